@@ -1,0 +1,1 @@
+"""The company file: create, open, lock, back up, check, restore."""

@@ -1,0 +1,1 @@
+"""Questions the screens ask: set-based SQL in, domain values out."""

@@ -1,0 +1,41 @@
+"""Rows into domain values: a record class names the columns it wants, in any order."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import fields
+from typing import Any, TypeVar
+
+from sqlalchemy import Connection, FromClause, Select, Table, select
+
+Record = TypeVar("Record")
+
+
+def columns_of(table: FromClause, record: type[Any]) -> list[Any]:
+    """The table's columns that the record class has fields for, in the record's order."""
+    return [table.c[field.name] for field in fields(record)]
+
+
+def fetch(conn: Connection, record: type[Record], query: Select[Any]) -> list[Record]:
+    """Run a query whose columns stand in the record's field order and return the records."""
+    return [record(*row) for row in conn.execute(query)]
+
+
+def fetch_all(
+    conn: Connection, record: type[Record], table: Table, *where: Any, order: Sequence[Any] = ()
+) -> list[Record]:
+    """Every row of one table that meets the conditions, as records."""
+    query = select(*columns_of(table, record)).where(*where).order_by(*(order or (table.c.id,)))
+    return fetch(conn, record, query)
+
+
+def fetch_one(conn: Connection, record: type[Record], table: Table, row_id: int) -> Record:
+    """The row with this id as a record.
+
+    Raises:
+        LookupError: there is no such row.
+    """
+    row = conn.execute(select(*columns_of(table, record)).where(table.c.id == row_id)).first()
+    if row is None:
+        raise LookupError(f"{table.name} {row_id} does not exist")
+    return record(*row)

@@ -1,0 +1,63 @@
+"""What a job really took: hours, materials, other costs, and money given up afterwards."""
+
+from __future__ import annotations
+
+from sqlalchemy import Boolean, Column, Date, Integer, String, Table, Text
+
+from db.tables.base import METADATA, Quantity, UnitCost, key, ref
+
+
+def _entry(name: str, *columns: Column[object]) -> Table:
+    return Table(
+        name,
+        METADATA,
+        key(),
+        ref("job_id", "job"),
+        Column("day", Date, nullable=False),
+        *columns,
+        Column("unquoted", Boolean, nullable=False, server_default="0"),  # the owner says: not in the quote
+        ref("cause_id", "cause", optional=True, index=False),
+        Column("note", Text, nullable=False, server_default=""),
+    )
+
+
+hours_entry = _entry(
+    "hours_entry",
+    ref("task_id", "labour_task"),
+    ref("person_id", "person"),
+    Column("minutes", Integer, nullable=False),
+    Column("began", Integer),  # minute of the day, when typed as a span
+    Column("rate_cents", Integer, nullable=False),  # burdened hour on that day
+    Column("overhead_rate_cents", Integer, nullable=False),
+)
+
+material_use = _entry(
+    "material_use",
+    ref("item_id", "item", optional=True),  # None: something not on the price list
+    Column("description", String, nullable=False, server_default=""),
+    Column("quantity", Quantity, nullable=False),
+    Column("unit", String, nullable=False),
+    Column("unit_cost", UnitCost, nullable=False),  # the price paid
+    Column("source", String, nullable=False),  # stock | receipt
+    Column("receipt", String, nullable=False, server_default=""),
+)
+
+other_cost = _entry(
+    "other_cost",
+    Column("kind", String, nullable=False),  # permit | subcontractor | equipment | travel | other
+    Column("description", String, nullable=False, server_default=""),
+    Column("quantity", Quantity, nullable=False),
+    Column("unit", String, nullable=False),
+    Column("unit_cost", UnitCost, nullable=False),
+)
+
+price_adjustment = Table(
+    "price_adjustment",
+    METADATA,
+    key(),
+    ref("job_id", "job"),
+    Column("day", Date, nullable=False),
+    Column("kind", String, nullable=False),  # write_off
+    Column("amount_cents", Integer, nullable=False),  # what the firm gives up, positive
+    Column("reason", String, nullable=False, server_default=""),
+)

@@ -1,0 +1,109 @@
+"""Quotes: proposals in versions, change orders, their options and lines. A sent one never changes."""
+
+from __future__ import annotations
+
+from sqlalchemy import Boolean, Column, Date, Integer, String, Table, Text
+
+from db.tables.base import METADATA, Percent, Quantity, UnitCost, key, ref
+
+quote = Table(
+    "quote",
+    METADATA,
+    key(),
+    ref("job_id", "job"),
+    Column("kind", String, nullable=False),  # proposal | change_order
+    Column("version", Integer, nullable=False),  # proposals count versions, change orders count up
+    Column("title", String, nullable=False, server_default=""),
+    Column("created_on", Date, nullable=False),
+    Column("sent_on", Date),  # from here on the row and its lines are frozen
+    Column("expires_on", Date),
+    Column("accepted_on", Date),
+    Column("declined_on", Date),
+    Column("declined_reason", String, nullable=False, server_default=""),
+    # how it is priced
+    Column("pricing", String, nullable=False),  # margin | markup | fixed
+    Column("pricing_percent", Percent, nullable=False),  # the margin or markup asked for
+    Column("fixed_price_cents", Integer, nullable=False, server_default="0"),
+    Column("minimum_charge_cents", Integer, nullable=False),
+    Column("rounding_cents", Integer, nullable=False),
+    Column("goodwill_cents", Integer, nullable=False, server_default="0"),
+    Column("goodwill_reason", String, nullable=False, server_default=""),
+    Column("tax_treatment", String, nullable=False),  # none | lump_sum | separated
+    Column("tax_percent", Percent, nullable=False),
+    Column("deposit_percent", Percent, nullable=False),
+    # rates of its day
+    Column("owner_rate_cents", Integer, nullable=False),
+    Column("helper_rate_cents", Integer, nullable=False),
+    Column("overhead_rate_cents", Integer, nullable=False),
+    Column("mile_cost", UnitCost, nullable=False),
+    # words
+    Column("scope_text", Text, nullable=False, server_default=""),
+    Column("not_included_text", Text, nullable=False, server_default=""),
+    Column("warranty_text", Text, nullable=False, server_default=""),
+    Column("above_action_text", Text, nullable=False, server_default=""),
+    Column("caution_text", Text, nullable=False, server_default=""),
+    Column("terms_text", Text, nullable=False, server_default=""),
+    # what was told, written when it is sent and again when it is accepted with the options chosen
+    Column("price_cents", Integer),  # base and chosen options, before goodwill and tax
+    Column("tax_cents", Integer),
+    Column("deposit_cents", Integer),
+)
+
+quote_option = Table(
+    "quote_option",
+    METADATA,
+    key(),
+    ref("quote_id", "quote"),
+    Column("position", Integer, nullable=False, server_default="0"),
+    Column("name", String, nullable=False),
+    Column("description", Text, nullable=False, server_default=""),
+    Column("chosen", Boolean, nullable=False, server_default="0"),
+    Column("price_cents", Integer),  # what was told
+)
+
+
+def _line(name: str, *columns: Column[object]) -> Table:
+    return Table(
+        name,
+        METADATA,
+        key(),
+        ref("quote_id", "quote"),
+        ref("option_id", "quote_option", optional=True),  # None: part of the base
+        Column("position", Integer, nullable=False, server_default="0"),
+        *columns,
+        Column("reason", String, nullable=False, server_default=""),
+    )
+
+
+labour_line = _line(
+    "labour_line",
+    ref("task_id", "labour_task"),
+    Column("crew", String, nullable=False),  # owner | helper
+    Column("quantity", Quantity, nullable=False),
+    Column("unit_minutes", Quantity, nullable=False),  # the task's standard on the day
+    Column("factor_percent", Percent, nullable=False),  # product of the access conditions
+    Column("standard_minutes", Integer, nullable=False),  # quantity x unit_minutes x factor
+    Column("override_minutes", Integer),  # what the owner typed instead
+    Column("minutes", Integer, nullable=False),  # override, else standard
+    Column("rate_cents", Integer, nullable=False),  # burdened, per hour
+)
+
+material_line = _line(
+    "material_line",
+    ref("item_id", "item", optional=True),  # None: something not on the price list
+    Column("description", String, nullable=False, server_default=""),
+    Column("net_quantity", Quantity, nullable=False),
+    Column("waste_percent", Percent, nullable=False),
+    Column("quantity", Quantity, nullable=False),  # net with waste
+    Column("unit", String, nullable=False),
+    Column("unit_cost", UnitCost, nullable=False),
+)
+
+other_line = _line(
+    "other_line",
+    Column("kind", String, nullable=False),  # permit | subcontractor | equipment | travel | other
+    Column("description", String, nullable=False, server_default=""),
+    Column("quantity", Quantity, nullable=False),
+    Column("unit", String, nullable=False),
+    Column("unit_cost", UnitCost, nullable=False),
+)

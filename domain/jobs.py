@@ -1,0 +1,139 @@
+"""A job, who is part of it, its deadline and survey, and the state that follows from its facts."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+PARTY_ROLES = ("owner", "buyer", "seller", "buyer's agent", "seller's agent", "inspector", "other")
+
+STATES = (
+    "enquiry",
+    "surveyed",
+    "quoted",
+    "accepted",
+    "scheduled",
+    "installed",
+    "tested",
+    "invoiced",
+    "paid",
+    "declined",
+    "expired",
+    "cancelled",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Job:
+    id: int
+    number: str
+    customer_id: int
+    property_id: int
+    job_type_id: int
+    lead_source_id: int | None
+    title: str
+    opened_on: date
+    scheduled_on: date | None
+    installed_on: date | None
+    invoiced_on: date | None
+    paid_on: date | None
+    closed_on: date | None
+    cancelled_on: date | None
+    cancelled_reason: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class Party:
+    id: int
+    job_id: int
+    role: str
+    name: str
+    phone: str
+    mail: str
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class Deadline:
+    id: int
+    job_id: int
+    due_on: date
+    reason: str
+    met: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Survey:
+    id: int
+    job_id: int
+    surveyed_on: date
+    existing_notes: str
+    findings: str
+    access_notes: str
+
+
+@dataclass(frozen=True, slots=True)
+class RadonTest:
+    id: int
+    job_id: int
+    purpose: str  # before | after
+    device: str
+    place: str
+    started_on: date | None
+    ended_on: date
+    result: Decimal  # pCi/L
+    note: str
+
+
+@dataclass(frozen=True, slots=True)
+class Photo:
+    id: int
+    job_id: int
+    file_name: str
+    original_name: str
+    caption: str
+    added_on: date
+
+
+@dataclass(frozen=True, slots=True)
+class JobFacts:
+    """The facts a job's state is derived from; dates are None when the thing has not happened."""
+
+    surveyed_on: date | None = None
+    sent_on: date | None = None  # the newest proposal version that was sent
+    expires_on: date | None = None
+    accepted_on: date | None = None
+    declined_on: date | None = None
+    scheduled_on: date | None = None
+    installed_on: date | None = None
+    tested_on: date | None = None  # an after-test has a result
+    invoiced_on: date | None = None
+    paid_on: date | None = None
+    cancelled_on: date | None = None
+
+
+def job_state(facts: JobFacts, today: date) -> str:
+    """Derive the job's state, one of STATES: the furthest step whose fact is there.
+
+    A quote that was sent and neither accepted nor declined is "expired" after its last day.
+    """
+    if facts.cancelled_on:
+        return "cancelled"
+    steps = (
+        ("paid", facts.paid_on),
+        ("invoiced", facts.invoiced_on),
+        ("tested", facts.tested_on if facts.installed_on else None),
+        ("installed", facts.installed_on),
+        ("scheduled", facts.scheduled_on if facts.accepted_on else None),
+        ("accepted", facts.accepted_on),
+    )
+    for state, happened in steps:
+        if happened:
+            return state
+    if facts.declined_on:
+        return "declined"
+    if facts.sent_on:
+        return "expired" if facts.expires_on and facts.expires_on < today else "quoted"
+    return "surveyed" if facts.surveyed_on else "enquiry"
