@@ -1,0 +1,164 @@
+"""What every page is given: the open company, today's date, and ways to act, to go elsewhere and to speak."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from datetime import date
+from typing import Any, TypeVar
+
+from PySide6.QtCore import QObject, QRunnable, QThreadPool, Signal
+from sqlalchemy import Connection
+from sqlalchemy.exc import OperationalError
+
+from db.company_file.company import Company
+from db.company_file.problems import CompanyProblem, Refused
+from db.edit import Edit
+
+Result = TypeVar("Result")
+
+TONIGHT, CUSTOMERS, JOBS, MARGINS, COMPANY = "tonight", "customers", "jobs", "margins", "company"
+PLACES = (TONIGHT, CUSTOMERS, JOBS, MARGINS, COMPANY)
+
+
+class Desk(QObject):
+    """The page's only way to the company and to the rest of the window.
+
+    Signals:
+        changed: something was saved, undone or redone; the page that is shown refreshes itself.
+        asked_for: (place, key, section): show that place, e.g. ("jobs", 17, "quote").
+        spoke: (text, tone, offers_undo): a short word to the owner; tone is info, good, caution or error.
+    """
+
+    changed = Signal()
+    asked_for = Signal(str, object, str)
+    spoke = Signal(str, str, bool)
+
+    def __init__(self, company: Company, today: Callable[[], date] = date.today) -> None:
+        super().__init__()
+        self.company = company
+        self._today = today
+
+    def today(self) -> date:
+        """The day the program believes it is; tests and the sample company set it."""
+        return self._today()
+
+    @contextmanager
+    def read(self) -> Iterator[Connection]:
+        """A connection for questions to `db.queries`."""
+        with self.company.read() as conn:
+            yield conn
+
+    def do(self, label: str, work: Callable[[Edit], Result], *, say: str = "", undo: bool = False) -> Result | None:
+        """Run one user action as one transaction; `changed` follows.
+
+        Args:
+            label: the action as Undo will name it.
+            work: writes through the Edit it is given, usually one function of `db.commands`.
+            say: a word to the owner when it is saved.
+            undo: offer Undo beside that word.
+
+        Returns:
+            What work returned, or None when it was refused (the owner has been told why).
+        """
+        try:
+            with self.company.action(label) as edit:
+                result = work(edit)
+        except Refused as refusal:
+            self.spoke.emit(str(refusal), "caution", False)
+            return None
+        except CompanyProblem as problem:
+            self.spoke.emit(str(problem), "error", False)
+            return None
+        except OperationalError as error:
+            self.spoke.emit(f"Not saved: {plain_reason(error)} What you typed is still on the screen.", "error", False)
+            return None
+        self.changed.emit()
+        if say:
+            self.spoke.emit(say, "good", undo)
+        return result
+
+    def undo(self) -> None:
+        """Take back the last action, wherever it was made."""
+        self._step(self.company.undo, "Undone")
+
+    def redo(self) -> None:
+        """Do the last undone action again."""
+        self._step(self.company.redo, "Done again")
+
+    def _step(self, step: Callable[[], str | None], word: str) -> None:
+        try:
+            label = step()
+        except LookupError:
+            self.spoke.emit("That step can no longer be taken back: the record has changed since.", "caution", False)
+            return
+        if label:
+            self.changed.emit()
+            self.spoke.emit(f"{word}: {label}", "info", False)
+
+    def go(self, place: str, key: object = None, section: str = "") -> None:
+        """Show a place, or one customer or job in it, or one section of that job."""
+        self.asked_for.emit(place, key, section)
+
+    def say(self, text: str, tone: str = "info") -> None:
+        """A short word at the foot of the window."""
+        self.spoke.emit(text, tone, False)
+
+    def background(
+        self,
+        work: Callable[[], Result],
+        done: Callable[[Result], None],
+        failed: Callable[[Exception], None] | None = None,
+    ) -> None:
+        """Run slow work off the window's thread; done or failed is called back on it."""
+        task = _Task(work)
+        self._tasks = getattr(self, "_tasks", set())
+        self._tasks.add(task)
+
+        def finish(result: Any) -> None:
+            self._tasks.discard(task)
+            done(result)
+
+        def give_up(error: Exception) -> None:
+            self._tasks.discard(task)
+            if failed is None:
+                self.spoke.emit(f"That did not work: {error}", "error", False)
+            else:
+                failed(error)
+
+        task.signals.finished.connect(finish)
+        task.signals.failed.connect(give_up)
+        QThreadPool.globalInstance().start(task)
+
+
+def plain_reason(error: OperationalError) -> str:
+    """The database's complaint as the owner would say it."""
+    reason = str(error.orig).lower()
+    if "disk is full" in reason or "disk i/o" in reason:
+        return "the disk is full or not answering. Free some space, then try again."
+    if "readonly" in reason:
+        return "the company file cannot be written. Check that its folder is not read-only."
+    if "locked" in reason:
+        return "another program is holding the company file. Close it and try again."
+    return "the company file did not accept it. Make a backup from the Company page and start the program again."
+
+
+class _Signals(QObject):
+    finished = Signal(object)
+    failed = Signal(object)
+
+
+class _Task(QRunnable):
+    def __init__(self, work: Callable[[], Any]) -> None:
+        super().__init__()
+        self.setAutoDelete(False)
+        self._work = work
+        self.signals = _Signals()
+
+    def run(self) -> None:
+        try:
+            result = self._work()
+        except Exception as error:
+            self.signals.failed.emit(error)
+        else:
+            self.signals.finished.emit(result)

@@ -1,0 +1,41 @@
+"""What the window expects of a page and of a section of the job page."""
+
+from __future__ import annotations
+
+from PySide6.QtWidgets import QWidget
+
+from desktop.desk import Desk
+
+
+class Page(QWidget):
+    """One of the five places. Built once, when first visited."""
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__()
+        self.desk = desk
+
+    def show_key(self, key: object, section: str = "") -> None:
+        """Show one customer, job, or part of the page; None shows the page as it stands."""
+
+    def refresh(self) -> None:
+        """Read everything shown again. Called when the page is shown and after every saved action.
+
+        Keeps the selection, the scroll position, the focus and whatever is half typed.
+        """
+
+
+class Section(QWidget):
+    """One section of the job page, in the order of the work."""
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__()
+        self.desk = desk
+        self.job_id = 0
+
+    def show_job(self, job_id: int) -> None:
+        """Turn to this job and read it."""
+        self.job_id = job_id
+        self.refresh()
+
+    def refresh(self) -> None:
+        """Read everything shown again, keeping focus and whatever is half typed."""
