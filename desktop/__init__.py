@@ -1,0 +1,1 @@
+"""What the owner sees and hands out: window, command line, papers and workbooks."""

@@ -1,0 +1,1 @@
+"""An invented firm with about three years of work, kept as readable data and loaded like any other."""
