@@ -34,6 +34,7 @@ class Firm:
     above_action_text: str
     caution_text: str
     terms_text: str
+    pinned_today: date | None  # a made-up company's evening; None: the real day
 
 
 @dataclass(frozen=True, slots=True)

@@ -34,6 +34,7 @@ company = Table(
     Column("above_action_text", Text, nullable=False, server_default=""),
     Column("caution_text", Text, nullable=False, server_default=""),
     Column("terms_text", Text, nullable=False, server_default=""),
+    Column("pinned_today", Date),  # a made-up company's evening; None: the real day
 )
 
 person = Table(
