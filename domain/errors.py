@@ -13,3 +13,9 @@ class NotUnderstood(ValueError):
     def __init__(self, message: str, typed: str = "") -> None:
         super().__init__(message)
         self.typed = typed
+
+
+def as_typed(text: str) -> str:
+    """The text in quotation marks for use inside a message, cut short when long."""
+    text = " ".join(text.split())
+    return f"“{text if len(text) <= 40 else text[:39] + '…'}”"

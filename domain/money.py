@@ -1,7 +1,7 @@
 """Exact money: whole cents, one rounding rule, margin and markup.
 
-The rounding rule everywhere: half a cent goes up, away from zero (0.5 -> 1, -0.5 -> -1). Results are computed
-from whole-number ratios and rounded once, so no binary fraction and no decimal precision limit ever touches them.
+The rounding rule everywhere: half a cent goes up, away from zero (0.5 -> 1, -0.5 -> -1). Results are
+computed from whole-number ratios and rounded once, so no binary fraction and no limit on digits touches them.
 """
 
 from __future__ import annotations
@@ -10,7 +10,7 @@ import re
 from decimal import Decimal
 from fractions import Fraction
 
-from domain.errors import NotUnderstood
+from domain.errors import NotUnderstood, as_typed
 
 __all__ = [
     "NotUnderstood",
@@ -56,17 +56,13 @@ def divide_cents(numerator: int, denominator: int) -> int:
 def round_cents(cents: Decimal | Fraction) -> int:
     """Round an amount already in cents (12.5 means twelve and a half cents) half up, away from zero.
 
-    For an amount in dollars use :func:`cents_of`. Raises TypeError for a float, which cannot hold cents exactly.
+    For an amount in dollars use :func:`cents_of`.
     """
-    if isinstance(cents, float):
-        raise TypeError("money is never a float; pass a Decimal or a Fraction")
     return divide_cents(*cents.as_integer_ratio())
 
 
 def cents_of(dollars: Decimal) -> int:
     """Turn dollars into cents, half up: ``cents_of(Decimal("12.345")) == 1235``."""
-    if isinstance(dollars, float):
-        raise TypeError("money is never a float; pass a Decimal")
     top, bottom = dollars.as_integer_ratio()
     return divide_cents(top * 100, bottom)
 
@@ -132,16 +128,24 @@ def price_for_markup(cost_cents: int, percent: Decimal) -> int:
 
 
 def markup_from_margin(percent: Decimal) -> Decimal:
-    """The markup that gives this margin: 100 m / (100 - m), two places. Raises NotUnderstood at 100 % and above."""
+    """The markup that gives this margin: 100 m / (100 - m), two places.
+
+    Raises NotUnderstood at 100 % and above.
+    """
     _refuse_full_margin(percent)
     margin = Fraction(percent)
     return _ratio_percent(*(margin / (100 - margin)).as_integer_ratio())
 
 
 def margin_from_markup(percent: Decimal) -> Decimal:
-    """The margin this markup gives: 100 k / (100 + k), two places. Raises NotUnderstood at -100 % and below."""
+    """The margin this markup gives: 100 k / (100 + k), two places.
+
+    Raises NotUnderstood at -100 % and below.
+    """
     if percent <= -100:
-        raise NotUnderstood("A markup has to stay above -100 %: at -100 % the price is nothing.", str(percent))
+        raise NotUnderstood(
+            "A markup has to stay above -100 %: at -100 % the price is nothing.", str(percent)
+        )
     markup = Fraction(percent)
     return _ratio_percent(*(markup / (100 + markup)).as_integer_ratio())
 
@@ -157,27 +161,28 @@ def _read_amount(text: str, places: int) -> Decimal:
     whole, part = (match["whole"], match["part"] or "") if match else ("", "")
     signs = [match["sign"], match["inner_sign"]] if match else []
     if not (whole or part) or all(signs) or (bracketed and any(signs)):
-        raise NotUnderstood(f"“{typed.strip()}” is not an amount. Write it like 1,234.50.", typed)
+        hint = " Cents come after a point, thousands after a comma." if "," in text else ""
+        raise NotUnderstood(f"{as_typed(typed)} is not an amount. Write it like 1,234.50.{hint}", typed)
     if len(part) > places and part[places:].strip("0"):
         raise NotUnderstood(
-            f"“{typed.strip()}” has more than {places} decimals. Round it to {places} and enter it again.", typed
+            f"{as_typed(typed)} has more than {places} decimals. Round it to {places} of them.", typed
         )
     size = Decimal(f"{whole.replace(',', '') or '0'}.{part[:places] or '0'}")
     if size * 100 > LARGEST_CENTS:
-        raise NotUnderstood(f"“{typed.strip()}” is larger than this program can keep. Check the number.", typed)
+        raise NotUnderstood(f"{as_typed(typed)} is more than this program can keep. Check it.", typed)
     return -size if bracketed or "-" in signs else size
 
 
 def parse_money(text: str) -> int:
     """Read an amount as a person types it, in cents: ``1,234.5``, ``$12``, ``(12.00)``, ``-3.25``.
 
-    Raises NotUnderstood for anything else, a decimal comma and a third decimal included: neither is guessed at.
+    Raises NotUnderstood for anything else. A decimal comma and a third decimal are not guessed at.
     """
     return cents_of(_read_amount(text, 2))
 
 
 def parse_unit_cost(text: str) -> Decimal:
-    """Read a unit cost in dollars with up to four places. Raises NotUnderstood as :func:`parse_money` does."""
+    """Read a unit cost in dollars with up to four places. Raises NotUnderstood."""
     return _read_amount(text, 4).quantize(Decimal("0.0001"))
 
 

@@ -1,0 +1,32 @@
+"""What people type and read: time, lengths, quantities, percentages, radon levels."""
+
+from domain.errors import NotUnderstood
+from domain.units.durations import (
+    format_hours_decimal,
+    format_minutes,
+    format_time_of_day,
+    parse_minutes,
+    parse_time_span,
+)
+from domain.units.lengths import format_length, parse_length_ft
+from domain.units.numbers import format_percent, format_quantity, parse_percent, parse_quantity
+from domain.units.radon import bq_to_pci, format_radon, parse_radon, pci_to_bq
+
+__all__ = [
+    "NotUnderstood",
+    "bq_to_pci",
+    "format_hours_decimal",
+    "format_length",
+    "format_minutes",
+    "format_percent",
+    "format_quantity",
+    "format_radon",
+    "format_time_of_day",
+    "parse_length_ft",
+    "parse_minutes",
+    "parse_percent",
+    "parse_quantity",
+    "parse_radon",
+    "parse_time_span",
+    "pci_to_bq",
+]

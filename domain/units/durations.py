@@ -1,0 +1,149 @@
+"""Time worked, in whole minutes: read as people type it, printed as they read it."""
+
+from __future__ import annotations
+
+import re
+from fractions import Fraction
+
+from domain.errors import NotUnderstood, as_typed
+from domain.money import divide_cents
+from domain.units.numbers import read_number, tidy, to_places
+
+LARGEST_MINUTES = 6_000_000
+"""A hundred thousand hours: more than a working life, so a slip of the finger."""
+
+LARGEST_BARE_HOURS = 24
+"""A bare number is hours; above this it is more likely minutes, so we ask."""
+
+_DAY = 24 * 60
+_HALF_DAY = 12 * 60
+_TIME = r"(?P<{0}_hour>[0-9]{{1,2}}):?(?P<{0}_minute>[0-9]{{2}})?\s*(?P<{0}_half>[ap])?(?:\.?m\.?)?"
+_SPAN = re.compile(_TIME.format("start") + r"\s*(?:[-\u2013\u2014]|to|until)\s*" + _TIME.format("end"))
+_CLOCK = re.compile(r"(?P<hours>[0-9]+):(?P<minutes>[0-9]{2})")
+_HOURS = re.compile(
+    r"(?P<hours>.+?)\s*h(?:r|rs|our|ours)?\.?"
+    r"(?:\s*(?:and\s*)?(?P<minutes>[0-9]+)\s*(?:m(?:in|ins|inute|inutes)?)?\.?)?"
+)
+_MINUTES = re.compile(r"(?P<minutes>.+?)\s*m(?:in|ins|inute|inutes)?\.?")
+
+_EXAMPLES = "Write it like 2h15, 2:15, 2.25 (hours), 45m or 8:15-10:30."
+
+
+def _clock_time(hour: str, minute: str | None, half: str | None, typed: str) -> int:
+    """Minute of the day of one typed time."""
+    hours, minutes = int(hour), int(minute or 0)
+    last = 12 if half else 24
+    if minutes > 59 or hours > last or (half and hours == 0) or (hours == 24 and minutes):
+        raise NotUnderstood(f"{as_typed(typed)} has a time that no clock shows. {_EXAMPLES}", typed)
+    if half:
+        hours = hours % 12 + (12 if half == "p" else 0)
+    return hours * 60 + minutes
+
+
+def _same_half(start: int, end: int, start_half: str | None, end_half: str | None) -> tuple[int, int]:
+    """Give the unmarked one of two times the half of day that makes the shorter stretch of the same day."""
+    if start_half and not end_half and end < 13 * 60:
+        end = end % _HALF_DAY + (_HALF_DAY if start_half == "p" else 0)
+        if end <= start and start_half == "a":
+            end += _HALF_DAY
+    elif end_half and not start_half and start < 13 * 60:
+        start = start % _HALF_DAY + (_HALF_DAY if end_half == "p" else 0)
+        if start >= end and end_half == "p":
+            start -= _HALF_DAY
+    return start, end
+
+
+def parse_time_span(text: str) -> tuple[int, int] | None:
+    """Read ``8:15-10:30`` or ``8:15am-1pm`` as minutes after midnight of the day it starts on.
+
+    None when the text is no span at all. A span past midnight must say so (``10pm-1am``); its end is then
+    beyond 1440, so that end - start is always the time worked. Raises NotUnderstood.
+    """
+    match = _SPAN.fullmatch(tidy(text))
+    if match is None:
+        return None
+    start_half, end_half = match["start_half"], match["end_half"]
+    start = _clock_time(match["start_hour"], match["start_minute"], start_half, text)
+    end = _clock_time(match["end_hour"], match["end_minute"], end_half, text)
+    start, end = _same_half(start, end, start_half, end_half)
+    if start_half == "p" and end_half == "a" and end < start:
+        end += _DAY
+    if end == start:
+        raise NotUnderstood(f"{as_typed(text)} starts and ends at the same time. Change one of them.", text)
+    if end < start:
+        raise NotUnderstood(
+            f"{as_typed(text)} ends before it starts. Write the half of day: 8am-5pm, or 10pm-1am.", text
+        )
+    return start, end
+
+
+def _read_minutes(text: str, typed: str) -> Fraction | None:
+    """Minutes, unrounded, of a duration without a sign; None when it is not one."""
+    if clock := _CLOCK.fullmatch(text):
+        whole, rest = Fraction(int(clock["hours"])), int(clock["minutes"])
+    elif hours := _HOURS.fullmatch(text):
+        number = read_number(hours["hours"])
+        if number is None:
+            return None
+        if hours["minutes"] is None:
+            return number * 60
+        whole, rest = number, int(hours["minutes"])
+    elif minutes := _MINUTES.fullmatch(text):
+        return read_number(minutes["minutes"])
+    else:
+        number = read_number(text)
+        if number is not None and number > LARGEST_BARE_HOURS:
+            raise NotUnderstood(
+                f"{as_typed(typed)} alone means hours. Write {text}m for minutes or {text}h for hours.", typed
+            )
+        return None if number is None else number * 60
+    if rest > 59 or whole.denominator != 1:
+        raise NotUnderstood(f"{as_typed(typed)}: whole hours, then minutes up to 59. {_EXAMPLES}", typed)
+    return whole * 60 + rest
+
+
+def parse_minutes(text: str, allow_negative: bool = False) -> int:
+    """Read a duration in minutes, rounded half up.
+
+    Understands ``2h15``, ``2 h 15``, ``2:15``, ``2.25`` (hours), ``2 1/2 h``, ``150m``, ``8:15-10:30``.
+    A bare number is hours, up to 24. Less than no time is refused unless ``allow_negative``.
+    Raises NotUnderstood.
+    """
+    tidied = tidy(text)
+    if not tidied:
+        raise NotUnderstood(f"Type how long it took. {_EXAMPLES}", text)
+    if len(tidied) > 40:
+        raise NotUnderstood(f"{as_typed(text)} is not a length of time. {_EXAMPLES}", text)
+    span = parse_time_span(tidied)
+    if span is not None:
+        return span[1] - span[0]
+    negative = tidied.startswith("-")
+    if negative and not allow_negative:
+        raise NotUnderstood(f"{as_typed(text)} is less than no time at all. Leave out the minus.", text)
+    exact = _read_minutes(tidied.lstrip("+-").strip() if tidied[:1] in "+-" else tidied, text)
+    if exact is None:
+        raise NotUnderstood(f"{as_typed(text)} is not a length of time. {_EXAMPLES}", text)
+    if exact > LARGEST_MINUTES:
+        raise NotUnderstood(f"{as_typed(text)} is more than 100,000 hours. Check the number.", text)
+    minutes = divide_cents(*exact.as_integer_ratio())
+    return -minutes if negative else minutes
+
+
+def format_minutes(minutes: int, signed: bool = False) -> str:
+    """Print ``3 h 10``, ``2 h`` or, under an hour, ``45 min``; with ``signed`` more reads ``+45 min``."""
+    sign = "-" if minutes < 0 else "+" if signed and minutes > 0 else ""
+    hours, rest = divmod(abs(minutes), 60)
+    if not hours:
+        return f"{sign}{rest} min"
+    return f"{sign}{hours:,} h {rest:02}" if rest else f"{sign}{hours:,} h"
+
+
+def format_hours_decimal(minutes: int) -> str:
+    """Print minutes as hours with two places, half up: 135 -> ``2.25``."""
+    return f"{to_places(Fraction(minutes, 60), 2):,.2f}"
+
+
+def format_time_of_day(minute: int) -> str:
+    """Print a minute of the day as ``8:15``; one past midnight as the next day's time."""
+    hours, rest = divmod(minute % _DAY, 60)
+    return f"{hours}:{rest:02}"

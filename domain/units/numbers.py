@@ -1,0 +1,108 @@
+"""Numbers, quantities and percentages as people type and read them."""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+from fractions import Fraction
+
+from domain.errors import NotUnderstood, as_typed
+from domain.money import divide_cents
+
+LARGEST = 10**12
+
+_DECIMAL = re.compile(r"(?:(?:[0-9]{1,3}(?:,[0-9]{3})+|[0-9]+)(?:\.[0-9]*)?|\.[0-9]+)")
+_MIXED = re.compile(r"(?:(?P<whole>[0-9]+)[\s-]+)?(?P<top>[0-9]+)\s*/\s*(?P<bottom>[0-9]+)")
+_GLYPHS = str.maketrans(
+    {"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅛": " 1/8", "⅜": " 3/8", "⅝": " 5/8", "⅞": " 7/8"}
+    | {"⅓": " 1/3", "⅔": " 2/3", "\u2044": "/", "\u2212": "-", "\u00a0": " ", "\u202f": " "}
+)
+
+
+def tidy(text: str) -> str:
+    """Strip and lower-case, with fraction glyphs and odd spaces turned into plain characters."""
+    return text.translate(_GLYPHS).strip().lower()
+
+
+def read_number(text: str) -> Fraction | None:
+    """Read ``1,250``, ``2.5``, ``.5``, ``3/4``, ``12 1/2`` or ``12½`` exactly; None for anything else."""
+    text = tidy(text)
+    if len(text) > 40:
+        return None
+    if _DECIMAL.fullmatch(text):
+        return Fraction(text.replace(",", "").removesuffix("."))
+    mixed = _MIXED.fullmatch(text)
+    if mixed is None or not int(mixed["bottom"]):
+        return None
+    return int(mixed["whole"] or 0) + Fraction(int(mixed["top"]), int(mixed["bottom"]))
+
+
+def read_signed(text: str) -> Fraction | None:
+    """As :func:`read_number`, with an optional + or - in front."""
+    text = tidy(text)
+    number = read_number(text[1:] if text[:1] in ("+", "-") else text)
+    return -number if number is not None and text.startswith("-") else number
+
+
+def to_places(value: Fraction | Decimal, places: int) -> Decimal:
+    """Round exactly to so many decimal places, half up (away from zero)."""
+    top, bottom = value.as_integer_ratio()
+    return Decimal(divide_cents(top * 10**places, bottom)).scaleb(-places)
+
+
+def plain(value: Decimal) -> str:
+    """Print without trailing zeros and without an exponent: ``1,250``, ``2.5``."""
+    text = f"{value:,f}"
+    text = text.rstrip("0").rstrip(".") if "." in text else text
+    return "0" if text == "-0" else text
+
+
+def parse_quantity(text: str, unit: str = "") -> Decimal:
+    """Read a quantity, rounded half up to three places: ``62``, ``2.5``, ``3/4``, or ``62 ft`` if that is the unit.
+
+    A minus in front is read as such; whether less than nothing makes sense is for the caller to say.
+    Raises NotUnderstood.
+    """
+    number_text = tidy(text)
+    if unit and number_text.endswith(unit.lower()):
+        number_text = number_text.removesuffix(unit.lower())
+    if not number_text.strip():
+        raise NotUnderstood("Type how many, for example 2, 2.5 or 3/4.", text)
+    number = read_signed(number_text)
+    if number is None:
+        raise NotUnderstood(f"{as_typed(text)} is not a quantity. Write it like 2, 2.5 or 3/4.", text)
+    if abs(number) > LARGEST:
+        raise NotUnderstood(f"{as_typed(text)} is larger than this program can keep. Check the number.", text)
+    quantity = to_places(number, 3)
+    if number and not quantity:
+        raise NotUnderstood(f"{as_typed(text)} is less than a thousandth. Use a smaller unit.", text)
+    return quantity
+
+
+def format_quantity(quantity: Decimal, unit: str = "") -> str:
+    """Print a quantity without trailing zeros, its unit behind it: ``62 ft``, ``2.5``."""
+    return f"{plain(quantity)} {unit}".rstrip()
+
+
+def parse_percent(text: str, places: int = 2) -> Decimal:
+    """Read a percentage: ``15``, ``15 %`` and ``15%`` are all Decimal 15.
+
+    Never rounds, for a tax rate must not change unseen: more decimals than ``places`` raise NotUnderstood.
+    """
+    number_text = tidy(text).removesuffix("%").removesuffix("percent")
+    if not number_text.strip():
+        raise NotUnderstood("Type a percentage, for example 15.", text)
+    number = read_signed(number_text)
+    if number is None or abs(number) > LARGEST:
+        raise NotUnderstood(f"{as_typed(text)} is not a percentage. Write it like 15 or 7.25.", text)
+    percent = to_places(number, places)
+    if percent != number:
+        raise NotUnderstood(f"{as_typed(text)} has more than {places} decimals. Round it to {places}.", text)
+    return percent
+
+
+def format_percent(percent: Decimal | None, signed: bool = False) -> str:
+    """Print ``15 %``, ``7.25 %`` or, with ``signed``, ``+3.5 %``; None, no percentage at all, is a dash."""
+    if percent is None:
+        return "\u2013"
+    return f"{'+' if signed and percent > 0 else ''}{plain(percent)} %"
