@@ -1,0 +1,148 @@
+"""The command line: the window, and what a schedule or a script can ask of a company file."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+from datetime import date
+from pathlib import Path
+from typing import NoReturn
+
+GROUPINGS = ("job-type", "month", "foundation", "lead-source", "access-condition")
+COMMANDS = ("sample", "costing", "margins", "export", "backup", "check")
+
+
+class _Parser(argparse.ArgumentParser):
+    def error(self, message: str) -> NoReturn:
+        raise SystemExit(_complain(message))
+
+
+def _complain(message: str) -> int:
+    print(f"riserbook: {message} (riserbook --help shows what there is)", file=sys.stderr)
+    return 2
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command; returns the exit status: 0 done, 1 could not be done, 2 wrong usage."""
+    arguments = list(sys.argv[1:] if argv is None else argv)
+    try:
+        if arguments and arguments[0] in COMMANDS:
+            return _run_command(_command_parser().parse_args(arguments))
+        return _run_window(_window_parser().parse_args(arguments))
+    except SystemExit as leaving:
+        return leaving.code if isinstance(leaving.code, int) else 0 if leaving.code is None else 2
+    except BrokenPipeError:
+        sys.stderr.close()
+        return 0
+
+
+def _window_parser() -> argparse.ArgumentParser:
+    parser = _Parser(
+        prog="riserbook",
+        allow_abbrev=False,
+        description="Quote, log, and see quoted against actual: the window opens with no further word.",
+        epilog=f"Commands for a company file: {', '.join(COMMANDS)}; riserbook COMMAND --help tells more.",
+    )
+    what = parser.add_mutually_exclusive_group()
+    what.add_argument("--sample", action="store_true", help="open a fresh copy of the sample company")
+    what.add_argument("--company", type=Path, metavar="FILE", help="open this company file")
+    what.add_argument("--tour", type=Path, metavar="DIR", help="draw every page to PNG pictures in DIR and leave")
+    parser.add_argument("--quit-when-shown", action="store_true", help="leave once the first page is painted")
+    return parser
+
+
+def _command_parser() -> argparse.ArgumentParser:
+    parser = _Parser(prog="riserbook", allow_abbrev=False)
+    commands = parser.add_subparsers(dest="command", required=True, parser_class=_Parser)
+
+    def command(name: str, what: str, file_help: str = "the company file") -> argparse.ArgumentParser:
+        one = commands.add_parser(name, help=what, description=what, allow_abbrev=False)
+        one.add_argument("file", type=Path, metavar="FILE", help=file_help)
+        return one
+
+    sample = command("sample", "Write a made-up company; the same number gives the same content.", "to be written")
+    sample.add_argument("--jobs", type=_count, default=None, metavar="N", help="how many jobs (default: about 140)")
+    costing = command("costing", "Per job: price, quoted and actual cost, every variance, both margins.")
+    costing.add_argument("--json", action="store_true", help="machine-readable, amounts in cents")
+    margins = command("margins", "Margins of the closed jobs by a grouping.")
+    margins.add_argument("--by", choices=GROUPINGS, default="job-type")
+    margins.add_argument("--from", dest="from_", type=_day, metavar="DAY", help="closed on or after, YYYY-MM-DD")
+    margins.add_argument("--to", type=_day, metavar="DAY", help="closed on or before, YYYY-MM-DD")
+    margins.add_argument("--json", action="store_true", help="machine-readable, amounts in cents")
+    export = command("export", "Write the workbook a bookkeeper can audit.")
+    export.add_argument("out", type=Path, metavar="OUT.xlsx")
+    backup = command("backup", "Write a checked backup into a folder.")
+    backup.add_argument("folder", type=Path, metavar="DIR")
+    command("check", "Look the company file over and say what was found.")
+    return parser
+
+
+def _count(text: str) -> int:
+    if not text.isdigit() or not 1 <= int(text) <= 100_000:
+        raise argparse.ArgumentTypeError(f"{text!r} is not a number of jobs from 1 to 100000")
+    return int(text)
+
+
+def _day(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"{text!r} is not a day; write it as 2026-03-14") from None
+
+
+def _run_window(options: argparse.Namespace) -> int:
+    from desktop import screen
+
+    if options.tour is not None:
+        screen.draw_without_a_screen()
+    elif not screen.there():
+        return _without_a_screen(sample=options.sample)
+    if (missing := screen.missing_library()) is not None:
+        print(f"riserbook: {missing}", file=sys.stderr)
+        return 1
+    from desktop.app import run
+
+    return run(
+        company=options.company,
+        sample=options.sample,
+        tour=options.tour,
+        quit_when_shown=options.quit_when_shown,
+    )
+
+
+def _without_a_screen(*, sample: bool) -> int:
+    if not sample:
+        print("riserbook: there is no screen here; riserbook --help lists what works without one.", file=sys.stderr)
+        return 1
+    print("There is no screen here, so this is the sample company in words; riserbook --tour DIR draws its pages.")
+    from desktop.reports import costing_summary
+    from desktop.sample import fresh_copy
+
+    with fresh_copy() as path:
+        print(costing_summary(path))
+    return 0
+
+
+def _run_command(options: argparse.Namespace) -> int:
+    from db.company_file.problems import CompanyProblem, Refused
+    from desktop import reports
+
+    if options.command == "margins" and options.from_ and options.to and options.from_ > options.to:
+        return _complain("--from is after --to")
+    try:
+        print(getattr(reports, f"run_{options.command}")(options))
+    except reports.Found as found:
+        print(found)
+        return 1
+    except (CompanyProblem, Refused) as problem:
+        print(f"riserbook: {problem}", file=sys.stderr)
+        return 1
+    except OSError as problem:
+        print(f"riserbook: {problem.strerror or problem}: {problem.filename or options.file}", file=sys.stderr)
+        return 1
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

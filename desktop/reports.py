@@ -1,0 +1,70 @@
+"""What the command line prints about a company file, each command one function that returns its text."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from db.company_file import back_up, check_file, open_for_reading
+from db.company_file.problems import Refused
+
+
+class Found(Exception):
+    """A check that ran well and found something wrong."""
+
+
+def run_sample(options: argparse.Namespace) -> str:
+    """Write a made-up company."""
+    from sample_company import write_sample
+
+    written = write_sample(options.file) if options.jobs is None else write_sample(options.file, jobs=options.jobs)
+    return f"Wrote {options.file}: {written}"
+
+
+def run_costing(options: argparse.Namespace) -> str:
+    """Per job: price, quoted and actual cost, every variance, both margins."""
+    from desktop.cli_reports import costing_report
+
+    with open_for_reading(options.file) as company, company.read() as conn:
+        return costing_report(conn, options.json)
+
+
+def run_margins(options: argparse.Namespace) -> str:
+    """Margins of the closed jobs by a grouping."""
+    from desktop.cli_reports import margins_report
+
+    with open_for_reading(options.file) as company, company.read() as conn:
+        return margins_report(conn, options.by, options.from_, options.to, options.json)
+
+
+def run_export(options: argparse.Namespace) -> str:
+    """Write the bookkeeper's workbook."""
+    from desktop.books.workbook import write_workbook
+
+    if options.out.suffix.lower() != ".xlsx":
+        raise Refused(f"{options.out.name} does not end in .xlsx.", "Name the workbook, for example 2026.xlsx.")
+    with open_for_reading(options.file) as company, company.read() as conn:
+        write_workbook(conn, options.out)
+    return f"Wrote {options.out}"
+
+
+def run_backup(options: argparse.Namespace) -> str:
+    """Write a checked backup."""
+    return f"Backed up to {back_up(options.file, options.folder)}"
+
+
+def run_check(options: argparse.Namespace) -> str:
+    """Look the file over; raises Found when something is wrong with it."""
+    report = check_file(options.file)
+    text = "\n".join(report.lines)
+    if not report.ok:
+        raise Found(text)
+    return text
+
+
+def costing_summary(path: Path) -> str:
+    """Quoted against actual of a company in a few lines of text."""
+    from desktop.cli_reports import margins_report
+
+    with open_for_reading(path) as company, company.read() as conn:
+        return margins_report(conn, "job-type", None, None, False)
