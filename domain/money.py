@@ -106,9 +106,7 @@ def markup_percent(price_cents: int, cost_cents: int) -> Decimal | None:
 
 def _refuse_full_margin(percent: Decimal) -> None:
     if percent >= 100:
-        raise NotUnderstood(
-            "A margin has to stay below 100 %: at 100 % no price would be high enough.", str(percent)
-        )
+        raise NotUnderstood("A margin has to stay below 100 %: at 100 % no price would be high enough.", str(percent))
 
 
 def price_for_margin(cost_cents: int, percent: Decimal) -> int:
@@ -143,9 +141,7 @@ def margin_from_markup(percent: Decimal) -> Decimal:
     Raises NotUnderstood at -100 % and below.
     """
     if percent <= -100:
-        raise NotUnderstood(
-            "A markup has to stay above -100 %: at -100 % the price is nothing.", str(percent)
-        )
+        raise NotUnderstood("A markup has to stay above -100 %: at -100 % the price is nothing.", str(percent))
     markup = Fraction(percent)
     return _ratio_percent(*(markup / (100 + markup)).as_integer_ratio())
 
@@ -164,9 +160,7 @@ def _read_amount(text: str, places: int) -> Decimal:
         hint = " Cents come after a point, thousands after a comma." if "," in text else ""
         raise NotUnderstood(f"{as_typed(typed)} is not an amount. Write it like 1,234.50.{hint}", typed)
     if len(part) > places and part[places:].strip("0"):
-        raise NotUnderstood(
-            f"{as_typed(typed)} has more than {places} decimals. Round it to {places} of them.", typed
-        )
+        raise NotUnderstood(f"{as_typed(typed)} has more than {places} decimals. Round it to {places} of them.", typed)
     size = Decimal(f"{whole.replace(',', '') or '0'}.{part[:places] or '0'}")
     if size * 100 > LARGEST_CENTS:
         raise NotUnderstood(f"{as_typed(typed)} is more than this program can keep. Check it.", typed)

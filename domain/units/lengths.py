@@ -80,9 +80,9 @@ def _feet_and_inches(feet: Decimal) -> str:
 
 
 def format_length(feet: Decimal, unit: str = "ft") -> str:
-    """Print ``12.5 ft`` (exact); with ``ft-in`` ``12' 6"`` (nearest 1/16 in); with ``m`` ``3.81 m`` (nearest cm).
+    """Print a length in the unit asked for; only feet read back to the very same length.
 
-    Only the first reads back to the same length.
+    ``ft``: ``12.5 ft``, exact. ``ft-in``: ``12' 6"``, nearest 1/16 in. ``m``: ``3.81 m``, nearest cm.
     """
     if unit == "ft-in":
         return _feet_and_inches(feet)

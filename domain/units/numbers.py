@@ -58,7 +58,7 @@ def plain(value: Decimal) -> str:
 
 
 def parse_quantity(text: str, unit: str = "") -> Decimal:
-    """Read a quantity, rounded half up to three places: ``62``, ``2.5``, ``3/4``, or ``62 ft`` if that is the unit.
+    """Read a quantity, rounded half up to three places: ``62``, ``3/4``, or ``62 ft`` if that is the unit.
 
     A minus in front is read as such; whether less than nothing makes sense is for the caller to say.
     Raises NotUnderstood.
