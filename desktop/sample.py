@@ -11,21 +11,30 @@ from pathlib import Path
 FILE_NAME = "Sample company.riserbook"
 
 
+def is_written() -> bool:
+    """True when the original is in the cache already, so that a copy is a matter of milliseconds."""
+    return _kept().is_file()
+
+
+def _kept() -> Path:
+    from platformdirs import user_cache_path
+
+    from sample_company.fingerprint import fingerprint
+
+    return user_cache_path("riserbook", appauthor=False) / f"sample-{fingerprint()}.riserbook"
+
+
 def master(progress: Callable[[int, int], None] | None = None) -> Path:
     """The kept original; written on the first call (some seconds), found on later ones.
 
     Args:
         progress: called with (done, of) while it is being written.
     """
-    from platformdirs import user_cache_path
-
-    from sample_company.fingerprint import fingerprint
-
-    folder = user_cache_path("riserbook", appauthor=False)
-    path = folder / f"sample-{fingerprint()}.riserbook"
+    path = _kept()
     if not path.is_file():
         from sample_company import write_sample
 
+        folder = path.parent
         folder.mkdir(parents=True, exist_ok=True)
         with tempfile.TemporaryDirectory(dir=folder, prefix="writing-") as writing:
             fresh = Path(writing) / FILE_NAME

@@ -1,0 +1,93 @@
+"""The head of the window: company and its menu, the five places, find, the running clock, saved."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeySequence
+from PySide6.QtWidgets import QButtonGroup, QFrame, QHBoxLayout, QMenu, QPushButton, QToolButton, QWidget
+
+from desktop.look.icons import icon
+from desktop.look.theme import current_tokens, theme_changed
+from desktop.places import PLACES
+
+
+class Masthead(QFrame):
+    """Signals: `chosen(place key)`, `find_asked()`."""
+
+    chosen = Signal(str)
+    find_asked = Signal()
+
+    def __init__(self, menu: QMenu, right: list[QWidget]) -> None:
+        super().__init__()
+        self.setObjectName("masthead")
+        self._buttons: dict[str, QPushButton] = {}
+        self._group = QButtonGroup(self)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(12, 6, 16, 6)
+        row.setSpacing(2)
+        row.addWidget(self._company_button(menu))
+        row.addSpacing(14)
+        for number, place in enumerate(PLACES, 1):
+            button = QPushButton(icon(place.icon), place.title)
+            button.setProperty("kind", "place")
+            button.setCheckable(True)
+            keys = QKeySequence(f"Ctrl+{number}")
+            button.setShortcut(keys)
+            button.setToolTip(f"{place.title} ({keys.toString(QKeySequence.SequenceFormat.NativeText)})")
+            button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+            button.clicked.connect(lambda _checked=False, key=place.key: self.chosen.emit(key))
+            self._group.addButton(button)
+            self._buttons[place.key] = button
+            row.addWidget(button)
+        row.addStretch(1)
+        for widget in right:
+            row.addWidget(widget)
+        row.addSpacing(8)
+        row.addWidget(self._find_button())
+        theme_changed.connect(self._dress)
+        self._dress()
+
+    def _company_button(self, menu: QMenu) -> QToolButton:
+        self._company = QToolButton()
+        self._company.setProperty("kind", "quiet")
+        self._company.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
+        self._company.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
+        self._company.setMenu(menu)
+        self._company.setIcon(icon("fan", tone="accent"))
+        self._company.setShortcut(QKeySequence("F10"))
+        self._company.setToolTip("Open, save a copy, undo, appearance (F10)")
+        self._company.setAccessibleName("Company menu")
+        return self._company
+
+    def _find_button(self) -> QPushButton:
+        keys = QKeySequence("Ctrl+K").toString(QKeySequence.SequenceFormat.NativeText)
+        button = QPushButton(icon("search"), f"Find   {keys}")
+        button.setAccessibleName("Find a customer, job or item")
+        button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        button.clicked.connect(self.find_asked)
+        return button
+
+    def _dress(self, *_: object) -> None:
+        tokens = current_tokens()
+        self.setStyleSheet(
+            f"#masthead {{ background: {tokens.sheet}; border: 0; border-bottom: 1px solid {tokens.line}; }}"
+            f"QPushButton[kind='place'] {{ background: transparent; border: 0; border-bottom: 3px solid transparent;"
+            f" border-radius: 0; padding: 7px 11px 5px 11px; color: {tokens.ink_soft}; }}"
+            f"QPushButton[kind='place']:hover {{ color: {tokens.ink}; background: {tokens.sunk}; }}"
+            f"QPushButton[kind='place']:checked {{ color: {tokens.ink}; font-weight: 600;"
+            f" border-bottom-color: {tokens.accent}; }}"
+            f"QPushButton[kind='place']:focus {{ background: {tokens.accent_soft}; }}"
+        )
+
+    def set_company(self, name: str) -> None:
+        """Show the company's name, elided when it is very long."""
+        shown = name if len(name) <= 26 else name[:25].rstrip() + "…"
+        self._company.setText(f"{shown} ")
+        self._company.setToolTip(f"{name}: open, save a copy, undo, appearance (F10)")
+
+    def set_place(self, key: str) -> None:
+        """Mark the place that is shown."""
+        if key in self._buttons:
+            self._buttons[key].setChecked(True)
+
+

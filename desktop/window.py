@@ -1,0 +1,278 @@
+"""The one window: opens and closes companies, shows the five places, undoes, finds, and speaks."""
+
+from __future__ import annotations
+
+from contextlib import ExitStack
+from datetime import date
+from pathlib import Path
+
+from PySide6.QtCore import QByteArray, QEvent, QObject, Qt, QTimer, Signal
+from PySide6.QtGui import QCloseEvent, QKeySequence, QShortcut
+from PySide6.QtWidgets import QLabel, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
+
+from db.company_file import open_company
+from db.company_file.company import Company
+from db.company_file.problems import CompanyProblem
+from db.queries.firm import firm
+from desktop.desk import JOBS, TONIGHT, Desk
+from desktop.local_settings import LocalSettings
+from desktop.masthead import Masthead
+from desktop.pages.page import Page
+from desktop.places import PLACES
+from desktop.welcome import WelcomePage
+from desktop.widgets.cards import Saved, Toast
+from desktop.widgets.timer_strip import TimerStrip
+from desktop.window_menu import WindowMenu
+
+SMALLEST = (1024, 640)
+USUAL = (1280, 800)
+
+
+class Window(QMainWindow):
+    """Holds one open company, or the welcome page.
+
+    Signals:
+        painted: the first page has been filled and painted.
+    """
+
+    painted = Signal()
+
+    def __init__(self, settings: LocalSettings) -> None:
+        super().__init__()
+        self.settings = settings
+        self.company: Company | None = None
+        self.desk: Desk | None = None
+        self._pages: dict[str, Page] = {}
+        self._place = ""
+        self._remembered = True
+        self._copies = ExitStack()
+        self.menu = WindowMenu(self)
+        self.timer_strip = TimerStrip()
+        self.saved = Saved()
+        self.as_of = QLabel()
+        self.as_of.setProperty("tone", "faint")
+        self.masthead = Masthead(self.menu, [self.as_of, self.timer_strip, self.saved])
+        self.welcome = WelcomePage(settings)
+        self._lay_out()
+        self._connect()
+        self.setMinimumSize(*SMALLEST)
+        self.resize(*USUAL)
+        if settings.geometry:
+            self.restoreGeometry(QByteArray(settings.geometry))
+        self._show_welcome()
+
+    def _lay_out(self) -> None:
+        self.stack = QStackedWidget()
+        self.stack.addWidget(self.welcome)
+        body = QWidget()
+        column = QVBoxLayout(body)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.masthead)
+        column.addWidget(self.stack, 1)
+        self.setCentralWidget(body)
+        self.toast = Toast(body)
+
+    def _connect(self) -> None:
+        self.masthead.chosen.connect(self.go)
+        self.masthead.find_asked.connect(self.find)
+        self.toast.undo_asked.connect(self.undo)
+        self.welcome.open_asked.connect(self.open_file)
+        self.welcome.create_asked.connect(self.create_file)
+        self.welcome.sample_asked.connect(self.open_sample)
+        for keys, slot in (("Ctrl+K", self.find), ("Ctrl+Z", self.undo), ("Ctrl+Shift+Z", self.redo)):
+            QShortcut(QKeySequence(keys), self, slot)
+        QShortcut(QKeySequence("Ctrl+Y"), self, self.redo)
+
+    # -- companies ---------------------------------------------------------------------------------
+
+    def open_file(self, path: Path, remembered: bool = True) -> None:
+        """Close what is open and open this company; when that fails, say why and leave all as it was."""
+        try:
+            company = open_company(Path(path))
+        except CompanyProblem as problem:
+            self._cannot_open(problem)
+            return
+        self._take(company, remembered)
+
+    def open_sample(self) -> None:
+        """Open a fresh copy of the sample company; the original is never touched."""
+        from desktop.sample import fresh_copy, is_written
+        from desktop.writing_sample import told_while_writing
+
+        progress = None if is_written() else told_while_writing(self if self.isVisible() else None)
+        self.open_file(self._copies.enter_context(fresh_copy(progress)), remembered=False)
+
+    def let_go(self) -> None:
+        """Close the company and remove the copies of the sample; the program is ending."""
+        self.close_company()
+        self._copies.close()
+
+    def create_file(self, path: Path, name: str, owner_name: str) -> None:
+        """Make a new company with the starting library and open it."""
+        from db.company_file import create_company
+
+        try:
+            company = create_company(Path(path), name, owner_name, date.today())
+        except CompanyProblem as problem:
+            self._cannot_open(problem)
+            return
+        self._take(company, True)
+
+    def _cannot_open(self, problem: CompanyProblem) -> None:
+        if self.company is None:
+            self.welcome.show_problem(str(problem))
+        else:
+            self.toast.show_text(str(problem), "error")
+
+    def _take(self, company: Company, remembered: bool) -> None:
+        self.close_company()
+        self.company = company
+        with company.read() as conn:
+            this_firm = firm(conn)
+        pinned = this_firm.pinned_today
+        self.desk = Desk(company, (lambda: pinned) if pinned else date.today)
+        self.desk.asked_for.connect(self.go)
+        self.desk.spoke.connect(self._speak)
+        self.desk.changed.connect(self._changed)
+        self.masthead.set_company(this_firm.name)
+        self.setWindowTitle(f"{this_firm.name} · Riserbook")
+        self.as_of.setText(f"as of {pinned:%a} {pinned.day} {pinned:%b %Y}" if pinned else "")
+        self.as_of.setToolTip("A made-up company lives on an evening of its own." if pinned else "")
+        self.timer_strip.set_desk(self.desk)
+        self.masthead.show()
+        self._remembered = remembered
+        if remembered:
+            self.settings.remember(company.path)
+        self.go(TONIGHT)
+
+    def close_company(self) -> None:
+        """Commit what is half typed, close the company and show the welcome page."""
+        if self.company is None:
+            return
+        self._commit_typing()
+        self.timer_strip.set_desk(None)
+        for page in self._pages.values():
+            self.stack.removeWidget(page)
+            page.deleteLater()
+        self._pages.clear()
+        self.company.close()
+        self.company = self.desk = None
+        self._show_welcome()
+
+    def _show_welcome(self) -> None:
+        self._place = ""
+        self.masthead.hide()
+        self.setWindowTitle("Riserbook")
+        self.welcome.refresh()
+        self.stack.setCurrentWidget(self.welcome)
+
+    def reopen(self, path: Path) -> None:
+        """Open a file again after it was restored from a backup."""
+        remembered = self._remembered
+        self.close_company()
+        self.open_file(path, remembered)
+
+    # -- places ------------------------------------------------------------------------------------
+
+    def go(self, place: str, key: object = None, section: str = "") -> None:
+        """Show a place, and in it one customer or job or section."""
+        if self.desk is None:
+            return
+        self._commit_typing()
+        page = self._pages.get(place)
+        if page is None:
+            page = next(known for known in PLACES if known.key == place).build(self.desk)
+            self._pages[place] = page
+            self.stack.addWidget(page)
+            self._connect_company_page(page)
+        self._place = place
+        self.masthead.set_place(place)
+        self.stack.setCurrentWidget(page)
+        page.refresh()
+        if key is not None or section:
+            page.show_key(key, section)
+        if not self.isVisible() or not self.painted_once:
+            page.installEventFilter(self)
+
+    painted_once = False
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Notice the first paint of the first page."""
+        if event.type() == QEvent.Type.Paint and not self.painted_once:
+            self.painted_once = True
+            watched.removeEventFilter(self)
+            QTimer.singleShot(0, self.painted.emit)
+        return super().eventFilter(watched, event)
+
+    def _connect_company_page(self, page: Page) -> None:
+        for name, slot in (("restored", self.reopen), ("open_asked", self.open_file)):
+            if (signal := getattr(page, name, None)) is not None:
+                signal.connect(slot)
+
+    def _changed(self) -> None:
+        if self.company is None:
+            return
+        if self.company.saved_at is not None:
+            self.saved.set_time(self.company.saved_at)
+        if (page := self._pages.get(self._place)) is not None:
+            page.refresh()
+        self.timer_strip.refresh()
+
+    def _commit_typing(self) -> None:
+        """Leave the field that is being typed in, so that it saves."""
+        if (field := self.focusWidget()) is not None:
+            field.clearFocus()
+
+    # -- words, undo, find --------------------------------------------------------------------------
+
+    def _speak(self, text: str, tone: str, offers_undo: bool) -> None:
+        self.toast.show_text(text, tone, offers_undo)
+
+    def undo(self) -> None:
+        """Take back the last action on whatever page it was made."""
+        if self.desk is not None:
+            self._commit_typing()
+            self.desk.undo()
+
+    def redo(self) -> None:
+        """Do the last undone action again."""
+        if self.desk is not None:
+            self.desk.redo()
+
+    def find(self) -> None:
+        """Ask what to find and go there."""
+        if self.desk is None:
+            return
+        from db.queries.find import find_anything
+        from desktop.widgets.palette_dialog import FindAnything
+
+        desk = self.desk
+
+        def search(text: str):  # type: ignore[no-untyped-def]  # the dialogue's own hits
+            with desk.read() as conn:
+                return find_anything(conn, text)
+
+        dialog = FindAnything(search, self)
+        dialog.chosen.connect(lambda hit: self.go(hit.kind if hit.kind != "job" else JOBS, hit.key))
+        dialog.open()
+
+    def show_trouble(self, report: Path | None) -> None:
+        """Tell the owner about an error nobody expected."""
+        from desktop.trouble_dialog import show_trouble
+
+        show_trouble(self, report)
+
+    def closeEvent(self, event: QCloseEvent) -> None:
+        """Save what is half typed and the window's place."""
+        self._commit_typing()
+        self.settings.geometry = bytes(self.saveGeometry().data())
+        self.close_company()
+        event.accept()
+
+    def keyPressEvent(self, event) -> None:  # type: ignore[no-untyped-def]
+        """F11 fills the screen."""
+        if event.key() == Qt.Key.Key_F11:
+            self.setWindowState(self.windowState() ^ Qt.WindowState.WindowFullScreen)
+        else:
+            super().keyPressEvent(event)

@@ -1,0 +1,178 @@
+"""The company menu: open, new, copies, undo and redo, appearance, the keys, about."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PySide6.QtGui import QAction, QActionGroup, QKeySequence
+from PySide6.QtWidgets import QFileDialog, QMenu, QMessageBox
+
+from desktop.look.icons import icon
+from desktop.look.theme import apply_theme
+
+if TYPE_CHECKING:
+    from desktop.window import Window
+
+SUFFIX = ".riserbook"
+FILTER = f"Riserbook company (*{SUFFIX});;All files (*)"
+
+KEYS = (
+    ("Ctrl+1 … Ctrl+5", "Tonight, Customers, Jobs, Margins, Company"),
+    ("Ctrl+K", "Find a customer, a job or an item"),
+    ("Alt+1 … Alt+4", "The sections of a job"),
+    ("Ctrl+Z, Ctrl+Shift+Z", "Undo, redo, on every page"),
+    ("Ctrl+N", "New: customer or job, by the page"),
+    ("Enter", "Keep what is typed and go on"),
+    ("Esc", "Leave a field as it was"),
+    ("F10", "This menu"),
+    ("F11", "Fill the screen"),
+)
+
+
+class WindowMenu(QMenu):
+    """Built once; what cannot be done now is greyed out when it opens."""
+
+    def __init__(self, window: Window) -> None:
+        super().__init__(window)
+        self._window = window
+        self._add("New company…", "plus", self.new_company)
+        self._add("Open company…", "open", self.open_company, QKeySequence.StandardKey.Open)
+        self._recent = self.addMenu("Open again")
+        self._add("Open the sample company", "house", self.open_sample)
+        self.addSeparator()
+        self._copy = self._add("Save a copy as…", "save", self.save_copy)
+        self._backup = self._add("Back up now", "archive", self.back_up)
+        self.addSeparator()
+        self._undo = self._add("Undo", "undo", window.undo)
+        self._redo = self._add("Redo", "redo", window.redo)
+        self.addSeparator()
+        self._add_appearance()
+        self._add("Keys", "info", self.show_keys, "F1")
+        self._add("About Riserbook", "fan", self.show_about)
+        self.addSeparator()
+        self._close = self._add("Close company", "cross", window.close_company)
+        self._add("Leave Riserbook", "right", window.close, QKeySequence.StandardKey.Quit)
+        self.aboutToShow.connect(self._bring_up_to_date)
+
+    def _add(
+        self, text: str, icon_name: str, slot: Callable[[], object], keys: QKeySequence.StandardKey | str | None = None
+    ) -> QAction:
+        action = QAction(icon(icon_name), text, self)
+        action.triggered.connect(lambda _checked=False: slot())
+        if keys is not None:
+            action.setShortcut(QKeySequence(keys))
+        self.addAction(action)
+        if keys is not None:
+            self._window.addAction(action)  # so that the keys work while the menu is closed
+        return action
+
+    def _add_appearance(self) -> None:
+        menu = self.addMenu("Appearance")
+        group = QActionGroup(menu)
+        for choice, text in (("system", "As the system"), ("light", "Light"), ("dark", "Dark")):
+            action = menu.addAction(text)
+            action.setCheckable(True)
+            action.setChecked(self._window.settings.appearance == choice)
+            action.triggered.connect(lambda _checked=False, choice=choice: self.set_appearance(choice))
+            group.addAction(action)
+
+    def set_appearance(self, choice: str) -> None:
+        """Turn light, dark, or follow the system; kept on this computer."""
+        from PySide6.QtWidgets import QApplication
+
+        self._window.settings.appearance = choice
+        app = QApplication.instance()
+        if isinstance(app, QApplication):
+            apply_theme(app, choice)  # type: ignore[arg-type]
+
+    def _bring_up_to_date(self) -> None:
+        company = self._window.company
+        for action in (self._copy, self._backup, self._close):
+            action.setEnabled(company is not None)
+        undo, redo = (company.undo_label, company.redo_label) if company else (None, None)
+        for action, word, label, keys in (
+            (self._undo, "Undo", undo, "Ctrl+Z"),
+            (self._redo, "Redo", redo, "Ctrl+Shift+Z"),
+        ):
+            shown = QKeySequence(keys).toString(QKeySequence.SequenceFormat.NativeText)
+            action.setText(f"{word}: {label}\t{shown}" if label else f"{word}\t{shown}")
+            action.setEnabled(label is not None)
+        self._recent.clear()
+        for path in self._window.settings.recent:
+            action = self._recent.addAction(path.stem)
+            action.setToolTip(str(path))
+            action.triggered.connect(lambda _checked=False, path=path: self._window.open_file(path))
+        self._recent.setEnabled(not self._recent.isEmpty())
+
+    def new_company(self) -> None:
+        """Show the welcome page's form for a new company; the open one is closed first."""
+        self._window.close_company()
+        self._window.welcome.start_new()
+
+    def open_company(self) -> None:
+        """Choose a company file and open it."""
+        chosen, _ = QFileDialog.getOpenFileName(self._window, "Open company", "", FILTER)
+        if chosen:
+            self._window.open_file(Path(chosen))
+
+    def open_sample(self) -> None:
+        """Open a fresh copy of the sample company."""
+        self._window.open_sample()
+
+    def save_copy(self) -> None:
+        """Write the company as it stands to another file and stay with this one."""
+        company = self._window.company
+        if company is None:
+            return
+        from db.company_file import save_copy
+
+        suggested = str(company.path.with_name(f"{company.path.stem} copy{SUFFIX}"))
+        chosen, _ = QFileDialog.getSaveFileName(self._window, "Save a copy", suggested, FILTER)
+        if chosen:
+            target = Path(chosen) if Path(chosen).suffix else Path(chosen + SUFFIX)
+            self._try(lambda: save_copy(company, target), f"Saved a copy: {target.name}")
+
+    def back_up(self) -> None:
+        """Write a checked backup beside the file."""
+        company = self._window.company
+        if company is None:
+            return
+        from db.company_file import back_up
+
+        self._try(lambda: back_up(company), "Backed up. The copies are listed under Company, Safe keeping.")
+
+    def _try(self, work: Callable[[], object], done: str) -> None:
+        from db.company_file.problems import CompanyProblem, Refused
+
+        try:
+            work()
+        except (CompanyProblem, Refused) as problem:
+            self._window.toast.show_text(str(problem), "error")
+        except OSError as problem:
+            self._window.toast.show_text(f"Not written: {problem.strerror}. Choose another folder.", "error")
+        else:
+            self._window.toast.show_text(done, "good")
+
+    def show_keys(self) -> None:
+        """The keys worth knowing."""
+        rows = "".join(f"<tr><td><b>{keys}</b>&nbsp;&nbsp;&nbsp;</td><td>{what}</td></tr>" for keys, what in KEYS)
+        QMessageBox.information(self._window, "Keys", f"<table cellspacing='6'>{rows}</table>")
+
+    def show_about(self) -> None:
+        """Version, licence and what the program is not."""
+        from importlib.metadata import PackageNotFoundError, version
+
+        try:
+            number = version("riserbook")
+        except PackageNotFoundError:
+            number = "from the source folder"
+        QMessageBox.about(
+            self._window,
+            "About Riserbook",
+            f"<p><b>Riserbook</b> {number}</p><p>Quoted against actual, job by job.</p>"
+            "<p>MIT licence. Made with Qt under the LGPL.</p>"
+            "<p>It keeps the books of a job. It never says whether a house is safe: a test does that. "
+            "Local code and licensed practice come first.</p>",
+        )
