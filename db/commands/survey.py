@@ -1,0 +1,118 @@
+"""What the owner notes on the survey of a house: its day and findings, radon tests, photos."""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import select
+
+from db.commands.checks import needed, only, tidied
+from db.company_file.problems import Refused
+from db.edit import Edit
+from db.photo_folder import keep_photo
+from db.records import fetch_one
+from db.tables import job, photo, radon_test, survey
+from domain.dates import format_day_short
+from domain.jobs import Job, RadonTest
+
+PURPOSES = ("before", "after")
+
+
+def save_survey(
+    edit: Edit, job_id: int, surveyed_on: date, *, existing_notes: str | None = None,
+    findings: str | None = None, access_notes: str | None = None,
+) -> int:  # fmt: skip
+    """Write the job's survey, the first time or again, and return its id; a text of None stays as it is."""
+    texts = {"existing_notes": existing_notes, "findings": findings, "access_notes": access_notes}
+    values: dict[str, Any] = {name: text.strip() for name, text in texts.items() if text is not None}
+    values["surveyed_on"] = surveyed_on
+    kept = fetch_one(edit.conn, Job, job, job_id)
+    if kept.installed_on and surveyed_on > kept.installed_on:
+        raise Refused(
+            f"The survey ({format_day_short(surveyed_on)}) would come after the day the fan was on"
+            f" ({format_day_short(kept.installed_on)}). Correct whichever of the two is wrong."
+        )
+    survey_id = edit.conn.execute(select(survey.c.id).where(survey.c.job_id == job_id)).scalar()
+    if survey_id is None:
+        return edit.add(survey, job_id=job_id, **values)
+    edit.change(survey, survey_id, **values)
+    return int(survey_id)
+
+
+def add_radon_test(
+    edit: Edit, job_id: int, purpose: str, device: str, result: Decimal, ended_on: date, *,
+    started_on: date | None = None, place: str = "", note: str = "",
+) -> int:  # fmt: skip
+    """Note a radon test and return its id; result in pCi/L, purpose "before" or "after" the work."""
+    values = {
+        "purpose": purpose, "device": device, "result": result, "ended_on": ended_on,
+        "started_on": started_on, "place": place, "note": note,
+    }  # fmt: skip
+    _check_test(fetch_one(edit.conn, Job, job, job_id), values)
+    return edit.add(radon_test, job_id=job_id, **tidied(values))
+
+
+def change_radon_test(edit: Edit, test_id: int, **values: Any) -> None:
+    """Change any field of a radon test but its job."""
+    names = ("purpose", "device", "result", "ended_on", "started_on", "place", "note")
+    only(values, names)
+    kept = fetch_one(edit.conn, RadonTest, radon_test, test_id)
+    _check_test(
+        fetch_one(edit.conn, Job, job, kept.job_id), {name: values.get(name, getattr(kept, name)) for name in names}
+    )
+    edit.change(radon_test, test_id, **tidied(values))
+
+
+def remove_radon_test(edit: Edit, test_id: int) -> None:
+    """Take a radon test away."""
+    edit.remove(radon_test, test_id)
+
+
+def add_photo(edit: Edit, job_id: int, source: Path, folder: Path, on: date, caption: str = "") -> int:
+    """Copy a picture into the company's photo folder under a name of our own and return the photo's id.
+
+    The original is left alone. Undo takes the photo off the job; the copy stays, so that redo finds it.
+
+    Args:
+        folder: as `db.photo_folder.photo_folder` names it; made when it is not there yet.
+
+    Raises:
+        Refused: no picture, empty, too large, or it cannot be read or copied.
+    """
+    number = edit.conn.execute(select(job.c.number).where(job.c.id == job_id)).scalar_one()
+    return edit.add(
+        photo, job_id=job_id, file_name=keep_photo(source, folder, str(number)), original_name=source.name,
+        caption=caption.strip(), added_on=on,
+    )  # fmt: skip
+
+
+def caption_photo(edit: Edit, photo_id: int, caption: str) -> None:
+    """Say what a photo shows."""
+    edit.change(photo, photo_id, caption=caption.strip())
+
+
+def remove_photo(edit: Edit, photo_id: int) -> None:
+    """Take a photo off the job; the copied file stays in the folder, so that undo brings it back."""
+    edit.remove(photo, photo_id)
+
+
+def _check_test(kept: Job, values: dict[str, Any]) -> None:
+    if values["purpose"] not in PURPOSES:
+        raise Refused(f"“{values['purpose']}” is neither before nor after the work.")
+    needed(values["device"], "Name the device, for example charcoal canister or its serial number.")
+    if values["result"] <= 0:
+        raise Refused("A radon result is more than nothing.", "Type it as it stands on the report, for example 7.4.")
+    started, ended = values["started_on"], values["ended_on"]
+    if started and started > ended:
+        raise Refused(
+            f"The test would end ({format_day_short(ended)}) before it began ({format_day_short(started)}).",
+            "Correct whichever of the two is wrong.",
+        )
+    if values["purpose"] == "after" and kept.installed_on and (started or ended) < kept.installed_on:
+        raise Refused(
+            f"A test after the work cannot begin before the fan was on ({format_day_short(kept.installed_on)}).",
+            "Correct the days, or note it as a test before the work.",
+        )
