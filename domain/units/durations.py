@@ -114,7 +114,7 @@ def parse_minutes(text: str, allow_negative: bool = False) -> int:
         raise NotUnderstood(f"Type how long it took. {_EXAMPLES}", text)
     if len(tidied) > 40:
         raise NotUnderstood(f"{as_typed(text)} is not a length of time. {_EXAMPLES}", text)
-    span = parse_time_span(tidied)
+    span = parse_time_span(text)
     if span is not None:
         return span[1] - span[0]
     negative = tidied.startswith("-")
