@@ -125,11 +125,11 @@ def _without_a_screen(*, sample: bool) -> int:
 
 
 def _run_command(options: argparse.Namespace) -> int:
+    if options.command == "margins" and options.from_ and options.to and options.from_ > options.to:
+        return _complain("--from is after --to")
     from db.company_file.problems import CompanyProblem, Refused
     from desktop import reports
 
-    if options.command == "margins" and options.from_ and options.to and options.from_ > options.to:
-        return _complain("--from is after --to")
     try:
         print(getattr(reports, f"run_{options.command}")(options))
     except reports.Found as found:

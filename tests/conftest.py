@@ -52,3 +52,23 @@ def own_home(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.Monke
     for variable, folder in HOME_VARIABLES.items():
         monkeypatch.setenv(variable, str(home / folder) if folder else str(home))
     return home
+
+
+@pytest.fixture(scope="session")
+def sample_original(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The sample company, written once for the whole run. Never open it for writing: use `sample_file`."""
+    from sample_company import write_sample
+
+    path = tmp_path_factory.mktemp("sample") / "Sample company.riserbook"
+    write_sample(path)
+    return path
+
+
+@pytest.fixture
+def sample_file(sample_original: Path, tmp_path: Path) -> Path:
+    """A copy of the sample company that a test may change."""
+    import shutil
+
+    copy = tmp_path / sample_original.name
+    shutil.copy2(sample_original, copy)
+    return copy
