@@ -69,7 +69,7 @@ class _Strokes(QIconEngine):
         painter.end()
         return made
 
-    def actualSize(self, size: QSize, mode: QIcon.Mode, state: QIcon.State) -> QSize:  # noqa: N802
+    def actualSize(self, size: QSize, mode: QIcon.Mode, state: QIcon.State) -> QSize:
         return size.boundedTo(QSize(self._size, self._size)) if size.isValid() else QSize(self._size, self._size)
 
     def clone(self) -> QIconEngine:

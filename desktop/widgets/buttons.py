@@ -1,0 +1,107 @@
+"""Buttons in the kinds the stylesheet knows.
+
+    button("Save as…", save, kind="plain" | "primary" | "quiet" | "danger" | "link" | "rail", icon_name="save")
+    tool_button("undo", "Undo", undo)          # an icon with a spoken name and a tool tip
+    segments([("month", "Month"), ("type", "Job type")], chosen)   # one of a few, as a row of buttons
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QButtonGroup, QHBoxLayout, QPushButton, QSizePolicy, QToolButton, QWidget
+
+from desktop.look.icons import icon
+
+_ICON_TONE = {"primary": "on_accent", "danger": "error", "link": "accent"}
+
+
+def button(
+    text: str,
+    on_click: Callable[[], object] | None = None,
+    kind: str = "plain",
+    icon_name: str | None = None,
+    tip: str = "",
+) -> QPushButton:
+    """A push button; `kind` is one of the stylesheet's."""
+    made = QPushButton(text)
+    made.setProperty("kind", kind)
+    made.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
+    made.setAutoDefault(False)
+    made.setCursor(Qt.CursorShape.PointingHandCursor if kind == "link" else Qt.CursorShape.ArrowCursor)
+    if icon_name:
+        made.setIcon(icon(icon_name, tone=_ICON_TONE.get(kind, "ink_soft")))
+    if tip:
+        made.setToolTip(tip)
+    if on_click:
+        made.clicked.connect(lambda: on_click())
+    return made
+
+
+def tool_button(icon_name: str, name: str, on_click: Callable[[], object] | None = None) -> QToolButton:
+    """A quiet button with an icon only; `name` is its tool tip and spoken name."""
+    made = QToolButton()
+    made.setProperty("kind", "quiet")
+    made.setIcon(icon(icon_name))
+    made.setIconSize(QSize(18, 18))
+    made.setToolTip(name)
+    made.setAccessibleName(name)
+    made.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+    if on_click:
+        made.clicked.connect(lambda: on_click())
+    return made
+
+
+class Segments(QWidget):
+    """One of a few, side by side; arrow keys move between them. value(), set_value(key), chosen(key)."""
+
+    chosen = Signal(object)
+
+    def __init__(self, choices: Sequence[tuple[object, str]], name: str = "", parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAccessibleName(name)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(0)
+        self._group = QButtonGroup(self)
+        self._keys = [key for key, _ in choices]
+        for number, (_, text) in enumerate(choices):
+            one = QPushButton(text)
+            one.setProperty("kind", "segment")
+            one.setCheckable(True)
+            one.setAutoDefault(False)
+            one.setAccessibleName(f"{name}: {text}" if name else text)
+            self._group.addButton(one, number)
+            row.addWidget(one)
+        row.addStretch(1)
+        self.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
+        if choices:
+            self._group.button(0).setChecked(True)
+        self._group.idClicked.connect(lambda number: self.chosen.emit(self._keys[number]))
+
+    def value(self) -> object:
+        """The chosen key."""
+        return self._keys[self._group.checkedId()] if self._group.checkedId() >= 0 else None
+
+    def set_value(self, key: object) -> None:
+        """Choose without telling anyone."""
+        if key in self._keys:
+            self._group.button(self._keys.index(key)).setChecked(True)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        step = {Qt.Key.Key_Left: -1, Qt.Key.Key_Right: 1}.get(Qt.Key(event.key()))
+        target = self._group.button(self._group.checkedId() + step) if step else None
+        if target is None:
+            super().keyPressEvent(event)
+            return
+        target.setFocus()
+        target.click()
+
+
+def segments(choices: Sequence[tuple[object, str]], on_choice: Callable[[object], object], name: str = "") -> Segments:
+    """A row of segments connected to a slot."""
+    made = Segments(choices, name)
+    made.chosen.connect(on_choice)
+    return made

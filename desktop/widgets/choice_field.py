@@ -1,0 +1,332 @@
+"""Fields that are not a typed line: a choice with type-to-filter, a switch, longer notes.
+
+    ChoiceField(choices=[(value, label), ...], placeholder="", required=False, allow_new=False)
+        set_choices([...]) keeps the value when it is still there; with allow_new free words are a value of their own
+    SwitchField(text="")        value(): bool
+    NotesField(placeholder="", lines=3)   value(): str; Tab leaves it, Ctrl+Enter commits
+
+They share value(), set_value(), reset(), problem(), edited, typed and problem_changed with `fields`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from PySide6.QtCore import QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtWidgets import QCheckBox, QComboBox, QCompleter, QPlainTextEdit, QSizePolicy, QWidget
+
+from desktop.look.icons import paint_icon
+from desktop.look.theme import current_tokens
+from desktop.widgets.fields import mark_wrong
+
+
+class ChoiceField(QComboBox):
+    """One of a list. Type any part of a label to filter; Down opens the list."""
+
+    edited = Signal(object)
+    typed = Signal(object)
+    problem_changed = Signal(str)
+
+    def __init__(
+        self,
+        choices: Sequence[tuple[Any, str]] = (),
+        placeholder: str = "",
+        required: bool = False,
+        allow_new: bool = False,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._required, self._allow_new = required, allow_new
+        self._value: Any = None
+        self._problem = ""
+        self.setEditable(True)
+        self.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
+        self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        self.setMinimumContentsLength(14)
+        self.setMaxVisibleItems(14)
+        self.lineEdit().setPlaceholderText(placeholder or ("" if allow_new else "Choose or type"))
+        completer = QCompleter(self.model(), self)
+        completer.setFilterMode(Qt.MatchFlag.MatchContains)
+        completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
+        completer.setCompletionMode(QCompleter.CompletionMode.PopupCompletion)
+        self.setCompleter(completer)
+        self.set_choices(choices)
+        self.activated.connect(lambda row: self._take(self.itemData(row)))
+        completer.activated[str].connect(self._completed)
+        self.lineEdit().editingFinished.connect(self.commit)
+        self.lineEdit().textEdited.connect(self._typing)
+
+    def set_choices(self, choices: Sequence[tuple[Any, str]]) -> None:
+        """Offer these (value, label) pairs; the chosen value and half-typed words stay."""
+        half_typed = self.lineEdit().text() if self._is_typing() else None
+        blocked = self.blockSignals(True)
+        self.clear()
+        for value, label in choices:
+            self.addItem(label, value)
+        self.blockSignals(blocked)
+        self._put(self._value)
+        if half_typed is not None:
+            self.lineEdit().setText(half_typed)
+            self.lineEdit().setModified(True)
+
+    def value(self) -> Any:
+        """The chosen value, None when there is none."""
+        return self._value
+
+    def set_value(self, value: Any) -> None:
+        """Choose `value`; words being typed at this moment stay."""
+        if self._is_typing() or (self._problem and value == self._value):
+            self._value = value
+            return
+        self.reset(value)
+
+    def reset(self, value: Any = None) -> None:
+        """Choose `value` and forget what was typed."""
+        self._value = value
+        self._put(value)
+        self._set_problem("")
+
+    def problem(self) -> str:
+        """What is wrong with the words in the field; empty when nothing is."""
+        return self._problem
+
+    def set_problem(self, text: str) -> None:
+        """Say that this choice cannot be used, for a reason only the page knows."""
+        self._set_problem(text)
+
+    def commit(self) -> bool:
+        """Take the words in the field; False when no choice fits."""
+        if not self.lineEdit().isModified():
+            return not self._problem
+        words = self.currentText().strip()
+        if not words:
+            if self._required:
+                self._set_problem("Choose one of the list.")
+                return False
+            self._take(None)
+            return True
+        row = self._row_of(words)
+        if row >= 0:
+            self._take(self.itemData(row))
+        elif self._allow_new:
+            self._take(words)
+        else:
+            self._set_problem(f"“{words}” is not in the list. Choose one that is.")
+            return False
+        return True
+
+    def _is_typing(self) -> bool:
+        return self.lineEdit().hasFocus() and self.lineEdit().isModified()
+
+    def _row_of(self, words: str) -> int:
+        """Row with this label, or the only one containing the words; -1 when there is none or more."""
+        labels = [self.itemText(row).casefold() for row in range(self.count())]
+        wanted = words.casefold()
+        if wanted in labels:
+            return labels.index(wanted)
+        if self._allow_new:
+            return -1
+        near = [row for row, label in enumerate(labels) if wanted in label]
+        return near[0] if len(near) == 1 else -1
+
+    def _completed(self, label: str) -> None:
+        row = self.findText(label)
+        if row >= 0:
+            self._take(self.itemData(row))
+
+    def _typing(self, words: str) -> None:
+        row = self._row_of(words.strip()) if words.strip() else -1
+        if row >= 0:
+            self._set_problem("")
+            self.typed.emit(self.itemData(row))
+
+    def _take(self, value: Any) -> None:
+        changed = value != self._value
+        self._value = value
+        self._put(value)
+        self._set_problem("")
+        if changed:
+            self.edited.emit(value)
+
+    def _put(self, value: Any) -> None:
+        row = next((n for n in range(self.count()) if self.itemData(n) == value), -1) if value is not None else -1
+        blocked = self.blockSignals(True)
+        self.setCurrentIndex(row)
+        text = self.itemText(row) if row >= 0 else (str(value) if self._allow_new and value is not None else "")
+        self.lineEdit().setText(text)
+        self.lineEdit().setCursorPosition(0)
+        self.lineEdit().setModified(False)
+        self.blockSignals(blocked)
+
+    def _set_problem(self, text: str) -> None:
+        if text == self._problem:
+            return
+        self._problem = text
+        mark_wrong(self, bool(text))
+        self.setAccessibleDescription(text)
+        self.problem_changed.emit(text)
+
+    def setAccessibleName(self, name: str) -> None:
+        super().setAccessibleName(name)
+        self.lineEdit().setAccessibleName(name)
+
+    def wheelEvent(self, event: Any) -> None:
+        event.ignore()  # scrolling a page must not change what was chosen
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Escape and (self.lineEdit().isModified() or self._problem):
+            self.reset(self._value)
+        elif event.key() == Qt.Key.Key_Down and not event.modifiers():
+            self.showPopup()
+        else:
+            super().keyPressEvent(event)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        super().paintEvent(event)
+        tokens = current_tokens()
+        painter = QPainter(self)
+        spot = QRectF(self.width() - 23, self.height() / 2 - 8, 16, 16)
+        paint_icon(painter, spot, "down", tokens.ink_soft if self.isEnabled() else tokens.line_strong)
+        painter.end()
+
+
+class SwitchField(QCheckBox):
+    """On or off, drawn as a small slide with its word beside it."""
+
+    edited = Signal(object)
+    typed = Signal(object)
+    problem_changed = Signal(str)
+    _TRACK = QSize(34, 18)
+
+    def __init__(self, text: str = "", parent: QWidget | None = None) -> None:
+        super().__init__(text, parent)
+        self.clicked.connect(self._flipped)
+        self.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
+
+    def value(self) -> bool:
+        """True when on."""
+        return self.isChecked()
+
+    def set_value(self, value: Any) -> None:
+        """Set without telling anyone."""
+        self.setChecked(bool(value))
+
+    reset = set_value
+
+    def problem(self) -> str:
+        """Always empty: a switch cannot be wrong."""
+        return ""
+
+    def _flipped(self, on: bool) -> None:
+        self.typed.emit(on)
+        self.edited.emit(on)
+
+    def _words(self) -> str:
+        return self.text() or ("Yes" if self.isChecked() else "No")
+
+    def sizeHint(self) -> QSize:
+        words = max(self.fontMetrics().horizontalAdvance(w) for w in ([self.text()] if self.text() else ["Yes", "No"]))
+        return QSize(self._TRACK.width() + 10 + words + 8, max(self.fontMetrics().height(), self._TRACK.height()) + 10)
+
+    minimumSizeHint = sizeHint
+
+    def hitButton(self, position: Any) -> bool:
+        return self.rect().contains(position)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        tokens = current_tokens()
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        track = QRectF(2.5, (self.height() - self._TRACK.height()) / 2, self._TRACK.width(), self._TRACK.height())
+        on, usable = self.isChecked(), self.isEnabled()
+        if self.hasFocus():
+            painter.setPen(QPen(QColor(tokens.accent), 2))
+            painter.drawRoundedRect(track.adjusted(-2, -2, 2, 2), 11, 11)
+        edge = tokens.accent if on and usable else tokens.line_strong
+        painter.setPen(QPen(QColor(edge), 1.3))
+        painter.setBrush(QColor(tokens.accent if on and usable else tokens.sheet))
+        painter.drawRoundedRect(track, 9, 9)
+        knob = QRectF(0, 0, 12, 12)
+        knob.moveCenter(track.center())
+        knob.moveLeft(track.right() - 15 if on else track.left() + 3)
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(QColor(tokens.on_accent if on and usable else tokens.line_strong))
+        painter.drawEllipse(knob)
+        painter.setPen(QColor(tokens.ink if usable else tokens.ink_faint))
+        words = QRectF(track.right() + 10, 0, self.width() - track.right() - 10, self.height())
+        painter.drawText(words, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter, self._words())
+        painter.end()
+
+
+class NotesField(QPlainTextEdit):
+    """Several lines of words; grows with them up to a dozen lines."""
+
+    edited = Signal(object)
+    typed = Signal(object)
+    problem_changed = Signal(str)
+
+    def __init__(self, placeholder: str = "", lines: int = 3, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._value, self._lines = "", lines
+        self.setPlaceholderText(placeholder)
+        self.setTabChangesFocus(True)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.textChanged.connect(self._changed)
+        self._fit()
+
+    def value(self) -> str:
+        """The committed text."""
+        return self._value
+
+    def set_value(self, value: Any) -> None:
+        """Show `value`; what is being typed at this moment stays."""
+        if self.hasFocus() and self.toPlainText() != self._value:
+            self._value = value or ""
+            return
+        self.reset(value)
+
+    def reset(self, value: Any = None) -> None:
+        """Show `value` and forget what was typed."""
+        self._value = value or ""
+        if self.toPlainText() != self._value:
+            blocked = self.blockSignals(True)
+            self.setPlainText(self._value)
+            self.blockSignals(blocked)
+        self._fit()
+
+    def problem(self) -> str:
+        """Always empty: words are never wrong."""
+        return ""
+
+    def commit(self) -> bool:
+        """Take the text as it stands."""
+        text = self.toPlainText()
+        if text != self._value:
+            self._value = text
+            self.edited.emit(text)
+        return True
+
+    def _changed(self) -> None:
+        self._fit()
+        self.typed.emit(self.toPlainText())
+
+    def _fit(self) -> None:
+        shown = min(max(self._lines, self.document().lineCount()), 12)
+        self.setFixedHeight(self.fontMetrics().lineSpacing() * shown + 20)
+
+    def resizeEvent(self, event: Any) -> None:
+        super().resizeEvent(event)
+        self._fit()
+
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        super().focusOutEvent(event)
+        self.commit()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        ctrl = bool(event.modifiers() & Qt.KeyboardModifier.ControlModifier)
+        if ctrl and event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.commit()
+            return
+        super().keyPressEvent(event)

@@ -1,0 +1,307 @@
+"""One-line fields that read what people type and keep it when it cannot be read.
+
+All fields share one face:
+    value()        the last valid value; None when empty (TextField: "")
+    set_value(v)   show a value. While the owner is typing in the field the text is left alone (see reset)
+    reset(v=None)  show a value whatever has been typed, e.g. to clear an entry row
+    problem()      the message about what was typed, "" when all is well
+    edited(object)         a valid, different value was committed (Enter or leaving the field)
+    typed(object)          on each keystroke that can be read
+    problem_changed(str)   the message appeared, changed or went; a Form shows it below the field
+
+    TextField(placeholder="", required=False)
+    MoneyField(required=False, least=None)      int cents
+    QuantityField(unit="", required=False, least=Decimal(0))   Decimal; set_unit(unit)
+    PercentField(required=False, least=None, most=None)        Decimal percent
+    DurationField(required=False, allow_negative=False)        int minutes; 2h15, 2.25, 150m, 8:15-10:30
+    RadonField(unit="pCi/L", required=False)    Decimal pCi/L, whatever unit was typed
+    TypedField(parse, show, ...)                any other pair of functions
+
+While something is typed, its reading stands at the right in grey: "2h15" shows "2 h 15". Escape takes typing back.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from decimal import Decimal
+from typing import Any
+
+from PySide6.QtCore import QRect, Qt, Signal
+from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QPainter, QPaintEvent
+from PySide6.QtWidgets import QLineEdit, QWidget
+
+from desktop.look.theme import current_tokens
+from domain.errors import NotUnderstood
+from domain.money import format_money, parse_money
+from domain.units import (
+    format_minutes,
+    format_percent,
+    format_quantity,
+    format_radon,
+    parse_minutes,
+    parse_percent,
+    parse_quantity,
+    parse_radon,
+)
+
+
+def mark_wrong(widget: QWidget, wrong: bool) -> None:
+    """Give a field the look of one that was not understood, or take it away."""
+    if bool(widget.property("wrong")) != wrong:
+        widget.setProperty("wrong", wrong)
+        widget.style().unpolish(widget)
+        widget.style().polish(widget)
+
+
+class TypedField(QLineEdit):
+    """A line that holds a value read by `parse` and shown by `show`."""
+
+    edited = Signal(object)
+    typed = Signal(object)
+    problem_changed = Signal(str)
+    empty_value: Any = None
+
+    def __init__(
+        self,
+        parse: Callable[[str], Any],
+        show: Callable[[Any], str],
+        *,
+        required: bool = False,
+        check: Callable[[Any], str | None] | None = None,
+        placeholder: str = "",
+        right: bool = False,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._parse, self._show, self._check = parse, show, check
+        self._required = required
+        self._value: Any = self.empty_value
+        self._problem = ""
+        self._reading = ""
+        self._right = right
+        self.setPlaceholderText(placeholder)
+        if right:
+            self.setAlignment(Qt.AlignmentFlag.AlignRight)
+        self.textEdited.connect(self._typing)
+        self.editingFinished.connect(self.commit)
+
+    def value(self) -> Any:
+        """The last valid value, None (text: "") when empty."""
+        return self._value
+
+    def set_value(self, value: Any) -> None:
+        """Show `value`; what is being typed in the field at this moment stays."""
+        if (self.hasFocus() and self.isModified()) or (self._problem and value == self._value):
+            self._value = value
+            return
+        self.reset(value)
+
+    def reset(self, value: Any = None) -> None:
+        """Show `value` and forget what was typed."""
+        self._value = self.empty_value if value is None else value
+        self._put(self._shown(self._value))
+        self._set_problem("")
+
+    def clear(self) -> None:
+        """Empty the field, value and text."""
+        self.reset()
+
+    def problem(self) -> str:
+        """What is wrong with the text, in a sentence for the owner; empty when nothing is."""
+        return self._problem
+
+    def set_problem(self, text: str) -> None:
+        """Say that this entry cannot be used for a reason only the page knows; the text stays."""
+        self._set_problem(text)
+
+    def commit(self) -> bool:
+        """Take what stands in the field; False when it cannot be read (the text is kept)."""
+        if not self.isModified():
+            return not self._problem
+        try:
+            value = self._read()
+        except NotUnderstood as error:
+            self._set_problem(str(error))
+            return False
+        changed = value != self._value
+        self._value = value
+        self._put(self._shown(value))
+        self._set_problem("")
+        if changed:
+            self.edited.emit(value)
+        return True
+
+    def _read(self) -> Any:
+        text = self.text()
+        if not text.strip():
+            if self._required:
+                raise NotUnderstood("This cannot stay empty.", text)
+            return self.empty_value
+        value = self._parse(text)
+        if self._check and (message := self._check(value)):
+            raise NotUnderstood(message, text)
+        return value
+
+    def _shown(self, value: Any) -> str:
+        return "" if value is None or value == "" else self._show(value)
+
+    def _put(self, text: str) -> None:
+        self._reading = ""
+        if self.text() != text:
+            self.setText(text)
+            if not self.hasFocus() and not self._right:
+                self.setCursorPosition(0)
+        self.setModified(False)
+
+    def _typing(self, text: str) -> None:
+        try:
+            value = self._read()
+        except NotUnderstood:
+            self._reading = ""
+        else:
+            shown = self._shown(value)
+            self._reading = shown if shown != text.strip() else ""
+            self._set_problem("")
+            self.typed.emit(value)
+        self.update()
+
+    def _set_problem(self, text: str) -> None:
+        if text == self._problem:
+            return
+        self._problem = text
+        mark_wrong(self, bool(text))
+        self.setAccessibleDescription(text)
+        self.problem_changed.emit(text)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        if event.reason() in (Qt.FocusReason.TabFocusReason, Qt.FocusReason.BacktabFocusReason):
+            self.selectAll()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Escape and (self.isModified() or self._problem):
+            self.reset(self._value)
+            self.selectAll()
+            self.typed.emit(self._value)
+            return
+        super().keyPressEvent(event)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        super().paintEvent(event)
+        if not (self._reading and self.hasFocus()):
+            return
+        metrics = self.fontMetrics()
+        typed, reading = metrics.horizontalAdvance(self.text()), metrics.horizontalAdvance(self._reading)
+        room = self.width() - 20 - (26 if self.actions() else 0)
+        if typed + reading + 14 > room:
+            return
+        painter = QPainter(self)
+        painter.setPen(QColor(current_tokens().ink_faint))
+        area = QRect(10, 0, room, self.height())
+        side = Qt.AlignmentFlag.AlignLeft if self._right else Qt.AlignmentFlag.AlignRight
+        painter.drawText(area, side | Qt.AlignmentFlag.AlignVCenter, self._reading)
+        painter.end()
+
+
+class TextField(TypedField):
+    """Plain words; empty is "" and not None."""
+
+    empty_value = ""
+
+    def __init__(self, placeholder: str = "", required: bool = False, parent: QWidget | None = None) -> None:
+        super().__init__(str.strip, str, required=required, placeholder=placeholder, parent=parent)
+
+
+def _at_least(least: Any, shown: Callable[[Any], str]) -> Callable[[Any], str | None]:
+    def check(value: Any) -> str | None:
+        if least is None or value >= least:
+            return None
+        return "This cannot be less than nothing." if least == 0 else f"This has to be at least {shown(least)}."
+
+    return check
+
+
+class MoneyField(TypedField):
+    """An amount in int cents."""
+
+    def __init__(self, required: bool = False, least: int | None = None, parent: QWidget | None = None) -> None:
+        super().__init__(
+            parse_money, format_money, required=required, check=_at_least(least, format_money), right=True, parent=parent
+        )
+
+
+class QuantityField(TypedField):
+    """A Decimal quantity in a unit."""
+
+    def __init__(
+        self,
+        unit: str = "",
+        required: bool = False,
+        least: Decimal | None = Decimal(0),
+        parent: QWidget | None = None,
+    ) -> None:
+        self._unit = unit
+        super().__init__(
+            lambda text: parse_quantity(text, self._unit),
+            lambda value: format_quantity(value, self._unit),
+            required=required,
+            check=_at_least(least, lambda value: format_quantity(value, self._unit)),
+            right=True,
+            parent=parent,
+        )
+
+    def set_unit(self, unit: str) -> None:
+        """Show and read quantities in `unit` from now on; the number stays."""
+        self._unit = unit
+        if not self.isModified():
+            self.reset(self._value)
+
+
+class PercentField(TypedField):
+    """A Decimal percentage: 15 means 15 %."""
+
+    def __init__(
+        self,
+        required: bool = False,
+        least: Decimal | None = None,
+        most: Decimal | None = None,
+        parent: QWidget | None = None,
+    ) -> None:
+        low = _at_least(least, format_percent)
+
+        def check(value: Decimal) -> str | None:
+            if most is not None and value > most:
+                return f"This can be {format_percent(most)} at most."
+            return low(value)
+
+        super().__init__(parse_percent, format_percent, required=required, check=check, right=True, parent=parent)
+
+
+class DurationField(TypedField):
+    """A stretch of time in int minutes: 2h15, 2.25, 150m, 8:15-10:30."""
+
+    def __init__(
+        self, required: bool = False, allow_negative: bool = False, parent: QWidget | None = None
+    ) -> None:
+        super().__init__(
+            lambda text: parse_minutes(text, allow_negative),
+            format_minutes,
+            required=required,
+            placeholder="2h15",
+            right=True,
+            parent=parent,
+        )
+
+
+class RadonField(TypedField):
+    """A radon level, kept in Decimal pCi/L, typed and shown in the company's unit."""
+
+    def __init__(self, unit: str = "pCi/L", required: bool = False, parent: QWidget | None = None) -> None:
+        super().__init__(
+            lambda text: parse_radon(text, unit),
+            lambda level: format_radon(level, unit),
+            required=required,
+            placeholder="4.1 or 152 Bq",
+            right=True,
+            parent=parent,
+        )

@@ -1,0 +1,199 @@
+"""A form: labels, fields, hints and the line that says what was not understood.
+
+    form = Form(columns=2)
+    price = form.add("Price", MoneyField(), hint="Before tax")     # returns the field
+    form.add("Notes", NotesField(), wide=True)                      # across all columns
+    form.add_heading("Deposit")
+    form.set_error(price, "…"); form.clear_errors(); form.first_problem()
+
+A label names its field for assistive technology and moves to it with Alt+letter when written with "&". A field's
+own `problem_changed` message appears beneath it by itself. `commit_all()` commits every field, True if all are well.
+All fields (`fields`, `date_field`, `choice_field`) can be imported from here.
+"""
+
+from __future__ import annotations
+
+from typing import TypeVar
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QSizePolicy, QVBoxLayout, QWidget
+
+from desktop.look.fonts import font
+from desktop.look.theme import current_tokens
+from desktop.widgets.choice_field import ChoiceField, NotesField, SwitchField
+from desktop.widgets.date_field import DateField
+from desktop.widgets.fields import (
+    DurationField,
+    MoneyField,
+    PercentField,
+    QuantityField,
+    RadonField,
+    TextField,
+    TypedField,
+    mark_wrong,
+)
+
+__all__ = [
+    "ChoiceField",
+    "DateField",
+    "DurationField",
+    "Form",
+    "MoneyField",
+    "NotesField",
+    "PercentField",
+    "QuantityField",
+    "RadonField",
+    "SwitchField",
+    "TextField",
+    "TypedField",
+]
+
+Field = TypeVar("Field", bound=QWidget)
+
+_NARROW = (MoneyField, QuantityField, PercentField, DurationField, RadonField)
+
+
+class Form(QWidget):
+    """Labels at the left, fields at the right, in one or two columns."""
+
+    def __init__(self, columns: int = 1, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        space = current_tokens().space
+        self._columns, self._row, self._column = columns, 0, 0
+        self._errors: dict[QWidget, QLabel] = {}
+        self._labels: dict[QWidget, QLabel] = {}
+        self._grid = QGridLayout(self)
+        self._grid.setContentsMargins(0, 0, 0, 0)
+        self._grid.setHorizontalSpacing(space.medium)
+        self._grid.setVerticalSpacing(space.small)
+        for column in range(columns):
+            self._grid.setColumnStretch(column * 3 + 1, 1)
+            if column:
+                self._grid.setColumnMinimumWidth(column * 3 - 1, space.medium)
+
+    def add(self, label: str, widget: Field, hint: str = "", wide: bool = False) -> Field:
+        """Add a field under its label; `wide` lets it span all columns. Returns the field."""
+        if wide and self._column:
+            self._next_row()
+        name = QLabel(label)
+        name.setProperty("tone", "soft")
+        name.setBuddy(widget)
+        name.setMinimumHeight(current_tokens().control_height)
+        name.setAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
+        plain = label.replace("&", "")
+        widget.setAccessibleName(plain)
+        if not widget.objectName():
+            widget.setObjectName(plain.lower().replace(" ", "_"))
+        start = self._column * 3
+        span = self._columns * 3 - 2 - start if wide else 1
+        self._grid.addWidget(name, self._row, start, Qt.AlignmentFlag.AlignTop)
+        self._grid.addLayout(self._cell(widget, hint), self._row, start + 1, 1, span)
+        self._labels[widget] = name
+        if hasattr(widget, "problem_changed"):
+            widget.problem_changed.connect(lambda text, field=widget: self._show_error(field, text))
+        if wide or self._column == self._columns - 1:
+            self._next_row()
+        else:
+            self._column += 1
+        return widget
+
+    def add_heading(self, text: str) -> QLabel:
+        """A heading across the form."""
+        if self._column:
+            self._next_row()
+        heading = QLabel(text)
+        heading.setFont(font("section"))
+        heading.setContentsMargins(0, current_tokens().space.small if self._row else 0, 0, 0)
+        self._grid.addWidget(heading, self._row, 0, 1, self._columns * 3 - 1)
+        self._next_row()
+        return heading
+
+    def add_wide(self, widget: Field) -> Field:
+        """Any widget across the whole form, without a label."""
+        if self._column:
+            self._next_row()
+        self._grid.addWidget(widget, self._row, 0, 1, self._columns * 3 - 1)
+        self._next_row()
+        return widget
+
+    def label_of(self, widget: QWidget) -> QLabel:
+        """The label of a field, e.g. to change its words."""
+        return self._labels[widget]
+
+    def set_visible(self, widget: QWidget, visible: bool) -> None:
+        """Show or hide a field with its label and messages."""
+        self._labels[widget].setVisible(visible)
+        holder = widget.property("form_hint")
+        widget.setVisible(visible)
+        if isinstance(holder, QLabel):
+            holder.setVisible(visible)
+        if not visible:
+            self._errors[widget].hide()
+
+    def set_error(self, widget: QWidget, text: str) -> None:
+        """Say beneath a field what is wrong with it; an empty text takes the message away."""
+        if hasattr(widget, "set_problem"):
+            widget.set_problem(text)
+        else:
+            mark_wrong(widget, bool(text))
+            widget.setAccessibleDescription(text)
+        self._show_error(widget, text)
+
+    def error_of(self, widget: QWidget) -> str:
+        """The message now standing beneath a field."""
+        label = self._errors[widget]
+        return "" if label.isHidden() else label.text()
+
+    def clear_errors(self) -> None:
+        """Take all messages away."""
+        for widget in self._errors:
+            self.set_error(widget, "")
+
+    def first_problem(self) -> QWidget | None:
+        """The first field that has a message, to put the cursor there."""
+        return next((widget for widget in self._errors if self.error_of(widget)), None)
+
+    def commit_all(self) -> bool:
+        """Commit every field; True when all could be read, else the cursor goes to the first that could not."""
+        fine = all([widget.commit() for widget in self._errors if hasattr(widget, "commit")])
+        if not fine and (wrong := self.first_problem()):
+            wrong.setFocus()
+        return fine
+
+    def _cell(self, widget: QWidget, hint: str) -> QVBoxLayout:
+        cell = QVBoxLayout()
+        cell.setSpacing(2)
+        cell.setContentsMargins(0, 0, 0, 0)
+        line = QHBoxLayout()
+        line.setContentsMargins(0, 0, 0, 0)
+        line.addWidget(widget)
+        if isinstance(widget, _NARROW):
+            widget.setMaximumWidth(190)
+            line.addStretch(1)
+        cell.addLayout(line)
+        if hint:
+            small = QLabel(hint)
+            small.setFont(font("small"))
+            small.setProperty("tone", "faint")
+            small.setWordWrap(True)
+            widget.setProperty("form_hint", small)
+            widget.setToolTip(hint)
+            cell.addWidget(small)
+        error = QLabel()
+        error.setFont(font("small"))
+        error.setProperty("tone", "error")
+        error.setWordWrap(True)
+        error.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Minimum)
+        error.hide()
+        self._errors[widget] = error
+        cell.addWidget(error)
+        cell.addStretch(1)
+        return cell
+
+    def _show_error(self, widget: QWidget, text: str) -> None:
+        label = self._errors[widget]
+        label.setText(text)
+        label.setVisible(bool(text))
+
+    def _next_row(self) -> None:
+        self._row, self._column = self._row + 1, 0

@@ -1,0 +1,242 @@
+"""Words from the program: an inline strip, a pill, the saved mark, a toast with Undo. See `cards`."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QEvent, QObject, QRectF, QSize, Qt, QTimer
+from PySide6.QtGui import QColor, QFontMetrics, QPainter, QPaintEvent
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QWidget
+
+from desktop.look.fonts import font
+from desktop.look.icons import paint_icon
+from desktop.look.theme import current_tokens
+from desktop.widgets.buttons import button, tool_button
+from desktop.widgets.paint import draw_pill, tone_colours
+
+_ICONS = {"info": "info", "good": "check", "caution": "warning", "error": "warning"}
+
+
+class _Glyph(QWidget):
+    """An icon in the colour of a tone."""
+
+    def __init__(self, tone: str) -> None:
+        super().__init__()
+        self.tone = tone
+        self.setFixedSize(QSize(20, 20))
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        colour = tone_colours(self.tone, current_tokens())[0]
+        paint_icon(painter, QRectF(1, 1, 18, 18), _ICONS.get(self.tone, "info"), colour)
+        painter.end()
+
+
+class Notice(QFrame):
+    """An inline strip: kind info, good, caution or error; an optional action at its right."""
+
+    def __init__(
+        self,
+        kind: str = "info",
+        text: str = "",
+        action: tuple[str, Callable[[], object]] | None = None,
+        parent: QWidget | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self._kind = kind
+        self._glyph = _Glyph(kind)
+        self._text = QLabel()
+        self._text.setWordWrap(True)
+        self._text.setTextFormat(Qt.TextFormat.PlainText)
+        self._row = QHBoxLayout(self)
+        self._row.setContentsMargins(14, 7, 10, 7)
+        self._row.setSpacing(10)
+        self._row.addWidget(self._glyph, 0, Qt.AlignmentFlag.AlignTop)
+        self._row.addWidget(self._text, 1)
+        self._button: QPushButton | None = None
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
+        self.set_words(kind, text, action)
+
+    def set_words(self, kind: str, text: str, action: tuple[str, Callable[[], object]] | None = None) -> None:
+        """Say something else; an empty text hides the strip."""
+        self._kind = self._glyph.tone = kind
+        self._text.setText(text)
+        self.setAccessibleName(text)
+        if self._button is not None:
+            self._button.hide()
+            self._button.deleteLater()
+            self._button = None
+        if action:
+            self._button = button(action[0], action[1], "plain")
+            self._row.addWidget(self._button, 0, Qt.AlignmentFlag.AlignVCenter)
+        self.setHidden(not text)
+        self.update()
+
+    def text(self) -> str:
+        """The words now shown."""
+        return self._text.text()
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        ink, ground = tone_colours(self._kind, current_tokens())
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(QColor(ground))
+        radius = current_tokens().radius.control
+        painter.drawRoundedRect(QRectF(self.rect()), radius, radius)
+        painter.setBrush(QColor(ink))
+        painter.drawRoundedRect(QRectF(0, 0, 4, self.height()), 2, 2)
+        painter.end()
+
+
+class StatePill(QWidget):
+    """A short word on a rounded ground: plain, info, good, over, under, goodwill, caution, error."""
+
+    def __init__(self, text: str = "", tone: str = "plain", parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._text, self._tone = text, tone
+        self.setFont(font("small"))
+        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+        self.set_words(text, tone)
+
+    def set_words(self, text: str, tone: str = "plain") -> None:
+        """Change word and tone; an empty text hides the pill."""
+        self._text, self._tone = text, tone
+        self.setAccessibleName(text)
+        self.setHidden(not text)
+        self.updateGeometry()
+        self.update()
+
+    def text(self) -> str:
+        """The word."""
+        return self._text
+
+    def sizeHint(self) -> QSize:
+        metrics = QFontMetrics(font("small"))
+        return QSize(metrics.horizontalAdvance(self._text) + 24, metrics.height() + 6)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setFont(font("small"))
+        draw_pill(painter, QRectF(self.rect()), self._text, self._tone, current_tokens())
+        painter.end()
+
+
+class Saved(QWidget):
+    """The quiet mark that everything is kept: "Saved 21:04"."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._tone, self._words = "good", QLabel()
+        self._words.setFont(font("small"))
+        self._words.setProperty("tone", "soft")
+        self._glyph = _Glyph("good")
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(5)
+        row.addWidget(self._glyph)
+        row.addWidget(self._words)
+        self.hide()
+
+    def show_saved(self, at: str) -> None:
+        """Say when it was last saved; `at` is the time as it is to be read."""
+        self._say(f"Saved {at}", "good")
+
+    def show_problem(self, text: str) -> None:
+        """Say that it was not saved."""
+        self._say(text, "error")
+
+    def text(self) -> str:
+        """The words now shown."""
+        return self._words.text()
+
+    def _say(self, text: str, tone: str) -> None:
+        self._glyph.tone = tone
+        self._words.setText(text)
+        self.setAccessibleName(text)
+        self.show()
+        self._glyph.update()
+
+
+class Toast(QFrame):
+    """A word at the foot of the window that goes by itself, with an action such as Undo.
+
+    toast = Toast(window); toast.say("12 ft of pipe removed", ("Undo", undo)). It never takes the focus; hovering
+    over it or tabbing into it holds it. With an action it stays ten seconds, else five.
+    """
+
+    def __init__(self, window: QWidget) -> None:
+        super().__init__(window)
+        self._tone = "info"
+        self._text = QLabel()
+        self._text.setTextFormat(Qt.TextFormat.PlainText)
+        self._glyph = _Glyph("info")
+        self._action: QPushButton | None = None
+        self._row = QHBoxLayout(self)
+        self._row.setContentsMargins(16, 9, 10, 9)
+        self._row.setSpacing(12)
+        self._row.addWidget(self._glyph)
+        self._row.addWidget(self._text, 1)
+        self._close = tool_button("cross", "Dismiss", self.hide)
+        self._row.addWidget(self._close)
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.timeout.connect(self._leave)
+        self.setProperty("card", True)
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        window.installEventFilter(self)
+        self.hide()
+
+    def say(
+        self, text: str, action: tuple[str, Callable[[], object]] | None = None, tone: str = "good"
+    ) -> None:
+        """Show these words now, in place of what stood there."""
+        self._glyph.tone = tone
+        self._text.setText(text)
+        self.setAccessibleName(text)
+        if self._action is not None:
+            self._action.hide()
+            self._action.deleteLater()
+            self._action = None
+        if action:
+            run = action[1]
+            self._action = button(action[0], lambda: (self.hide(), run()), "plain")
+            self._row.insertWidget(2, self._action)
+        self.show()
+        self._settle()
+        self.raise_()
+        self._timer.start(10_000 if action else 5_000)
+
+    def text(self) -> str:
+        """The words now shown."""
+        return self._text.text()
+
+    def action_button(self) -> QPushButton | None:
+        """The button, if there is an action."""
+        return self._action
+
+    def _settle(self) -> None:
+        window = self.parentWidget()
+        room = window.width() - 40
+        self._text.setWordWrap(False)
+        self._text.setMinimumWidth(0)
+        self.layout().activate()
+        wanted = self.sizeHint().width()
+        if wanted > room:
+            self._text.setWordWrap(True)
+        width = min(wanted, room)
+        height = self.heightForWidth(width) if self.hasHeightForWidth() else self.sizeHint().height()
+        self.setGeometry((window.width() - width) // 2, window.height() - height - 26, width, height)
+
+    def _leave(self) -> None:
+        focused = self.focusWidget()
+        if self.underMouse() or (focused is not None and focused.hasFocus()):
+            self._timer.start(2_000)
+            return
+        self.hide()
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.Resize and self.isVisible():
+            self._settle()
+        return super().eventFilter(watched, event)

@@ -1,0 +1,265 @@
+"""The model behind every table: columns, row objects, and callables that say what a cell shows.
+
+    model = RowsModel(
+        [Column("name", "Customer", stretch=1), Column("hours", "Hours", "right"), Column("bar", "", kind="bar", width=160),
+         Column("state", "State", kind="state")],
+        text={"name": lambda r: r.name, "hours": lambda r: format_minutes(r.minutes)},   # default: str(getattr(r, key))
+        sort_key={"hours": lambda r: r.minutes},        # default: the text, case-insensitive; None sorts last
+        bar={"bar": lambda r: (r.quoted, r.actual, scale)},   # or (quoted, actual, scale, low, high)
+        tone={"state": lambda r: "over"},               # colour of the text or pill: plain good over under goodwill error
+        tip={"name": lambda r: r.address},
+        row_id=lambda r: r.id,                          # what makes a row the same row after a refresh
+        setter=save_cell,                               # (row, key, typed text) -> None or a message
+        can_edit=lambda r, key: not r.frozen,           # besides Column.editable
+        choices={"task": lambda r: ["Seal", "Paint"]},  # words offered while editing
+    )
+    model.set_rows(rows)      # sorted as the header says; same ids in the same order: changed in place
+
+A text that the setter refuses stays in its cell, marked, until it is corrected or Escape is pressed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
+
+from desktop.widgets.quoted_actual_bar import BAR_ROLE, describe
+
+Index = QModelIndex | QPersistentModelIndex
+TONE_ROLE = int(Qt.ItemDataRole.UserRole) + 43
+KIND_ROLE = int(Qt.ItemDataRole.UserRole) + 44
+PROBLEM_ROLE = int(Qt.ItemDataRole.UserRole) + 45
+STRONG_ROLE = int(Qt.ItemDataRole.UserRole) + 46
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One column: `width` in pixels (None: from the contents), `stretch` its share of what is left over."""
+
+    key: str
+    title: str
+    align: Literal["left", "right"] = "left"
+    width: int | None = None
+    stretch: int = 0
+    tooltip: str = ""
+    editable: bool = False
+    kind: Literal["text", "bar", "state"] = "text"
+
+
+PerCell = Mapping[str, Callable[[Any], Any]]
+
+
+class RowsModel(QAbstractTableModel):
+    """Rows of any objects; see the module's docstring."""
+
+    def __init__(
+        self,
+        columns: Sequence[Column],
+        *,
+        text: PerCell | None = None,
+        sort_key: PerCell | None = None,
+        bar: PerCell | Callable[[Any], Any] | None = None,
+        tone: PerCell | None = None,
+        tip: PerCell | None = None,
+        row_id: Callable[[Any], Any] | None = None,
+        setter: Callable[[Any, str, str], str | None] | None = None,
+        can_edit: Callable[[Any, str], bool] | None = None,
+        choices: PerCell | None = None,
+        strong: Callable[[Any], bool] | None = None,
+        parent: QObject | None = None,
+    ) -> None:
+        super().__init__(parent)
+        self.columns = list(columns)
+        self._text, self._sort_key, self._tone, self._tip = text or {}, sort_key or {}, tone or {}, tip or {}
+        self._bar: PerCell = {c.key: bar for c in columns if c.kind == "bar"} if callable(bar) else bar or {}
+        self._row_id = row_id or id
+        self._setter, self._can_edit, self._choices, self._strong = setter, can_edit, choices or {}, strong
+        self._rows: list[Any] = []
+        self._sorted: tuple[int, Qt.SortOrder] | None = None
+        self._refused: dict[tuple[Any, str], tuple[str, str]] = {}
+
+    @property
+    def rows(self) -> list[Any]:
+        """The rows in the order shown."""
+        return list(self._rows)
+
+    @property
+    def is_editable(self) -> bool:
+        """True when some column can be edited."""
+        return self._setter is not None and any(column.editable for column in self.columns)
+
+    def set_rows(self, rows: Sequence[Any]) -> None:
+        """Show these rows in the order of the header's sort, keeping what was refused in cells that remain."""
+        arranged = self._arranged(list(rows))
+        ids = [self._row_id(row) for row in arranged]
+        if ids == [self._row_id(row) for row in self._rows]:
+            self._rows = arranged
+            if arranged:
+                self.dataChanged.emit(self.index(0, 0), self.index(len(arranged) - 1, len(self.columns) - 1))
+            return
+        self.beginResetModel()
+        self._rows = arranged
+        kept = set(ids)
+        self._refused = {cell: what for cell, what in self._refused.items() if cell[0] in kept}
+        self.endResetModel()
+
+    def row_at(self, index: Index | int) -> Any:
+        """The row object of an index or row number, None beyond the rows."""
+        number = index if isinstance(index, int) else index.row()
+        return self._rows[number] if 0 <= number < len(self._rows) else None
+
+    def id_at(self, row: int) -> Any:
+        """The id of a row number."""
+        return self._row_id(self._rows[row])
+
+    def find(self, wanted: Any) -> int:
+        """Row number of an id, -1 when it is not shown."""
+        return next((n for n, row in enumerate(self._rows) if self._row_id(row) == wanted), -1)
+
+    def column_of(self, key: str) -> int:
+        """Number of the column with this key."""
+        return next(n for n, column in enumerate(self.columns) if column.key == key)
+
+    def text(self, row: Any, key: str) -> str:
+        """What a cell shows."""
+        if key in self._text:
+            return str(self._text[key](row))
+        if key in self._bar:
+            values = self._bar[key](row)
+            return describe(values[0], values[1]) if values else ""
+        found = getattr(row, key, "")
+        return "" if found is None else str(found)
+
+    def choices_for(self, index: Index) -> list[str]:
+        """Words to offer while this cell is edited."""
+        key = self.columns[index.column()].key
+        return list(self._choices[key](self._rows[index.row()])) if key in self._choices else []
+
+    def attempt(self, index: Index, text: str) -> str | None:
+        """Offer a typed text to the setter; its message, or None when it was taken."""
+        row, key = self._rows[index.row()], self.columns[index.column()].key
+        cell = (self._row_id(row), key)
+        if cell not in self._refused and text == self.text(row, key):
+            return None
+        assert self._setter is not None
+        message = self._setter(row, key, text)
+        if message:
+            self._refused[cell] = (text, message)
+        else:
+            self._refused.pop(cell, None)
+        at = self.find(cell[0])
+        if at >= 0:
+            changed = self.index(at, self.column_of(key))
+            self.dataChanged.emit(changed, changed)
+        return message
+
+    def forget_refused(self, index: Index) -> None:
+        """Go back to the saved text of a cell."""
+        self._refused.pop((self.id_at(index.row()), self.columns[index.column()].key), None)
+        self.dataChanged.emit(index, index)
+
+    # The face Qt asks for.
+
+    def rowCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
+        return 0 if parent.isValid() else len(self._rows)
+
+    def columnCount(self, parent: Index = QModelIndex()) -> int:  # noqa: B008
+        return 0 if parent.isValid() else len(self.columns)
+
+    def flags(self, index: Index) -> Qt.ItemFlag:
+        base = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
+        if index.isValid() and self.can_edit(index):
+            base |= Qt.ItemFlag.ItemIsEditable
+        return base
+
+    def can_edit(self, index: Index) -> bool:
+        """True when this cell may be typed into."""
+        column = self.columns[index.column()]
+        if not column.editable or self._setter is None:
+            return False
+        return self._can_edit is None or self._can_edit(self._rows[index.row()], column.key)
+
+    def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
+        if not index.isValid() or index.row() >= len(self._rows):
+            return None
+        row, column = self._rows[index.row()], self.columns[index.column()]
+        refused = self._refused.get((self._row_id(row), column.key)) if self._refused else None
+        if role == Qt.ItemDataRole.DisplayRole:
+            return refused[0] if refused else "" if column.kind == "bar" else self.text(row, column.key)
+        if role == Qt.ItemDataRole.EditRole:
+            return refused[0] if refused else self.text(row, column.key)
+        if role == BAR_ROLE:
+            return self._bar[column.key](row) if column.key in self._bar else None
+        if role == TONE_ROLE:
+            return self._tone[column.key](row) if column.key in self._tone else None
+        if role == KIND_ROLE:
+            return column.kind
+        if role == PROBLEM_ROLE:
+            return refused[1] if refused else ""
+        if role == STRONG_ROLE:
+            return bool(self._strong and self._strong(row))
+        return self._spoken_data(row, column, refused, role)
+
+    def _spoken_data(self, row: Any, column: Column, refused: tuple[str, str] | None, role: int) -> Any:
+        if role == Qt.ItemDataRole.TextAlignmentRole:
+            side = Qt.AlignmentFlag.AlignRight if column.align == "right" else Qt.AlignmentFlag.AlignLeft
+            return side | Qt.AlignmentFlag.AlignVCenter
+        if role == Qt.ItemDataRole.AccessibleTextRole:
+            words = refused[0] if refused else self.text(row, column.key)
+            return f"{column.title}: {words}" if column.title else words
+        if role == Qt.ItemDataRole.AccessibleDescriptionRole and refused:
+            return refused[1]
+        if role == Qt.ItemDataRole.ToolTipRole:
+            if refused:
+                return refused[1]
+            if column.key in self._tip:
+                return self._tip[column.key](row) or None
+            return self.text(row, column.key) if column.kind == "bar" else None
+        return None
+
+    def headerData(
+        self, section: int, orientation: Qt.Orientation, role: int = Qt.ItemDataRole.DisplayRole
+    ) -> Any:
+        if orientation == Qt.Orientation.Vertical:
+            return str(section + 1) if role == Qt.ItemDataRole.DisplayRole else None
+        column = self.columns[section]
+        if role == Qt.ItemDataRole.DisplayRole:
+            return column.title
+        if role == Qt.ItemDataRole.ToolTipRole:
+            return column.tooltip or None
+        if role == Qt.ItemDataRole.AccessibleTextRole:
+            return column.title or column.tooltip or column.key
+        if role == Qt.ItemDataRole.TextAlignmentRole:
+            side = Qt.AlignmentFlag.AlignRight if column.align == "right" else Qt.AlignmentFlag.AlignLeft
+            return side | Qt.AlignmentFlag.AlignVCenter
+        return None
+
+    def sort(self, column: int, order: Qt.SortOrder = Qt.SortOrder.AscendingOrder) -> None:
+        """Sort by a column; rows without a value come last in either order. Column -1: as given."""
+        self._sorted = (column, order) if column >= 0 else None
+        before = [self.id_at(index.row()) for index in self.persistentIndexList()]
+        old = self.persistentIndexList()
+        self.layoutAboutToBeChanged.emit()
+        self._rows = self._arranged(self._rows)
+        places = {self._row_id(row): n for n, row in enumerate(self._rows)}
+        self.changePersistentIndexList(
+            old, [self.index(places[key], index.column()) for key, index in zip(before, old, strict=True)]
+        )
+        self.layoutChanged.emit()
+
+    def _arranged(self, rows: list[Any]) -> list[Any]:
+        if self._sorted is None:
+            return rows
+        number, order = self._sorted
+        key = self.columns[number].key
+        worth = self._sort_key.get(key) or (lambda row: self.text(row, key).casefold() or None)
+        valued = [(worth(row), row) for row in rows]
+        known = sorted(
+            (pair for pair in valued if pair[0] is not None),
+            key=lambda pair: pair[0],
+            reverse=order == Qt.SortOrder.DescendingOrder,
+        )
+        return [row for _, row in known] + [row for value, row in valued if value is None]

@@ -1,0 +1,342 @@
+"""The table of the program: right-aligned figures, quiet rules, sorting, type-ahead, editing in place.
+
+    table = RowsTable(model, name="Jobs")            # model: RowsModel, see rows_model
+    table.set_empty("No jobs yet", "A job starts with a call.", "Add a job", add_job)
+    table.row_activated.connect(open_job)            # row object: Enter or a double click
+    table.current_changed.connect(show_row)          # row object or None
+    table.current_row(); table.selected_rows(); table.select_id(7); table.sort_by("margin", descending=True)
+    table.edit_cell(row_id, "quantity")              # opens the editor of a cell
+
+Ctrl+C copies the selected rows with their headings as tab-separated text. In an editable table typing starts the
+edit, Enter commits and moves down, Tab goes to the next editable cell (and leaves the table after the last), Escape
+takes back. What the setter refuses stays in its cell with the reason beside it.
+`RowsModel` and `Column` can be imported from here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from PySide6.QtCore import QEvent, QItemSelectionModel, QModelIndex, QPoint, Qt, Signal
+from PySide6.QtGui import QFontMetrics, QKeyEvent, QKeySequence, QResizeEvent
+from PySide6.QtWidgets import QAbstractItemView, QApplication, QHeaderView, QTableView, QToolTip, QWidget
+
+from desktop.look.fonts import font
+from desktop.look.theme import current_tokens
+from desktop.widgets.rows_model import Column, RowsModel
+from desktop.widgets.table_parts import Beside, CellDelegate, EmptyGuide
+
+__all__ = ["Column", "RowsModel", "RowsTable"]
+
+_SAMPLE_ROWS = 80
+
+
+class RowsTable(QTableView):
+    """A QTableView that knows RowsModel; see the module's docstring."""
+
+    row_activated = Signal(object)
+    current_changed = Signal(object)
+
+    def __init__(self, model: RowsModel | None = None, name: str = "", parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._own_widths = False
+        self._kept: tuple[Any, list[Any], int] | None = None
+        self._arrange_look()
+        self._guide = EmptyGuide(self.viewport())
+        self._beside = Beside(self.viewport())
+        self._delegate = CellDelegate(self)
+        self.setItemDelegate(self._delegate)
+        self._delegate.finished.connect(self._move_on)
+        self._delegate.refused.connect(self._show_refusal)
+        self._delegate.stopped.connect(self._beside.hide)
+        self.doubleClicked.connect(self._double_clicked)
+        self.setAccessibleName(name)
+        if model is not None:
+            self.setModel(model)
+
+    def _arrange_look(self) -> None:
+        tokens = current_tokens()
+        self.setShowGrid(False)
+        self.setWordWrap(False)
+        self.setMouseTracking(True)
+        self.setAlternatingRowColors(False)
+        self.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
+        self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.setHorizontalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
+        self.setTabKeyNavigation(False)
+        self.verticalHeader().hide()
+        height = max(tokens.row_height, QFontMetrics(font("body")).height() + 12)
+        self.verticalHeader().setDefaultSectionSize(height)
+        self.verticalHeader().setMinimumSectionSize(height)
+        header = self.horizontalHeader()
+        header.setFont(font("small_strong"))
+        header.setHighlightSections(False)
+        header.setSectionsClickable(True)
+        header.setMinimumSectionSize(36)
+        header.setMinimumHeight(height)
+        header.setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
+        header.setSortIndicatorClearable(False)
+        header.sectionHandleDoubleClicked.connect(self._fit_one)
+        header.viewport().installEventFilter(self)
+
+    # What pages use.
+
+    def setModel(self, model: RowsModel) -> None:  # type: ignore[override]
+        """Show this model; only a RowsModel will do."""
+        super().setModel(model)
+        model.modelAboutToBeReset.connect(self._keep_place)
+        model.modelReset.connect(self._find_place)
+        model.dataChanged.connect(lambda *_: self._fit_columns_if_new())
+        self.horizontalHeader().setSortIndicator(-1, Qt.SortOrder.AscendingOrder)
+        self.setSortingEnabled(True)
+        triggers = QAbstractItemView.EditTrigger
+        self.setEditTriggers(
+            triggers.AnyKeyPressed | triggers.EditKeyPressed | triggers.DoubleClicked | triggers.SelectedClicked
+            if model.is_editable
+            else triggers.NoEditTriggers
+        )
+        self.selectionModel().currentRowChanged.connect(lambda *_: self.current_changed.emit(self.current_row()))
+        self.selectionModel().currentChanged.connect(lambda now, _: self._show_cell_problem(now))
+        self._show_guide()
+        self._fit_columns()
+
+    def rows_model(self) -> RowsModel:
+        """The model, as what it is."""
+        return self.model()  # type: ignore[return-value]
+
+    def set_empty(
+        self, title: str, text: str, action_label: str | None = None, callback: Callable[[], object] | None = None
+    ) -> None:
+        """What stands in the table while it has no rows: what it is for, and the first step."""
+        self._guide.set_words(title, text, action_label, callback)
+        self._show_guide()
+
+    def current_row(self) -> Any:
+        """The row object under the cursor, None when there is none."""
+        return self.rows_model().row_at(self.currentIndex().row()) if self.currentIndex().isValid() else None
+
+    def selected_rows(self) -> list[Any]:
+        """The selected row objects from top to bottom."""
+        numbers = sorted(index.row() for index in self.selectionModel().selectedRows())
+        return [self.rows_model().row_at(number) for number in numbers]
+
+    def select_id(self, row_id: Any, key: str | None = None) -> bool:
+        """Put the cursor on the row with this id; False when it is not shown."""
+        row = self.rows_model().find(row_id)
+        if row < 0:
+            return False
+        column = self.rows_model().column_of(key) if key else max(self.currentIndex().column(), 0)
+        self.setCurrentIndex(self.model().index(row, column))
+        return True
+
+    def sort_by(self, key: str, descending: bool = False) -> None:
+        """Sort as if the heading had been clicked."""
+        order = Qt.SortOrder.DescendingOrder if descending else Qt.SortOrder.AscendingOrder
+        self.sortByColumn(self.rows_model().column_of(key), order)
+
+    def edit_cell(self, row_id: Any, key: str) -> bool:
+        """Open the editor of a cell; False when the row is not shown or the cell cannot be edited."""
+        if not self.select_id(row_id, key) or not self.rows_model().can_edit(self.currentIndex()):
+            return False
+        self.edit(self.currentIndex())
+        return True
+
+    def copy_selection(self) -> None:
+        """Put the selected rows on the clipboard, headings first, tab-separated."""
+        model = self.rows_model()
+        shown = [n for n, c in enumerate(model.columns) if c.kind != "bar" and not self.isColumnHidden(n)]
+        lines = [[model.columns[n].title for n in shown]]
+        lines += [[model.text(row, model.columns[n].key) for n in shown] for row in self.selected_rows()]
+        clean = ["\t".join(" ".join(cell.split()) for cell in line) for line in lines]
+        QApplication.clipboard().setText("\n".join(clean))
+
+    # Keeping the place.
+
+    def _keep_place(self) -> None:
+        model = self.rows_model()
+        current = self.currentIndex()
+        current_id = model.id_at(current.row()) if current.isValid() and model.row_at(current) is not None else None
+        chosen = [model.id_at(index.row()) for index in self.selectionModel().selectedRows()]
+        self._kept = (current_id, chosen, max(current.column(), 0))
+        self._scrolled = self.verticalScrollBar().value()
+        self._beside.hide()
+
+    def _find_place(self) -> None:
+        current_id, chosen, column = self._kept or (None, [], 0)
+        self._kept = None
+        model, selection = self.rows_model(), self.selectionModel()
+        flags = QItemSelectionModel.SelectionFlag
+        for row_id in chosen:
+            row = model.find(row_id)
+            if row >= 0:
+                selection.select(model.index(row, 0), flags.Select | flags.Rows)
+        if current_id is not None and (row := model.find(current_id)) >= 0:
+            selection.setCurrentIndex(model.index(row, column), flags.NoUpdate)
+        self.verticalScrollBar().setValue(self._scrolled)
+        self._show_guide()
+        self._fit_columns()
+
+    def _show_guide(self) -> None:
+        self._guide.setVisible(self.model() is None or self.model().rowCount() == 0)
+        self._guide.fill()
+
+    # Widths.
+
+    def _fit_columns_if_new(self) -> None:
+        if not self._own_widths and self.model().rowCount() <= _SAMPLE_ROWS:
+            self._fit_columns()
+
+    def _natural_width(self, number: int) -> int:
+        model, column = self.rows_model(), self.rows_model().columns[number]
+        head = QFontMetrics(font("small_strong")).horizontalAdvance(column.title) + 36
+        if column.width is not None:
+            return max(column.width, head if column.title else 0)
+        body = QFontMetrics(font("strong"))
+        texts = (model.text(row, column.key) for row in model.rows[:_SAMPLE_ROWS]) if column.kind != "bar" else ()
+        pad = 40 if column.kind == "state" else 24
+        widest = max((body.horizontalAdvance(text) + pad for text in texts), default=0)
+        return max(head, min(widest, 340), 150 if column.kind == "bar" else 48)
+
+    def _fit_columns(self) -> None:
+        if self._own_widths or self.model() is None:
+            return
+        columns = self.rows_model().columns
+        widths = [self._natural_width(number) for number in range(len(columns))]
+        shares = [0 if self.isColumnHidden(n) else column.stretch for n, column in enumerate(columns)]
+        if not any(shares) and columns:
+            shares[next((n for n, c in enumerate(columns) if c.kind == "text" and c.align == "left"), 0)] = 1
+        visible = sum(width for n, width in enumerate(widths) if not self.isColumnHidden(n))
+        spare = self.viewport().width() - visible
+        if spare < 0:
+            widths = _squeezed(widths, shares, -spare)
+        else:
+            for number, share in enumerate(shares):
+                widths[number] += spare * share // (sum(shares) or 1)
+        for number, width in enumerate(widths):
+            if self.columnWidth(number) != width:
+                self.setColumnWidth(number, width)
+
+    def _fit_one(self, number: int) -> None:
+        self.setColumnWidth(number, self._natural_width(number))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._fit_columns()
+        self._guide.fill()
+
+    def eventFilter(self, watched: Any, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.MouseMove and watched is self.horizontalHeader().viewport():
+            split = self.horizontalHeader().cursor().shape() == Qt.CursorShape.SplitHCursor
+            if split and event.buttons() & Qt.MouseButton.LeftButton:  # type: ignore[attr-defined]
+                self._own_widths = True  # the owner drags an edge: from now on widths are theirs
+        return super().eventFilter(watched, event)
+
+    # Keys.
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        key, index = event.key(), self.currentIndex()
+        plain = event.modifiers() in (Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.KeypadModifier)
+        if event.matches(QKeySequence.StandardKey.Copy):
+            self.copy_selection()
+        elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and plain and index.isValid():
+            if self.rows_model().can_edit(index):
+                self.edit(index)
+            else:
+                self.row_activated.emit(self.current_row())
+        elif key == Qt.Key.Key_Escape and index.isValid() and self._problem_at(index):
+            self.rows_model().forget_refused(index)
+            self._beside.hide()
+        else:
+            super().keyPressEvent(event)
+
+    def focusNextPrevChild(self, forward: bool) -> bool:
+        if self.model() is not None and self.rows_model().is_editable and self.hasFocus():
+            target = self._editable_from(self.currentIndex(), 1 if forward else -1)
+            if target.isValid():
+                self.setCurrentIndex(target)
+                return True
+        return super().focusNextPrevChild(forward)
+
+    def keyboardSearch(self, search: str) -> None:
+        """Type-ahead over the first column of words rather than the column under the cursor."""
+        column = next((n for n, c in enumerate(self.rows_model().columns) if c.kind == "text" and c.align == "left"), 0)
+        now = self.currentIndex()
+        if now.isValid() and now.column() != column:
+            self.selectionModel().setCurrentIndex(
+                self.model().index(now.row(), column), QItemSelectionModel.SelectionFlag.NoUpdate
+            )
+        super().keyboardSearch(search)
+
+    def _double_clicked(self, index: QModelIndex) -> None:
+        if not self.rows_model().can_edit(index):
+            self.row_activated.emit(self.rows_model().row_at(index))
+
+    def _editable_from(self, index: QModelIndex, step: int) -> QModelIndex:
+        """The next editable cell in reading order, invalid when there is none."""
+        model = self.rows_model()
+        width = len(model.columns)
+        at = index.row() * width + index.column() + step if index.isValid() else 0
+        while 0 <= at < model.rowCount() * width:
+            candidate = model.index(at // width, at % width)
+            if model.can_edit(candidate) and not self.isColumnHidden(candidate.column()):
+                return candidate
+            at += step
+        return QModelIndex()
+
+    # Editing.
+
+    def _move_on(self, row_id: Any, key: str, move: str) -> None:
+        """After a commit: down on Enter, along on Tab, wherever that row now is."""
+        self._beside.hide()
+        model = self.rows_model()
+        row = model.find(row_id)
+        if row < 0:
+            self.setFocus()
+            return
+        here = model.index(row, model.column_of(key))
+        if move == "down":
+            target = model.index(min(row + 1, model.rowCount() - 1), here.column())
+        else:
+            target = self._editable_from(here, 1 if move == "next" else -1)
+        self.setFocus()
+        self.setCurrentIndex(target if target.isValid() else here)
+        if move != "down":
+            if target.isValid():
+                self.edit(target)
+            else:
+                super().focusNextPrevChild(move == "next")
+
+    def _problem_at(self, index: QModelIndex) -> str:
+        from desktop.widgets.rows_model import PROBLEM_ROLE
+
+        return index.data(PROBLEM_ROLE) or ""
+
+    def _show_cell_problem(self, index: QModelIndex) -> None:
+        message = self._problem_at(index) if index.isValid() else ""
+        self._beside.show_by(self.visualRect(index), message) if message else self._beside.hide()
+
+    def _show_refusal(self, index: QModelIndex, message: str) -> None:
+        self._beside.show_by(self.visualRect(index), message)
+
+    def viewportEvent(self, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.ToolTip:
+            index = self.indexAt(event.pos())  # type: ignore[attr-defined]
+            text = index.data(Qt.ItemDataRole.DisplayRole) if index.isValid() else ""
+            cut = bool(text) and self.fontMetrics().horizontalAdvance(text) + 20 > self.columnWidth(index.column())
+            if cut and not index.data(Qt.ItemDataRole.ToolTipRole):
+                at: QPoint = event.globalPos()  # type: ignore[attr-defined]
+                QToolTip.showText(at, text, self)
+                return True
+        return super().viewportEvent(event)
+
+
+def _squeezed(widths: list[int], shares: list[int], missing: int) -> list[int]:
+    """Take what is missing from the stretching columns first, never below 110 pixels; the rest scrolls."""
+    made = list(widths)
+    for number in sorted((n for n, share in enumerate(shares) if share), key=lambda n: -widths[n]):
+        taken = min(max(made[number] - 110, 0), missing)
+        made[number] -= taken
+        missing -= taken
+    return made

@@ -1,0 +1,255 @@
+"""Parts of `table`: the delegate that paints and edits cells, the guide of an empty table, the word beside a cell."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import shiboken6
+from PySide6.QtCore import QEvent, QModelIndex, QObject, QPersistentModelIndex, QRect, QRectF, QSize, Qt, Signal
+from PySide6.QtGui import QColor, QFontMetrics, QKeyEvent, QPainter, QPen
+from PySide6.QtWidgets import (
+    QCompleter,
+    QLabel,
+    QLineEdit,
+    QPushButton,
+    QStyle,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QVBoxLayout,
+    QWidget,
+)
+
+from desktop.look.fonts import font
+from desktop.look.theme import current_tokens
+from desktop.look.tokens import Tokens
+from desktop.widgets.fields import mark_wrong
+from desktop.widgets.paint import TONES, draw_pill, tone_colours
+from desktop.widgets.quoted_actual_bar import BAR_ROLE, paint_bar_cell
+from desktop.widgets.rows_model import KIND_ROLE, PROBLEM_ROLE, STRONG_ROLE, TONE_ROLE
+
+Index = QModelIndex | QPersistentModelIndex
+
+
+class CellDelegate(QStyledItemDelegate):
+    """Paints text, bars and states; edits with a line that keeps what the setter refuses."""
+
+    finished = Signal(object, str, str)  # row id, column key, move: down, next, previous
+    refused = Signal(QModelIndex, str)
+    stopped = Signal()
+
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
+        tokens = current_tokens()
+        painter.save()
+        self._ground(painter, option, index, tokens)
+        kind = index.data(KIND_ROLE)
+        if kind == "bar":
+            paint_bar_cell(painter, option.rect, index.data(BAR_ROLE), tokens)
+        elif kind == "state":
+            self._state(painter, option.rect, index, tokens)
+        else:
+            self._text(painter, option.rect, index, tokens)
+        if option.state & QStyle.StateFlag.State_HasFocus:
+            painter.setPen(QPen(QColor(tokens.accent), 1.5))
+            painter.setBrush(Qt.BrushStyle.NoBrush)
+            painter.drawRect(QRectF(option.rect).adjusted(1, 1, -1.5, -1.5))
+        painter.restore()
+
+    def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
+        return QSize(super().sizeHint(option, index).width(), current_tokens().row_height)
+
+    def _ground(self, painter: QPainter, option: QStyleOptionViewItem, index: Index, tokens: Tokens) -> None:
+        rect = option.rect
+        if option.state & QStyle.StateFlag.State_Selected:
+            painter.fillRect(rect, QColor(tokens.accent_soft))
+        elif index.data(PROBLEM_ROLE):
+            painter.fillRect(rect, QColor(tokens.error_soft))
+        painter.setPen(QPen(QColor(tokens.line), 1))
+        painter.drawLine(rect.bottomLeft(), rect.bottomRight())
+        if index.flags() & Qt.ItemFlag.ItemIsEditable:  # a dotted foot says: this can be typed over
+            painter.setPen(QPen(QColor(tokens.line_strong), 1, Qt.PenStyle.DotLine))
+            painter.drawLine(rect.left() + 10, rect.bottom() - 4, rect.right() - 10, rect.bottom() - 4)
+
+    def _text(self, painter: QPainter, rect: QRect, index: Index, tokens: Tokens) -> None:
+        text = index.data(Qt.ItemDataRole.DisplayRole) or ""
+        tone = "error" if index.data(PROBLEM_ROLE) else index.data(TONE_ROLE)
+        face = font("strong" if index.data(STRONG_ROLE) else "body")
+        painter.setFont(face)
+        painter.setPen(QColor(_text_colour(tone, tokens)))
+        inner = rect.adjusted(10, 0, -10, 0)
+        shown = QFontMetrics(face).elidedText(text, Qt.TextElideMode.ElideRight, inner.width())
+        painter.drawText(inner, index.data(Qt.ItemDataRole.TextAlignmentRole), shown)
+
+    def _state(self, painter: QPainter, rect: QRect, index: Index, tokens: Tokens) -> None:
+        text = index.data(Qt.ItemDataRole.DisplayRole) or ""
+        if not text:
+            return
+        face = font("small")
+        metrics = QFontMetrics(face)
+        width = min(metrics.horizontalAdvance(text) + 20, rect.width() - 16)
+        pill = QRectF(rect.left() + 8, 0, width, metrics.height() + 5)
+        pill.moveTop(rect.center().y() - pill.height() / 2)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setFont(face)
+        shown = metrics.elidedText(text, Qt.TextElideMode.ElideRight, int(width - 14))
+        draw_pill(painter, pill, shown, index.data(TONE_ROLE) or "plain", tokens)
+
+    # Editing.
+
+    def createEditor(self, parent: QWidget, option: QStyleOptionViewItem, index: Index) -> QWidget:
+        editor = QLineEdit(parent)
+        editor.setFrame(False)
+        editor.setAlignment(index.data(Qt.ItemDataRole.TextAlignmentRole))
+        model: Any = index.model()
+        editor.setAccessibleName(model.columns[index.column()].title)
+        if words := model.choices_for(index):
+            completer = QCompleter(words, editor)
+            completer.setFilterMode(Qt.MatchFlag.MatchContains)
+            completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
+            editor.setCompleter(completer)
+        editor.setProperty("cell", QPersistentModelIndex(index))
+        editor.textEdited.connect(lambda: self._typing(editor))
+        return editor
+
+    def setEditorData(self, editor: QWidget, index: Index) -> None:
+        if isinstance(editor, QLineEdit) and not editor.isModified() and not editor.property("filled"):
+            editor.setProperty("filled", True)
+            editor.setText(index.data(Qt.ItemDataRole.EditRole) or "")
+            editor.selectAll()
+            if problem := index.data(PROBLEM_ROLE):
+                mark_wrong(editor, True)
+                self.refused.emit(QModelIndex(index), problem)
+
+    def setModelData(self, editor: QWidget, model: Any, index: Index) -> None:
+        """Qt commits when the focus leaves: a refused text stays in its cell, marked."""
+        if isinstance(editor, QLineEdit) and (editor.isModified() or index.data(PROBLEM_ROLE)):
+            model.attempt(index, editor.text())
+
+    def updateEditorGeometry(self, editor: QWidget, option: QStyleOptionViewItem, index: Index) -> None:
+        editor.setGeometry(option.rect)
+
+    def eventFilter(self, editor: QObject, event: QEvent) -> bool:
+        if isinstance(editor, QLineEdit) and event.type() == QEvent.Type.KeyPress:
+            assert isinstance(event, QKeyEvent)
+            moves = {
+                Qt.Key.Key_Return: "down",
+                Qt.Key.Key_Enter: "down",
+                Qt.Key.Key_Tab: "next",
+                Qt.Key.Key_Backtab: "previous",
+            }
+            if event.key() in moves:
+                self._commit(editor, moves[Qt.Key(event.key())])
+                return True
+            if event.key() == Qt.Key.Key_Escape:
+                self._take_back(editor)
+                return True
+        return super().eventFilter(editor, event)
+
+    def _cell(self, editor: QLineEdit) -> QModelIndex:
+        return QModelIndex(editor.property("cell"))
+
+    def _commit(self, editor: QLineEdit, move: str) -> None:
+        index = self._cell(editor)
+        if not index.isValid():
+            return
+        model: Any = index.model()
+        row_id, key = model.id_at(index.row()), model.columns[index.column()].key
+        touched = editor.isModified() or bool(index.data(PROBLEM_ROLE))
+        message = model.attempt(index, editor.text()) if touched else None
+        if message:
+            if shiboken6.isValid(editor):
+                mark_wrong(editor, True)
+                editor.setAccessibleDescription(message)
+                self.refused.emit(self._cell(editor), message)
+            return
+        if shiboken6.isValid(editor):
+            editor.setModified(False)
+            self.closeEditor.emit(editor, QStyledItemDelegate.EndEditHint.NoHint)
+        self.finished.emit(row_id, key, move)
+
+    def _take_back(self, editor: QLineEdit) -> None:
+        index = self._cell(editor)
+        editor.setModified(False)
+        if index.isValid():
+            index.model().forget_refused(index)  # type: ignore[attr-defined]
+        self.stopped.emit()
+        self.closeEditor.emit(editor, QStyledItemDelegate.EndEditHint.RevertModelCache)
+
+    def _typing(self, editor: QLineEdit) -> None:
+        mark_wrong(editor, False)
+        self.stopped.emit()
+
+
+def _text_colour(tone: str | None, tokens: Tokens) -> str:
+    if tone in (None, "", "ink"):
+        return tokens.ink
+    if tone in TONES:
+        return tone_colours(str(tone), tokens)[0]
+    return str(getattr(tokens, str(tone), tokens.ink))
+
+
+class Beside(QLabel):
+    """A word beside a cell about what was typed into it."""
+
+    def __init__(self, viewport: QWidget) -> None:
+        super().__init__(viewport)
+        self.setFont(font("small"))
+        self.setWordWrap(True)
+        self.setContentsMargins(8, 5, 8, 5)
+        self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
+        self.hide()
+
+    def show_by(self, cell: QRect, message: str) -> None:
+        """Stand under the cell, or above when there is no room."""
+        tokens = current_tokens()
+        self.setStyleSheet(
+            f"background: {tokens.error_soft}; color: {tokens.error}; border: 1px solid {tokens.error};"
+            f" border-radius: {tokens.radius.mark}px;"
+        )
+        self.setText(message)
+        room = self.parentWidget().rect()
+        width = min(QFontMetrics(self.font()).horizontalAdvance(message) + 26, 360, max(room.width() - 8, 60))
+        self.resize(width, self.heightForWidth(width))
+        left = max(4, min(cell.left(), room.width() - width - 4))
+        below = cell.bottom() + 3
+        top = below if below + self.height() <= room.height() else max(cell.top() - self.height() - 3, 0)
+        self.move(left, top)
+        self.show()
+        self.raise_()
+
+
+class EmptyGuide(QWidget):
+    """What an empty table is for, and its first step."""
+
+    def __init__(self, viewport: QWidget) -> None:
+        super().__init__(viewport)
+        layout = QVBoxLayout(self)
+        layout.setSpacing(current_tokens().space.small)
+        self._title, self._text, self._button = QLabel(), QLabel(), QPushButton()
+        self._title.setFont(font("section"))
+        self._text.setProperty("tone", "soft")
+        for label in (self._title, self._text):
+            label.setAlignment(Qt.AlignmentFlag.AlignCenter)
+            label.setWordWrap(True)
+        layout.addStretch(2)
+        layout.addWidget(self._title)
+        layout.addWidget(self._text)
+        layout.addWidget(self._button, 0, Qt.AlignmentFlag.AlignHCenter)
+        layout.addStretch(3)
+        self._callback: Callable[[], object] | None = None
+        self._button.clicked.connect(lambda: self._callback() if self._callback else None)
+        self._button.hide()
+
+    def set_words(
+        self, title: str, text: str, action_label: str | None, callback: Callable[[], object] | None
+    ) -> None:
+        """Say this; the button is there only with a label."""
+        self._title.setText(title)
+        self._text.setText(text)
+        self._button.setText(action_label or "")
+        self._button.setVisible(bool(action_label))
+        self._callback = callback
+
+    def fill(self) -> None:
+        """Take the whole viewport."""
+        self.setGeometry(self.parentWidget().rect())
