@@ -63,7 +63,7 @@ def test_a_bare_length_takes_the_unit_of_the_company() -> None:
     assert parse_length_ft("3 ft", default_unit="m") == 3
 
 
-@pytest.mark.parametrize("typed", ["", "x", "-3", "12'13\"", "1/0", "12,5", "9" * 5_000, "2000000", "' \"", "3 miles"])
+@pytest.mark.parametrize("typed", ["", "x", "-3", "12'12\"", "1/0", "12,5", "9" * 5_000, "2000000", "' \"", "3 miles"])
 def test_what_is_no_length_is_refused_kindly_and_kept(typed: str) -> None:
     with pytest.raises(NotUnderstood) as caught:
         parse_length_ft(typed)
