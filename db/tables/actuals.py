@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from sqlalchemy import Boolean, Column, Date, Integer, String, Table, Text
 
 from db.tables.base import METADATA, Quantity, UnitCost, key, ref
 
 
-def _entry(name: str, *columns: Column[object]) -> Table:
+def _entry(name: str, *columns: Column[Any]) -> Table:
     return Table(
         name,
         METADATA,
         key(),
         ref("job_id", "job"),
-        Column("day", Date, nullable=False),
+        Column("day", Date, nullable=False, index=True),
         *columns,
         Column("unquoted", Boolean, nullable=False, server_default="0"),  # the owner says: not in the quote
         ref("cause_id", "cause", optional=True, index=False),
