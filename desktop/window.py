@@ -14,7 +14,7 @@ from db.company_file import open_company
 from db.company_file.company import Company
 from db.company_file.problems import CompanyProblem
 from db.queries.firm import firm
-from desktop.desk import JOBS, TONIGHT, Desk
+from desktop.desk import TONIGHT, Desk
 from desktop.local_settings import LocalSettings
 from desktop.masthead import Masthead
 from desktop.pages.page import Page
@@ -76,7 +76,6 @@ class Window(QMainWindow):
     def _connect(self) -> None:
         self.masthead.chosen.connect(self.go)
         self.masthead.find_asked.connect(self.find)
-        self.toast.undo_asked.connect(self.undo)
         self.welcome.open_asked.connect(self.open_file)
         self.welcome.create_asked.connect(self.create_file)
         self.welcome.sample_asked.connect(self.open_sample)
@@ -123,7 +122,7 @@ class Window(QMainWindow):
         if self.company is None:
             self.welcome.show_problem(str(problem))
         else:
-            self.toast.show_text(str(problem), "error")
+            self.toast.say(str(problem), tone="error")
 
     def _take(self, company: Company, remembered: bool) -> None:
         self.close_company()
@@ -214,7 +213,7 @@ class Window(QMainWindow):
         if self.company is None:
             return
         if self.company.saved_at is not None:
-            self.saved.set_time(self.company.saved_at)
+            self.saved.show_saved(f"{self.company.saved_at:%H:%M}")
         if (page := self._pages.get(self._place)) is not None:
             page.refresh()
         self.timer_strip.refresh()
@@ -227,7 +226,7 @@ class Window(QMainWindow):
     # -- words, undo, find --------------------------------------------------------------------------
 
     def _speak(self, text: str, tone: str, offers_undo: bool) -> None:
-        self.toast.show_text(text, tone, offers_undo)
+        self.toast.say(text, ("Undo", self.undo) if offers_undo else None, tone)
 
     def undo(self) -> None:
         """Take back the last action on whatever page it was made."""
@@ -244,18 +243,19 @@ class Window(QMainWindow):
         """Ask what to find and go there."""
         if self.desk is None:
             return
-        from db.queries.find import find_anything
-        from desktop.widgets.palette_dialog import FindAnything
+        from db.queries.find import best, findable
+        from desktop.widgets.palette_dialog import FindAnything, Hit
 
-        desk = self.desk
+        with self.desk.read() as conn:
+            things = findable(conn, self.desk.today())
 
-        def search(text: str):  # type: ignore[no-untyped-def]  # the dialogue's own hits
-            with desk.read() as conn:
-                return find_anything(conn, text)
+        def search(text: str) -> list[Hit]:
+            return [Hit(one.kind, one.title, one.detail, (one.place, one.key)) for one in best(things, text)]
 
-        dialog = FindAnything(search, self)
-        dialog.chosen.connect(lambda hit: self.go(hit.kind if hit.kind != "job" else JOBS, hit.key))
-        dialog.open()
+        finder = FindAnything(search, self)
+        finder.chosen.connect(lambda hit: self.go(*hit.key))
+        finder.finished.connect(finder.deleteLater)
+        finder.open_fresh()
 
     def show_trouble(self, report: Path | None) -> None:
         """Tell the owner about an error nobody expected."""

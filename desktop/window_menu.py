@@ -149,11 +149,11 @@ class WindowMenu(QMenu):
         try:
             work()
         except (CompanyProblem, Refused) as problem:
-            self._window.toast.show_text(str(problem), "error")
+            self._window.toast.say(str(problem), tone="error")
         except OSError as problem:
-            self._window.toast.show_text(f"Not written: {problem.strerror}. Choose another folder.", "error")
+            self._window.toast.say(f"Not written: {problem.strerror}. Choose another folder.", tone="error")
         else:
-            self._window.toast.show_text(done, "good")
+            self._window.toast.say(done, tone="good")
 
     def show_keys(self) -> None:
         """The keys worth knowing."""
