@@ -59,6 +59,8 @@ class _Strokes(QIconEngine):
         edge = min(rect.width(), rect.height())
         square = QRectF(0, 0, edge, edge)
         square.moveCenter(QRectF(rect).center())
+        if rect.width() > rect.height():
+            square.moveLeft(rect.left())  # the room at the right keeps the words of a button at a distance
         paint_icon(painter, square, self._name, getattr(current_tokens(), tone))
 
     def pixmap(self, size: QSize, mode: QIcon.Mode, state: QIcon.State) -> QPixmap:

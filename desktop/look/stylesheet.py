@@ -66,7 +66,7 @@ QPushButton[kind="rail"]:focus, QToolButton[kind="rail"]:focus {
     background: $accent_soft; border: 0; border-left: 3px solid $accent; padding: 9px 14px;
 }
 QPushButton[kind="segment"] { border-radius: 0; padding: 5px 13px; color: $ink_soft; border-color: $line_strong; }
-QPushButton[kind="segment"]:checked { background: $accent_soft; color: $ink; border-color: $accent; font-weight: 600; }
+QPushButton[kind="segment"]:checked { background: $accent_soft; color: $ink; border-color: $accent; }
 
 QLineEdit, QPlainTextEdit, QTextEdit, QComboBox, QAbstractSpinBox {
     background: $sheet; color: $ink; border: 1px solid $line_strong; border-radius: ${control}px;
@@ -84,6 +84,9 @@ QLineEdit:disabled, QPlainTextEdit:disabled, QTextEdit:disabled, QComboBox:disab
 }
 QLineEdit[wrong="true"], QPlainTextEdit[wrong="true"], QComboBox[wrong="true"] {
     border: 2px solid $error; padding: 3px 7px; background: $error_soft;
+}
+QLineEdit QToolButton, QLineEdit QToolButton:hover, QLineEdit QToolButton:pressed {
+    background: transparent; border: 0; padding: 0; min-height: 0;
 }
 QComboBox { padding-right: 24px; }
 QComboBox::drop-down { border: 0; width: 24px; }
@@ -105,7 +108,7 @@ QTableView:focus, QTreeView:focus { border: 1px solid $accent; }
 QTableView QTableCornerButton::section { background: $paper; border: 0; }
 QHeaderView { background: transparent; border: 0; }
 QHeaderView::section {
-    background: $sheet; color: $ink_soft; border: 0; border-bottom: 1px solid $line_strong; padding: 7px 10px;
+    background: transparent; color: $ink_soft; border: 0; border-bottom: 1px solid $line_strong; padding: 7px 10px;
 }
 QHeaderView::section:hover { color: $accent_strong; background: $sunk; }
 QTableView QLineEdit, QTableView QLineEdit:focus {

@@ -33,6 +33,7 @@ def button(
     made.setCursor(Qt.CursorShape.PointingHandCursor if kind == "link" else Qt.CursorShape.ArrowCursor)
     if icon_name:
         made.setIcon(icon(icon_name, tone=_ICON_TONE.get(kind, "ink_soft")))
+        made.setIconSize(QSize(28, 18) if kind == "rail" else QSize(21, 16))
     if tip:
         made.setToolTip(tip)
     if on_click:

@@ -14,7 +14,8 @@
     button(text, on_click, kind, icon_name, tip); tool_button(icon, name, on_click); segments(choices, on_choice, name)
     FlowLayout(spacing=12); scroll_page(widget); panes(a, b, shares, orientation); column(*parts); row(*parts)
 
-Kinds of a notice: info, good, caution, error. Tones of a pill: plain, info, good, under, over, caution, goodwill, error.
+Kinds of a notice: info, good, caution, error.
+Tones of a pill: plain, info, good, under, over, caution, goodwill, error.
 """
 
 from desktop.widgets.buttons import Segments, button, segments, tool_button

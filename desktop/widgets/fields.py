@@ -226,7 +226,12 @@ class MoneyField(TypedField):
 
     def __init__(self, required: bool = False, least: int | None = None, parent: QWidget | None = None) -> None:
         super().__init__(
-            parse_money, format_money, required=required, check=_at_least(least, format_money), right=True, parent=parent
+            parse_money,
+            format_money,
+            required=required,
+            check=_at_least(least, format_money),
+            right=True,
+            parent=parent,
         )
 
 

@@ -50,7 +50,7 @@ __all__ = [
 
 Field = TypeVar("Field", bound=QWidget)
 
-_NARROW = (MoneyField, QuantityField, PercentField, DurationField, RadonField)
+_FIGURES = (MoneyField, QuantityField, PercentField, DurationField, RadonField)
 
 
 class Form(QWidget):
@@ -155,7 +155,7 @@ class Form(QWidget):
 
     def commit_all(self) -> bool:
         """Commit every field; True when all could be read, else the cursor goes to the first that could not."""
-        fine = all([widget.commit() for widget in self._errors if hasattr(widget, "commit")])
+        fine = not [widget for widget in self._errors if hasattr(widget, "commit") and not widget.commit()]
         if not fine and (wrong := self.first_problem()):
             wrong.setFocus()
         return fine
@@ -167,8 +167,9 @@ class Form(QWidget):
         line = QHBoxLayout()
         line.setContentsMargins(0, 0, 0, 0)
         line.addWidget(widget)
-        if isinstance(widget, _NARROW):
-            widget.setMaximumWidth(190)
+        if isinstance(widget, _FIGURES):
+            widget.setFixedWidth(170)
+        if isinstance(widget, (*_FIGURES, SwitchField)):
             line.addStretch(1)
         cell.addLayout(line)
         if hint:

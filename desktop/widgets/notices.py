@@ -51,7 +51,7 @@ class Notice(QFrame):
         self._row = QHBoxLayout(self)
         self._row.setContentsMargins(14, 7, 10, 7)
         self._row.setSpacing(10)
-        self._row.addWidget(self._glyph, 0, Qt.AlignmentFlag.AlignTop)
+        self._row.addWidget(self._glyph, 0, Qt.AlignmentFlag.AlignVCenter)
         self._row.addWidget(self._text, 1)
         self._button: QPushButton | None = None
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)

@@ -185,14 +185,17 @@ class EmptyPage(QWidget):
         middle = Qt.AlignmentFlag.AlignHCenter
         words = label(text, "body", "soft", wrap=True)
         words.setAlignment(Qt.AlignmentFlag.AlignCenter)
-        words.setMinimumWidth(300)
         words.setMaximumWidth(520)
+        across = QHBoxLayout()
+        across.addStretch(1)
+        across.addWidget(words, 20)
+        across.addStretch(1)
         layout = QVBoxLayout(self)
         layout.setSpacing(current_tokens().space.small)
         layout.addStretch(2)
         layout.addWidget(_Emblem(icon_name), 0, middle)
         layout.addWidget(label(title, "section"), 0, middle)
-        layout.addWidget(words, 0, middle)
+        layout.addLayout(across)
         self.action = None
         if action_label:
             layout.addSpacing(current_tokens().space.small)

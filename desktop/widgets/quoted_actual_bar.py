@@ -105,7 +105,7 @@ def _draw_band(painter: QPainter, area: QRectF, left: float, right: float, token
         painter.setPen(QPen(QColor(colour), thick))
         painter.drawLine(QPointF(left, middle), QPointF(right, middle))
         for x in (left, right):
-            painter.drawLine(QPointF(x, area.top() + 2), QPointF(x, area.bottom() - 2))
+            painter.drawLine(QPointF(x, area.top() + 4), QPointF(x, area.bottom() - 4))
 
 
 class QuotedActualBar(QWidget):
@@ -136,15 +136,15 @@ class QuotedActualBar(QWidget):
         self.update()
 
     def sizeHint(self) -> QSize:
-        return QSize(180, current_tokens().bar_height + 4)
+        return QSize(180, current_tokens().bar_height + 8)
 
     def minimumSizeHint(self) -> QSize:
-        return QSize(60, current_tokens().bar_height + 4)
+        return QSize(60, current_tokens().bar_height + 8)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         tokens = current_tokens()
         quoted, actual, scale_max, low, high = self._values
-        height = min(self.height(), max(tokens.bar_height, self.height() - 4))
+        height = min(self.height(), tokens.bar_height + 6)
         area = QRectF(0, (self.height() - height) / 2, self.width(), height)
         painter = QPainter(self)
         paint_quoted_actual(painter, area, quoted, actual, scale_max, tokens, low, high)

@@ -1,16 +1,17 @@
 """The model behind every table: columns, row objects, and callables that say what a cell shows.
 
     model = RowsModel(
-        [Column("name", "Customer", stretch=1), Column("hours", "Hours", "right"), Column("bar", "", kind="bar", width=160),
-         Column("state", "State", kind="state")],
+        [Column("name", "Customer", stretch=1), Column("hours", "Hours", "right"),
+         Column("bar", "", kind="bar", width=160), Column("state", "State", kind="state")],
         text={"name": lambda r: r.name, "hours": lambda r: format_minutes(r.minutes)},   # default: str(getattr(r, key))
         sort_key={"hours": lambda r: r.minutes},        # default: the text, case-insensitive; None sorts last
         bar={"bar": lambda r: (r.quoted, r.actual, scale)},   # or (quoted, actual, scale, low, high)
-        tone={"state": lambda r: "over"},               # colour of the text or pill: plain good over under goodwill error
+        tone={"state": lambda r: "over"},               # of text or pill: plain good over under goodwill error
         tip={"name": lambda r: r.address},
         row_id=lambda r: r.id,                          # what makes a row the same row after a refresh
         setter=save_cell,                               # (row, key, typed text) -> None or a message
         can_edit=lambda r, key: not r.frozen,           # besides Column.editable
+        strong=lambda r: r.is_total,                    # drawn in semi-bold
         choices={"task": lambda r: ["Seal", "Paint"]},  # words offered while editing
     )
     model.set_rows(rows)      # sorted as the header says; same ids in the same order: changed in place

@@ -333,10 +333,10 @@ class RowsTable(QTableView):
 
 
 def _squeezed(widths: list[int], shares: list[int], missing: int) -> list[int]:
-    """Take what is missing from the stretching columns first, never below 110 pixels; the rest scrolls."""
+    """Take what is missing from the stretching columns first, never below 150 pixels; the rest scrolls."""
     made = list(widths)
     for number in sorted((n for n, share in enumerate(shares) if share), key=lambda n: -widths[n]):
-        taken = min(max(made[number] - 110, 0), missing)
+        taken = min(max(made[number] - 150, 0), missing)
         made[number] -= taken
         missing -= taken
     return made

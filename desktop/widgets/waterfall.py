@@ -30,7 +30,7 @@ from PySide6.QtCore import (
     Qt,
     Signal,
 )
-from PySide6.QtGui import QColor, QFontMetrics, QKeyEvent, QPainter, QPen
+from PySide6.QtGui import QColor, QFontMetrics, QKeyEvent, QPainter, QPen, QResizeEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QListView,
@@ -49,6 +49,7 @@ from desktop.widgets.paint import draw_mark, hatch
 Index = QModelIndex | QPersistentModelIndex
 _STEP_ROLE = int(Qt.ItemDataRole.UserRole) + 41
 _SPAN_ROLE = int(Qt.ItemDataRole.UserRole) + 42
+_PAD = 7
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +88,7 @@ class WaterfallView(QListView):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._steps = _Steps(self)
+        self._measured = (40, 110)
         self.setModel(self._steps)
         self.setItemDelegate(_StepDelegate(self))
         self.setAccessibleName("From quoted margin to actual margin")
@@ -104,6 +106,11 @@ class WaterfallView(QListView):
     def set_steps(self, steps: Sequence[WaterfallStep]) -> None:
         """Show these rows, keeping the current row when its key is still there."""
         before = self.current_key()
+        face = QFontMetrics(font("strong"))
+        self._measured = (
+            max((face.horizontalAdvance(step.text) for step in steps), default=40) + 4,
+            max((face.horizontalAdvance(step.label) for step in steps), default=110) + 4,
+        )
         self._steps.replace(list(steps))
         for row, step in enumerate(steps):
             if before and step.key == before:
@@ -115,12 +122,38 @@ class WaterfallView(QListView):
         step = self.currentIndex().data(_STEP_ROLE)
         return step.key if step else ""
 
+    def row_height(self, row: int) -> int:
+        """Height of a row at the present width, its note wrapped."""
+        step = self._steps.steps[row]
+        height = QFontMetrics(font("body")).height() + 2 * _PAD
+        if step.note:
+            width = self.thirds(QRect(0, 0, max(self.viewport().width(), 300), 10))[0].width()
+            room = QRect(0, 0, width, 10_000)
+            height += QFontMetrics(font("small")).boundingRect(room, Qt.TextFlag.TextWordWrap, step.note).height()
+        return height
+
+    def thirds(self, rect: QRect) -> tuple[QRect, QRect, QRect]:
+        """Label, bar and money parts of a row, measured from what is shown."""
+        inner = rect.adjusted(10, 0, -10, 0)
+        money, label = self._measured
+        label = max(110, min(max(label, round(inner.width() * 0.3)), inner.width() - money - 150))
+        bar_left, money_left = inner.left() + label + 10, inner.right() - money + 1
+        return (
+            QRect(inner.left(), inner.top(), label, inner.height()),
+            QRect(bar_left, inner.top(), max(money_left - bar_left - 8, 20), inner.height()),
+            QRect(money_left, inner.top(), money, inner.height()),
+        )
+
     def sizeHint(self) -> QSize:
-        rows = sum(_row_height(step) for step in self._steps.steps)
-        return QSize(620, rows + 6)
+        return QSize(560, sum(self.row_height(row) for row in range(len(self._steps.steps))) + 6)
 
     def minimumSizeHint(self) -> QSize:
-        return QSize(380, min(self.sizeHint().height(), 160))
+        return QSize(320, min(self.sizeHint().height(), 160))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self.scheduleDelayedItemsLayout()
+        self.updateGeometry()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space):
@@ -167,64 +200,48 @@ class _Steps(QAbstractListModel):
         return None
 
 
-def _row_height(step: WaterfallStep) -> int:
-    body = QFontMetrics(font("body")).height()
-    return body + 16 + (QFontMetrics(font("small")).height() if step.note else 0)
-
-
 class _StepDelegate(QStyledItemDelegate):
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
-        return QSize(380, _row_height(index.data(_STEP_ROLE)))
+        view: WaterfallView = self.parent()  # type: ignore[assignment]
+        return QSize(300, view.row_height(index.row()))
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         tokens, step = current_tokens(), index.data(_STEP_ROLE)
+        view: WaterfallView = self.parent()  # type: ignore[assignment]
         painter.save()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         chosen = bool(option.state & QStyle.StateFlag.State_Selected)
-        hovered = bool(option.state & QStyle.StateFlag.State_MouseOver)
-        if chosen or hovered:
+        if chosen or option.state & QStyle.StateFlag.State_MouseOver:
             painter.fillRect(option.rect, QColor(tokens.accent_soft if chosen else tokens.sunk))
         if step.kind == "total":
             painter.setPen(QPen(QColor(tokens.line), 1))
             edge = option.rect.top() if index.row() else option.rect.bottom()
             painter.drawLine(option.rect.left(), edge, option.rect.right(), edge)
-        label, bar, money = _thirds(option.rect)
-        self._words(painter, label, money, step, tokens)
+        label, bar, money = view.thirds(option.rect)
+        _paint_words(painter, label, money, step, tokens)
         _paint_span(painter, bar, step, index.data(_SPAN_ROLE), tokens)
         painter.restore()
 
-    def _words(self, painter: QPainter, label: QRect, money: QRect, step: WaterfallStep, tokens: Tokens) -> None:
-        main = font("strong" if step.kind == "total" else "body")
-        painter.setFont(main)
-        painter.setPen(QColor(tokens.ink))
-        metrics = QFontMetrics(main)
-        first = QRect(label.left(), label.top() + 7, label.width(), metrics.height())
-        painter.drawText(first, Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter,
-                         metrics.elidedText(step.label, Qt.TextElideMode.ElideRight, label.width()))
-        painter.setPen(QColor(getattr(tokens, _ink_of(step))))
-        painter.drawText(QRect(money.left(), first.top(), money.width(), first.height()),
-                         Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter, step.text)
-        if step.note:
-            painter.setFont(font("small"))
-            painter.setPen(QColor(tokens.ink_soft))
-            small = QFontMetrics(font("small"))
-            painter.drawText(QRect(label.left(), first.bottom() + 1, label.width(), small.height()),
-                             Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter,
-                             small.elidedText(step.note, Qt.TextElideMode.ElideRight, label.width()))
 
-
-def _thirds(rect: QRect) -> tuple[QRect, QRect, QRect]:
-    """Label, bar and money parts of a row."""
-    inner = rect.adjusted(10, 0, -10, 0)
-    money_width = QFontMetrics(font("strong")).horizontalAdvance("-$000,000.00") + 8
-    label_width = max(170, min(360, round(inner.width() * 0.40)))
-    bar_left = inner.left() + label_width + 14
-    money_left = inner.right() - money_width + 1
-    return (
-        QRect(inner.left(), inner.top(), label_width, inner.height()),
-        QRect(bar_left, inner.top(), max(money_left - bar_left - 10, 20), inner.height()),
-        QRect(money_left, inner.top(), money_width, inner.height()),
+def _paint_words(painter: QPainter, label: QRect, money: QRect, step: WaterfallStep, tokens: Tokens) -> None:
+    main = font("strong" if step.kind == "total" else "body")
+    metrics = QFontMetrics(main)
+    left = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
+    first = QRect(label.left(), label.top() + _PAD, label.width(), metrics.height())
+    painter.setFont(main)
+    painter.setPen(QColor(tokens.ink))
+    painter.drawText(first, left, metrics.elidedText(step.label, Qt.TextElideMode.ElideRight, label.width()))
+    painter.setPen(QColor(getattr(tokens, _ink_of(step))))
+    painter.drawText(
+        QRect(money.left(), first.top(), money.width(), first.height()),
+        Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter,
+        step.text,
     )
+    if step.note:
+        painter.setFont(font("small"))
+        painter.setPen(QColor(tokens.ink_soft))
+        below = QRect(label.left(), first.bottom() + 1, label.width(), label.bottom() - first.bottom() - 1)
+        painter.drawText(below, int(Qt.AlignmentFlag.AlignLeft | Qt.TextFlag.TextWordWrap), step.note)
 
 
 def _ink_of(step: WaterfallStep) -> str:
@@ -239,7 +256,7 @@ def _paint_span(
     painter: QPainter, area: QRect, step: WaterfallStep, span: tuple[int, int, int | None, int, int], tokens: Tokens
 ) -> None:
     start, end, before, low, high = span
-    room = QRectF(area).adjusted(8, 0, -8, 0)
+    room = QRectF(area).adjusted(16, 0, -16, 0)
 
     def at(cents: int) -> float:
         return room.left() + (cents - low) / (high - low) * room.width()

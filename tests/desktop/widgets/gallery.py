@@ -11,6 +11,7 @@ from datetime import date
 from decimal import Decimal
 from pathlib import Path
 
+from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QApplication, QButtonGroup, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from desktop.look.icons import icon
@@ -141,6 +142,7 @@ def rail() -> QWidget:
     ):
         one = QPushButton(words)
         one.setIcon(icon(name))
+        one.setIconSize(QSize(28, 18))
         one.setProperty("kind", "rail")
         one.setCheckable(True)
         group.addButton(one)
@@ -189,18 +191,19 @@ def page_sheet() -> QWidget:
         bar = QuotedActualBar(format_minutes)
         bar.set_values(*values)
         card.add(bar)
-    body.addWidget(card)
-    lower = QHBoxLayout()
-    lower.setSpacing(12)
-    body.addLayout(lower, 1)
+    upper = QHBoxLayout()
+    upper.setSpacing(12)
+    card.body.addStretch(1)
+    upper.addWidget(card, 1)
+    body.addLayout(upper, 0)
     table_card = column(row(SearchBox("Search jobs"), None, tool_button("filter", "Filter"), button("Workbook", icon_name="table")),
                         jobs_table())
-    lower.addWidget(table_card, 3)
+    body.addWidget(table_card, 1)
     falls = Card("From quoted to actual margin")
     view = WaterfallView()
     view.set_steps(steps())
     falls.add(view, 1)
-    lower.addWidget(falls, 2)
+    upper.addWidget(falls, 1)
     return sheet
 
 
