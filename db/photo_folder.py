@@ -39,8 +39,11 @@ def keep_photo(source: Path, folder: Path, prefix: str) -> str:
             raise Refused(_wrong_size(source, size))
         content = source.read_bytes()
     except OSError as error:
-        raise Refused(f"{source.name} cannot be read.", "Check that it is still there and not open elsewhere.") from error
-    name = f"{re.sub(r'[^A-Za-z0-9-]', '', prefix)}-{hashlib.sha256(content).hexdigest()[:12]}{_suffix(source, content)}"
+        raise Refused(
+            f"{source.name} cannot be read.", "Check that it is still there and not open elsewhere."
+        ) from error
+    stem = f"{re.sub(r'[^A-Za-z0-9-]', '', prefix)}-{hashlib.sha256(content).hexdigest()[:12]}"
+    name = stem + _suffix(source, content)
     try:
         _write(folder, name, content)
     except OSError as error:

@@ -6,6 +6,8 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
+from domain.words import search_text
+
 PARTY_ROLES = ("owner", "buyer", "seller", "buyer's agent", "seller's agent", "inspector", "other")
 
 STATES = (
@@ -114,6 +116,31 @@ class JobFacts:
     cancelled_on: date | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class JobRow:
+    """A job as a list shows it."""
+
+    id: int
+    number: str
+    title: str
+    customer_id: int
+    customer: str
+    place: str  # street and town
+    job_type: str
+    opened_on: date
+    closed_on: date | None
+    deadline_on: date | None  # the next one not yet met
+    deadline_reason: str
+    price_cents: int | None  # newest sent proposal with accepted change orders, after goodwill, before tax
+    facts: JobFacts
+    state: str  # one of STATES
+
+    @property
+    def searched(self) -> str:
+        """What a search looks through, for `domain.words.search_for`."""
+        return search_text(self.number, self.title, self.customer, self.place, self.job_type)
+
+
 def job_state(facts: JobFacts, today: date) -> str:
     """Derive the job's state, one of STATES: the furthest step whose fact is there.
 
@@ -137,3 +164,37 @@ def job_state(facts: JobFacts, today: date) -> str:
     if facts.sent_on:
         return "expired" if facts.expires_on and facts.expires_on < today else "quoted"
     return "surveyed" if facts.surveyed_on else "enquiry"
+
+
+LOST_STATES = ("declined", "expired", "cancelled")
+WAITING_STATES = ("quoted",)
+RUNNING_STATES = ("accepted", "scheduled", "installed", "tested", "invoiced", "paid")
+
+JOB_FILTERS = ("open", "waiting", "running", "closed", "lost", "all")
+"""Which jobs a list shows: see `in_filter`."""
+
+
+def in_filter(state: str, closed: bool, which: str) -> bool:
+    """True when a job in this state belongs to one of JOB_FILTERS.
+
+    open: something is still to be done; waiting: a quote is out; running: accepted and not closed;
+    closed: closed by the owner; lost: declined, run out or cancelled.
+    """
+    if which == "all":
+        return True
+    if state == "cancelled" or closed:
+        return which == ("lost" if state == "cancelled" else "closed")
+    groups = {"waiting": WAITING_STATES, "running": RUNNING_STATES, "lost": LOST_STATES}
+    if which == "open":
+        return state not in LOST_STATES
+    return state in groups.get(which, ())
+
+
+def days_left(due_on: date, today: date) -> str:
+    """A deadline's distance in words: "in 3 days", "today", "2 days ago"."""
+    days = (due_on - today).days
+    if days == 0:
+        return "today"
+    if abs(days) == 1:
+        return "tomorrow" if days > 0 else "yesterday"
+    return f"in {days} days" if days > 0 else f"{-days} days ago"

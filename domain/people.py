@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from domain.words import search_text
+
 
 @dataclass(frozen=True, slots=True)
 class Customer:
@@ -54,6 +56,31 @@ class Property:
         """The address on one line."""
         tail = " ".join(part for part in (self.region, self.postcode) if part)
         return ", ".join(part for part in (self.street, self.town, tail) if part)
+
+
+@dataclass(frozen=True, slots=True)
+class CustomerRow:
+    """A customer as a list shows it."""
+
+    id: int
+    kind: str
+    name: str
+    archived: bool
+    phone: str  # the first one, "" when there is none
+    place: str  # street and town of the first property, "" when there is none
+    jobs: int
+    running_jobs: int  # neither closed nor cancelled
+    phones: str  # all of them, one a line; as are the next three
+    mails: str
+    places: str
+    job_numbers: str
+
+    @property
+    def searched(self) -> str:
+        """What a search looks through, for `domain.words.search_for`."""
+        return search_text(
+            self.name, self.phones, self.mails, self.places, self.job_numbers, phones=self.phones.split("\n")
+        )
 
 
 def foundation_label(slab: bool, basement: bool, crawl_space: bool) -> str:

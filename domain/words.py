@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 
 _LETTERS = str.maketrans({"ł": "l", "ø": "o", "đ": "d", "æ": "ae", "œ": "oe", "ð": "d", "þ": "th", "ı": "i"})
 
@@ -28,16 +28,20 @@ def search_text(*parts: str, phones: Iterable[str] = ()) -> str:
     return "\n".join([*(fold(part) for part in parts if part), *(phone_digits(phone) for phone in phones)])
 
 
-def matches(wanted: str, searched: str) -> bool:
-    """True when every word of `wanted` occurs in a text made by `search_text`.
+def search_for(wanted: str) -> Callable[[str], bool]:
+    """A test for texts made by `search_text`: True when every word of `wanted` occurs in one.
 
     Words that are only digits, spaces and the signs of a phone number are compared as bare digits too:
-    ``(207) 555-0143`` finds ``2075550143``.
+    ``(207) 555-0143`` finds ``2075550143``. Nothing wanted: everything is found.
     """
-    folded = fold(wanted).strip()
-    if not folded:
-        return True
-    if all(word in searched for word in folded.split()):
-        return True
-    digits = phone_digits(folded)
-    return len(digits) >= 3 and re.fullmatch(r"[\d\s()+.\-/]+", folded) is not None and digits in searched
+    words = fold(wanted).split()
+    numeric = re.fullmatch(r"[\d\s()+.\-/]+", wanted.strip()) is not None
+    digits = phone_digits(wanted) if numeric else ""
+    if len(digits) < 3:
+        return lambda searched: all(word in searched for word in words)
+    return lambda searched: digits in searched or all(word in searched for word in words)
+
+
+def matches(wanted: str, searched: str) -> bool:
+    """`search_for` for a single text."""
+    return search_for(wanted)(searched)
