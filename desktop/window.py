@@ -247,7 +247,7 @@ class Window(QMainWindow):
         from desktop.widgets.palette_dialog import FindAnything, Hit
 
         with self.desk.read() as conn:
-            things = findable(conn, self.desk.today())
+            things = findable(conn)
 
         def search(text: str) -> list[Hit]:
             return [Hit(one.kind, one.title, one.detail, (one.place, one.key)) for one in best(things, text)]
