@@ -35,8 +35,7 @@ def fill_new_company(edit: Edit, name: str, owner_name: str, on: date) -> None:
 
     Every number is common practice without a source, unless its file says otherwise, and the owner's to change.
     """
-    _write_firm(edit, name, owner_name)
-    _write_costs(edit, owner_name, on)
+    fill_settings(edit, name, owner_name, on)
     tasks = _write_tasks(edit)
     items = _write_price_list(edit, on)
     _write_job_types(edit, tasks, items)
@@ -45,7 +44,14 @@ def fill_new_company(edit: Edit, name: str, owner_name: str, on: date) -> None:
         edit.add_many(table, [{"name": entry, "position": place} for place, entry in enumerate(names, 1)])
 
 
-def _write_firm(edit: Edit, name: str, owner_name: str) -> None:
+def fill_settings(edit: Edit, name: str, owner_name: str, on: date) -> None:
+    """Write the firm, its owner and costs only, for a company whose lists come from elsewhere."""
+    fill_settings(edit, name, owner_name, on)
+    _write_costs(edit, owner_name, on)
+
+
+def fill_settings(edit: Edit, name: str, owner_name: str, on: date) -> None:
+    """Write the firm's own row alone, for a company whose library comes from elsewhere."""
     starting = settings("company.toml")
     values = dict(starting["defaults"])
     for percent in ("margin_percent", "deposit_percent", "tax_percent"):
