@@ -7,7 +7,10 @@ import os
 import re
 from pathlib import Path
 
+from db.company_file.places import photo_folder
 from db.company_file.problems import Refused
+
+__all__ = ["LARGEST_BYTES", "keep_photo", "photo_folder"]
 
 LARGEST_BYTES = 40 * 1024 * 1024
 """Larger than any phone's photo; a guard against picking a film or a disk image."""
@@ -18,11 +21,6 @@ _BEGINNINGS = (
     (b"GIF87a", ".gif"),
     (b"GIF89a", ".gif"),
 )  # the signatures that ISO/IEC 10918-1, W3C PNG 5.2 and the GIF89a specification give; from memory
-
-
-def photo_folder(company_file: Path) -> Path:
-    """The folder that holds the photos of this company file."""
-    return company_file.with_name(f"{company_file.stem} photos")
 
 
 def keep_photo(source: Path, folder: Path, prefix: str) -> str:

@@ -2,18 +2,31 @@
 
 from __future__ import annotations
 
+import sqlite3
+import threading
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from datetime import datetime
 from pathlib import Path
+from types import TracebackType
+from typing import Self, cast
 
 from sqlalchemy import Connection, Engine
+from sqlalchemy.exc import DBAPIError
 
+from db.company_file.connection import WRITES
+from db.company_file.problems import CompanyProblem, gone, problem_of
 from db.edit import Edit, apply_journal
 
 
 class Company:
-    """One open company file. Made by `create_company` or `open_company`; close it when done."""
+    """One open company file. Made by `create_company` or `open_company`; close it when done.
+
+    Attributes:
+        path: the file.
+        saved_at: when this session last saved something, None when it has not yet.
+        backup_problem: why the last rolling backup could not be made, None when all is well.
+    """
 
     def __init__(
         self,
@@ -24,34 +37,70 @@ class Company:
     ) -> None:
         self.path = path
         self.engine = engine
+        self.saved_at: datetime | None = None
+        self.backup_problem: CompanyProblem | None = None
         self._on_close = on_close
         self._clock = clock
+        self._closed = False
+        self._identity = _identity(path)
+        self._turn = threading.Lock()  # one writer at a time: a second action waits its turn instead of failing
+        self._writer: int | None = None
         self._done: list[tuple[int, str]] = []
         self._undone: list[tuple[int, str]] = []
-        self.saved_at: datetime | None = None
+
+    def now(self) -> datetime:
+        """The moment, by the clock this company was opened with."""
+        return self._clock()
 
     @contextmanager
     def read(self) -> Iterator[Connection]:
-        """A connection for questions."""
-        with self.engine.connect() as conn:
+        """A connection for questions; everything asked in one block is answered from the same state.
+
+        Raises:
+            CompanyProblem: the file or the disk does not answer.
+        """
+        with self._plainly(), self.engine.connect() as conn:
             yield conn
 
     @contextmanager
     def action(self, label: str) -> Iterator[Edit]:
         """One user action: saved whole when the block ends, or not at all when it raises.
 
+        After it, what was undone before cannot be redone any more. An action that changes nothing leaves no trace.
+
         Args:
             label: what the user did, as Undo will name it, e.g. "Change waste on 3 in pipe".
+
+        Raises:
+            CompanyProblem: it was not saved, because of the file or the disk; the message says what to do.
         """
-        with self.engine.begin() as conn:
-            edit = Edit(conn, label, self._clock().isoformat(timespec="seconds"))
-            yield edit
-            if edit.changed_rows == 0:
-                conn.rollback()
-        if edit.changed_rows:
-            self._done.append((edit.action_id, label))
-            self._undone.clear()
-            self.saved_at = self._clock()
+        with self._my_turn():
+            with self._plainly(), self._transaction() as conn:
+                edit = Edit(conn, label, self._clock().isoformat(timespec="seconds"))
+                yield edit
+                if edit.changed_rows:
+                    conn.commit()
+            if edit.changed_rows:
+                self._done.append((edit.action_id, label))
+                self._undone.clear()
+                self.saved_at = self._clock()
+
+    @contextmanager
+    def writing(self) -> Iterator[Connection]:
+        """A transaction outside the journal, for what is no user's edit; it cannot be undone."""
+        with self._my_turn(), self._plainly(), self._transaction() as conn:
+            yield conn
+            conn.commit()
+
+    @contextmanager
+    def raw(self) -> Iterator[sqlite3.Connection]:
+        """SQLite's own connection, for backups and checks."""
+        with self._plainly():
+            pooled = self.engine.raw_connection()
+            try:
+                yield cast(sqlite3.Connection, pooled.driver_connection)
+            finally:
+                pooled.close()
 
     @property
     def undo_label(self) -> str | None:
@@ -64,26 +113,96 @@ class Company:
         return self._undone[-1][1] if self._undone else None
 
     def undo(self) -> str | None:
-        """Take back the last action of this session and return its label."""
+        """Take back the last action of this session and return its label.
+
+        Raises:
+            LookupError: a row has changed by other means; this and the steps before it are forgotten.
+            CompanyProblem: nothing was taken back, because of the file or the disk.
+        """
         return self._step(self._done, self._undone, backwards=True)
 
     def redo(self) -> str | None:
-        """Do the last undone action again and return its label."""
+        """Do the last undone action again and return its label.
+
+        Raises:
+            LookupError: a row has changed by other means; this and the steps after it are forgotten.
+            CompanyProblem: nothing was done, because of the file or the disk.
+        """
         return self._step(self._undone, self._done, backwards=False)
 
     def _step(
         self, source: list[tuple[int, str]], target: list[tuple[int, str]], *, backwards: bool
     ) -> str | None:
-        if not source:
-            return None
-        action_id, label = source[-1]
-        with self.engine.begin() as conn:
-            apply_journal(conn, action_id, backwards=backwards)
-        target.append(source.pop())
-        self.saved_at = self._clock()
-        return label
+        with self._my_turn():
+            if not source:
+                return None
+            action_id, label = source[-1]
+            try:
+                with self._plainly(), self._transaction() as conn:
+                    apply_journal(conn, action_id, backwards=backwards)
+                    conn.commit()
+            except LookupError:
+                source.clear()
+                raise
+            target.append(source.pop())
+            self.saved_at = self._clock()
+            return label
 
     def close(self) -> None:
-        """Let go of the file."""
-        self.engine.dispose()
-        self._on_close()
+        """Let go of the file; nothing is left to save. A second call does nothing."""
+        if not self._closed:
+            self._closed = True
+            try:
+                self.engine.dispose()
+            finally:
+                self._on_close()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.close()
+
+    @contextmanager
+    def _my_turn(self) -> Iterator[None]:
+        me = threading.get_ident()
+        if self._writer == me:
+            raise RuntimeError("an action inside an action: give the inner one the outer one's Edit")
+        with self._turn:
+            self._writer = me
+            try:
+                yield
+            finally:
+                self._writer = None
+
+    @contextmanager
+    def _transaction(self) -> Iterator[Connection]:
+        """A write transaction, rolled back unless the block commits."""
+        if self._identity is not None and _identity(self.path) != self._identity:
+            raise gone(self.path)
+        with self.engine.connect().execution_options(**{WRITES: True}) as conn, conn.begin() as work:
+            try:
+                yield conn
+            finally:
+                if work.is_active:
+                    with suppress(DBAPIError):  # a full disk may have rolled it back already
+                        work.rollback()
+
+    @contextmanager
+    def _plainly(self) -> Iterator[None]:
+        try:
+            yield
+        except DBAPIError as error:
+            raise problem_of(error.orig, self.path) or error from error
+        except sqlite3.Error as error:
+            raise problem_of(error, self.path) or error from error
+
+
+def _identity(path: Path) -> tuple[int, int] | None:
+    try:
+        found = path.stat()
+    except OSError:
+        return None
+    return found.st_dev, found.st_ino

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sqlite3
 from pathlib import Path
 
 
@@ -32,8 +33,12 @@ class TooNew(CompanyProblem):
     """Written by a later version of the program."""
 
 
+class TooOld(CompanyProblem):
+    """Written by an earlier version, and it was opened for reading only."""
+
+
 class ReadOnly(CompanyProblem):
-    """File or folder cannot be written."""
+    """File or folder cannot be read or written."""
 
 
 class OpenElsewhere(CompanyProblem):
@@ -42,6 +47,18 @@ class OpenElsewhere(CompanyProblem):
 
 class Missing(CompanyProblem):
     """There is no such file, or its folder is gone."""
+
+
+class AlreadyThere(CompanyProblem):
+    """A file of that name exists and is not written over."""
+
+
+class DiskFull(CompanyProblem):
+    """There is no room left, or the disk does not answer."""
+
+
+class UpdateFailed(CompanyProblem):
+    """The file could not be brought up to date; it is as it was."""
 
 
 class Refused(Exception):
@@ -55,3 +72,76 @@ class Refused(Exception):
         super().__init__(f"{message} {advice}".strip())
         self.message = message
         self.advice = advice
+
+
+def gone(path: Path) -> Missing:
+    """The file was deleted, moved or replaced while it was open."""
+    return Missing(
+        path,
+        f"“{path.name}” is no longer where it was: it has been deleted, moved or replaced while it was open.",
+        "The program still holds everything up to your last saved step: save a copy under a new name "
+        "from the Company page, then open that copy.",
+    )
+
+
+def cannot_write(path: Path) -> ReadOnly:
+    """The file or its folder refuses writing."""
+    return ReadOnly(
+        path,
+        f"“{path.name}” cannot be written: the file or its folder is read-only.",
+        "Copy it to a folder of your own, or ask for write access, then open it there.",
+    )
+
+
+def disk_full(path: Path) -> DiskFull:
+    """No room for what was to be written."""
+    return DiskFull(
+        path,
+        "This step was not saved: the disk is full or does not answer.",
+        "Everything saved before is safe. Free some space or reconnect the disk, then try again.",
+    )
+
+
+def damaged(path: Path, finding: str = "") -> Damaged:
+    """The file's pages do not hold together."""
+    return Damaged(
+        path,
+        f"“{path.name}” is damaged{f' ({finding})' if finding else ''}.",
+        "Restore a backup: open the newest file in the folder “"
+        f"{path.stem} backups” beside it. The damaged file is left as it is.",
+    )
+
+
+# The low byte of a result code says what kind of trouble it is: sqlite.org/rescode.html, section 4.
+_FULL = {sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR}
+_HELD = {sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED}
+_BROKEN = {sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB}
+_REFUSED = {sqlite3.SQLITE_READONLY, sqlite3.SQLITE_PERM, sqlite3.SQLITE_CANTOPEN}
+
+
+def problem_of(error: BaseException | None, path: Path) -> CompanyProblem | None:
+    """The database's complaint as a company problem; None when it is no fault of file or disk (then it is a bug)."""
+    code = getattr(error, "sqlite_errorcode", None)
+    if code is None:
+        return None
+    kind = code & 0xFF
+    if kind in _BROKEN:
+        return damaged(path)
+    if kind in _HELD:
+        return open_elsewhere(path)
+    if kind in _FULL | _REFUSED and not path.exists():
+        return gone(path)
+    if kind in _FULL:
+        return disk_full(path)
+    if kind in _REFUSED:
+        return cannot_write(path)
+    return None
+
+
+def open_elsewhere(path: Path) -> OpenElsewhere:
+    """Someone else holds the file."""
+    return OpenElsewhere(
+        path,
+        f"“{path.name}” is already open in another window or program.",
+        "Go on working there, or close it there first and then open it here.",
+    )

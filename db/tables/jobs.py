@@ -41,7 +41,7 @@ party = Table(
     METADATA,
     key(),
     ref("job_id", "job"),
-    Column("role", String, nullable=False),  # owner | buyer | seller | buyer's agent | seller's agent | inspector | other
+    Column("role", String, nullable=False),  # owner, buyer, seller, buyer's agent, seller's agent, inspector, other
     Column("name", String, nullable=False),
     Column("phone", String, nullable=False, server_default=""),
     Column("mail", String, nullable=False, server_default=""),

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from sqlalchemy import Boolean, Column, Integer, String, Table, Text, UniqueConstraint
 
 from db.tables.base import METADATA, Percent, Quantity, key, ref
 
 
-def _named_list(name: str, *extra: Column[object]) -> Table:
+def _named_list(name: str, *extra: Column[Any]) -> Table:
     return Table(
         name,
         METADATA,

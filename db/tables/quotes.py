@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from sqlalchemy import Boolean, Column, Date, Integer, String, Table, Text
 
 from db.tables.base import METADATA, Percent, Quantity, UnitCost, key, ref
@@ -62,7 +64,7 @@ quote_option = Table(
 )
 
 
-def _line(name: str, *columns: Column[object]) -> Table:
+def _line(name: str, *columns: Column[Any]) -> Table:
     return Table(
         name,
         METADATA,

@@ -1,0 +1,118 @@
+"""Look a company file over and say in plain lines what was found."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections import Counter
+from contextlib import closing
+from dataclasses import dataclass
+from pathlib import Path
+
+from db.company_file.backups import list_backups
+from db.company_file.connection import connect
+from db.company_file.examine import full_path, looking_mode, must_be_ours
+from db.company_file.places import photo_folder
+from db.company_file.problems import Damaged, problem_of
+from db.migrations import HEAD, REVISIONS
+
+_MOST_LINES = 20
+_COUNTED = (
+    ("customer", "customers"),
+    ("job", "jobs"),
+    ("quote", "quotes and change orders"),
+    ("hours_entry", "hour entries"),
+    ("material_use", "material entries"),
+    ("action", "saved steps"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class CheckReport:
+    """What a look over a company file found.
+
+    Attributes:
+        ok: nothing needs the owner's attention.
+        lines: the findings, readable as they are, the worst first.
+    """
+
+    ok: bool
+    lines: tuple[str, ...]
+
+
+def check_file(path: Path | str) -> CheckReport:
+    """Check every page, every reference between rows, the version and the photos; nothing is changed.
+
+    Raises:
+        CompanyProblem: it cannot be looked at: there is no such file, or it is some other kind of file.
+    """
+    path = full_path(path)
+    try:
+        must_be_ours(path, for_work=False)
+        with closing(connect(path, looking_mode(path, held=False))) as conn:
+            conn.execute("PRAGMA query_only=ON")
+            wrong, notes = _findings(path, conn)
+    except Damaged as problem:
+        wrong, notes = [str(problem)], []
+    except sqlite3.Error as error:
+        wrong, notes = [str(problem_of(error, path) or f"“{path.name}” cannot be read: {error}.")], []
+    verdict = f"“{path.name}” needs attention:" if wrong else f"“{path.name}” is in order."
+    return CheckReport(not wrong, (verdict, *wrong, *notes, _backup_line(path)))
+
+
+def _findings(path: Path, conn: sqlite3.Connection) -> tuple[list[str], list[str]]:
+    pages = [str(row[0]) for row in conn.execute(f"PRAGMA integrity_check({_MOST_LINES})")]
+    if pages != ["ok"]:
+        advice = f"Restore a backup from the folder “{path.stem} backups”."
+        return [*(f"Damaged: {line}." for line in pages), advice], []
+    wrong = [
+        f"{count} rows of {table} point at a row of {target} that is gone."
+        for (table, target), count in Counter(
+            (row[0], row[2]) for row in conn.execute("PRAGMA foreign_key_check")
+        ).items()
+    ]
+    version_wrong, version_note = _version(conn)
+    wrong += version_wrong
+    notes = ["Every page holds together.", version_note]
+    tables = {row[0] for row in conn.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
+    counts = [
+        f"{conn.execute(f'SELECT count(*) FROM {table}').fetchone()[0]:,} {words}"
+        for table, words in _COUNTED
+        if table in tables
+    ]
+    notes.append(f"It holds {', '.join(counts)}.")
+    if "photo" in tables:
+        missing, unused = _photos(path, conn)
+        wrong += missing
+        notes += unused
+    return wrong, notes
+
+
+def _version(conn: sqlite3.Connection) -> tuple[list[str], str]:
+    found = [str(row[0]) for row in conn.execute("SELECT version_num FROM alembic_version")]
+    if found == [HEAD]:
+        return [], f"It is up to date (version {HEAD} of the file)."
+    if len(found) == 1 and found[0] in REVISIONS:
+        return [], f"It is version {found[0]} of the file; opening it in the window brings it up to {HEAD}."
+    return [f"Its version ({', '.join(found) or 'none'}) is not known here: a newer Riserbook may have written it."], ""
+
+
+def _photos(path: Path, conn: sqlite3.Connection) -> tuple[list[str], list[str]]:
+    folder = photo_folder(path)
+    named = {str(row[0]) for row in conn.execute("SELECT file_name FROM photo")}
+    there = {entry.name for entry in folder.iterdir() if entry.is_file()} if folder.is_dir() else set()
+    missing = [f"The photo {name} is not in “{folder.name}” any more." for name in sorted(named - there)]
+    unused = [f"The file {name} in “{folder.name}” belongs to no job." for name in sorted(there - named)]
+    return _shortened(missing), _shortened(unused)
+
+
+def _shortened(lines: list[str]) -> list[str]:
+    if len(lines) <= _MOST_LINES:
+        return lines
+    return [*lines[:_MOST_LINES], f"And {len(lines) - _MOST_LINES} more like these."]
+
+
+def _backup_line(path: Path) -> str:
+    backups = list_backups(path)
+    if not backups:
+        return "There is no backup yet in the folder beside it."
+    return f"The newest of {len(backups)} backups is of {backups[0].made_at:%Y-%m-%d %H:%M}."

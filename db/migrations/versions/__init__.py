@@ -1,0 +1,1 @@
+"""The steps, one file each, run in the order of their numbers."""
