@@ -46,12 +46,11 @@ def fill_new_company(edit: Edit, name: str, owner_name: str, on: date) -> None:
 
 def fill_settings(edit: Edit, name: str, owner_name: str, on: date) -> None:
     """Write the firm, its owner and costs only, for a company whose lists come from elsewhere."""
-    fill_settings(edit, name, owner_name, on)
+    _write_firm(edit, name, owner_name)
     _write_costs(edit, owner_name, on)
 
 
-def fill_settings(edit: Edit, name: str, owner_name: str, on: date) -> None:
-    """Write the firm's own row alone, for a company whose library comes from elsewhere."""
+def _write_firm(edit: Edit, name: str, owner_name: str) -> None:
     starting = settings("company.toml")
     values = dict(starting["defaults"])
     for percent in ("margin_percent", "deposit_percent", "tax_percent"):
