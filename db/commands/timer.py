@@ -1,0 +1,85 @@
+"""The running clock: one at a time, kept in the file, so that it runs on while the program is closed."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from sqlalchemy import select
+
+from db.commands.log_checks import loggable_job
+from db.commands.log_hours import log_hours
+from db.company_file.problems import Refused
+from db.edit import Edit
+from db.records import fetch_all
+from db.tables import labour_task, timer
+from domain.firm import RunningTimer
+from domain.log_entry import DAY_MINUTES, format_hours, timer_minutes
+
+
+def start_timer(edit: Edit, job_id: int, task_id: int, person_id: int, now: datetime) -> int:
+    """Start the clock on a task; a clock that runs on another task is stopped and logged first.
+
+    Args:
+        now: local wall time.
+    """
+    loggable_job(edit, job_id, now.date(), None)
+    running = _running(edit)
+    if running is not None and (running.job_id, running.task_id, running.person_id) == (job_id, task_id, person_id):
+        return running.id
+    if running is not None:
+        if timer_minutes(datetime.fromisoformat(running.started_at), now):
+            stop_timer(edit, now)
+        else:
+            cancel_timer(edit)
+    started_at = now.replace(tzinfo=None).isoformat(timespec="seconds")
+    return edit.add(timer, job_id=job_id, task_id=task_id, person_id=person_id, started_at=started_at)
+
+
+def stop_timer(
+    edit: Edit, now: datetime, *, round_to: int = 1, minutes: int | None = None, unquoted: bool = False, note: str = ""
+) -> int:
+    """Stop the clock, enter its hours on the day it was started, and return the entry's id.
+
+    Args:
+        now: local wall time.
+        round_to: the time is rounded half up to a multiple of so many minutes; 1 keeps the minute and the span.
+        minutes: what the owner types instead, when the clock was forgotten.
+
+    Raises:
+        Refused: no clock runs, it ran less than a minute, or for more than a day.
+    """
+    running = _running(edit)
+    if running is None:
+        raise Refused("No clock is running.", "Start it on a task first.")
+    began = datetime.fromisoformat(running.started_at)
+    measured = timer_minutes(began, now.replace(tzinfo=None), round_to)
+    if minutes is None:
+        _check_measured(edit, running, measured)
+    begins = began.hour * 60 + began.minute if minutes is None and round_to == 1 else None
+    edit.remove(timer, running.id)
+    return log_hours(
+        edit, running.job_id, began.date(), running.task_id, running.person_id,
+        measured if minutes is None else minutes, begins, unquoted, None, note,
+    )  # fmt: skip
+
+
+def cancel_timer(edit: Edit) -> None:
+    """Stop the clock and log nothing."""
+    running = _running(edit)
+    if running is not None:
+        edit.remove(timer, running.id)
+
+
+def _running(edit: Edit) -> RunningTimer | None:
+    return next(iter(fetch_all(edit.conn, RunningTimer, timer)), None)
+
+
+def _check_measured(edit: Edit, running: RunningTimer, measured: int) -> None:
+    if measured <= 0:
+        raise Refused("The clock has run for less than a minute.", "Let it run, or cancel it.")
+    if measured > DAY_MINUTES:
+        task = edit.conn.execute(select(labour_task.c.name).where(labour_task.c.id == running.task_id)).scalar_one()
+        raise Refused(
+            f"The clock on {task} has run for {format_hours(measured, None)}, so it was left running.",
+            "Cancel it and type the hours by hand.",
+        )

@@ -1,0 +1,235 @@
+"""What the log shows: a job's budget and log, the entries of a day, what can be logged on, the running clock."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from sqlalchemy import Connection, Table, and_, case, func, or_, select
+
+from db.records import columns_of, fetch, fetch_all
+from db.tables import (
+    cause,
+    customer,
+    hours_entry,
+    item_price,
+    job,
+    job_type,
+    labour_line,
+    labour_task,
+    material_line,
+    material_use,
+    other_cost,
+    other_line,
+    person,
+    property_,
+    quote,
+    quote_option,
+    timer,
+)
+from domain.actuals import HoursEntry, MaterialUse, OtherCost
+from domain.firm import Person, RunningTimer
+from domain.library import LabourTask, ListEntry
+from domain.log_so_far import JobBudget, JobLog
+from domain.quoting.lines import LabourLine, MaterialLine, OtherLine
+
+
+@dataclass(frozen=True, slots=True)
+class LogLists:
+    """What can be chosen while logging, in the owner's order; archived ones only where the job uses them."""
+
+    tasks: list[LabourTask]
+    people: list[Person]  # the owner first
+    causes: list[ListEntry]
+
+
+@dataclass(frozen=True, slots=True)
+class OfferedJob:
+    """A job one may want to log on, or whose entries were made lately."""
+
+    id: int
+    number: str
+    title: str  # its own, else the job type
+    customer: str
+    place: str
+    scheduled_on: date | None
+    logged_on: date | None  # the newest day with hours
+
+
+@dataclass(frozen=True, slots=True)
+class RunningClock:
+    """The running timer with the names a person needs to see."""
+
+    timer: RunningTimer
+    job_number: str
+    customer: str
+    task: str
+    person: str
+
+
+@dataclass(frozen=True, slots=True)
+class RecentEntry:
+    """Hours logged lately, with names."""
+
+    entry: HoursEntry
+    job_number: str
+    customer: str
+    task: str
+    person: str
+
+
+def in_budget(lines: Table) -> Any:
+    """Condition on labour_line, material_line or other_line joined to `quote`: the line is part of its job's budget.
+
+    That is: the quote is accepted, and the line is in its base or in an option that was chosen.
+    """
+    chosen = select(quote_option.c.id).where(quote_option.c.chosen)
+    return and_(
+        quote.c.id == lines.c.quote_id,
+        quote.c.accepted_on.is_not(None),
+        or_(lines.c.option_id.is_(None), lines.c.option_id.in_(chosen)),
+    )
+
+
+def job_budget(conn: Connection, job_id: int) -> JobBudget:
+    """What the job's accepted quotes allow, in the order of their lines; empty before one is accepted."""
+    rates = (
+        select(func.sum(labour_line.c.minutes), quote.c.overhead_rate_cents)
+        .where(in_budget(labour_line), quote.c.job_id == job_id)
+        .group_by(quote.c.id, quote.c.overhead_rate_cents)
+    )
+    return JobBudget(
+        labour=tuple(_budget_lines(conn, LabourLine, labour_line, job_id)),
+        materials=tuple(_budget_lines(conn, MaterialLine, material_line, job_id)),
+        others=tuple(_budget_lines(conn, OtherLine, other_line, job_id)),
+        overhead_rates=tuple((int(minutes), int(rate)) for minutes, rate in conn.execute(rates)),
+    )
+
+
+def _budget_lines(conn: Connection, record: type[Any], lines: Table, job_id: int) -> list[Any]:
+    query = (
+        select(*columns_of(lines, record))
+        .where(in_budget(lines), quote.c.job_id == job_id)
+        .order_by(case((quote.c.kind == "proposal", 0), else_=1), quote.c.version, lines.c.position, lines.c.id)
+    )
+    return fetch(conn, record, query)
+
+
+def job_log(conn: Connection, job_id: int) -> JobLog:
+    """Everything logged on a job, by day."""
+    return JobLog(
+        hours=tuple(_entries(conn, HoursEntry, hours_entry, job_id)),
+        materials=tuple(_entries(conn, MaterialUse, material_use, job_id)),
+        others=tuple(_entries(conn, OtherCost, other_cost, job_id)),
+    )
+
+
+def _entries(conn: Connection, record: type[Any], table: Table, job_id: int, *where: Any) -> list[Any]:
+    return fetch_all(conn, record, table, table.c.job_id == job_id, *where, order=(table.c.day, table.c.id))
+
+
+def log_day(conn: Connection, job_id: int, day: date) -> JobLog:
+    """What was logged on a job on one day."""
+    return JobLog(
+        hours=tuple(_entries(conn, HoursEntry, hours_entry, job_id, hours_entry.c.day == day)),
+        materials=tuple(_entries(conn, MaterialUse, material_use, job_id, material_use.c.day == day)),
+        others=tuple(_entries(conn, OtherCost, other_cost, job_id, other_cost.c.day == day)),
+    )
+
+
+def log_lists(conn: Connection, job_id: int) -> LogLists:
+    """What can be chosen while logging on this job."""
+    used = _tasks_of(job_id)
+    worked = select(hours_entry.c.person_id).where(hours_entry.c.job_id == job_id)
+    return LogLists(
+        tasks=fetch_all(
+            conn, LabourTask, labour_task, or_(~labour_task.c.archived, labour_task.c.id.in_(used)),
+            order=(labour_task.c.position, labour_task.c.id),
+        ),
+        people=fetch_all(
+            conn, Person, person, or_(~person.c.archived, person.c.id.in_(worked)),
+            order=(case((person.c.role == "owner", 0), else_=1), person.c.id),
+        ),
+        causes=fetch_all(conn, ListEntry, cause, order=(cause.c.position, cause.c.id)),
+    )  # fmt: skip
+
+
+def _tasks_of(job_id: int) -> Any:
+    """Ids of the tasks that the job's budget or log names."""
+    quoted = select(labour_line.c.task_id).where(in_budget(labour_line), quote.c.job_id == job_id)
+    return quoted.union(select(hours_entry.c.task_id).where(hours_entry.c.job_id == job_id))
+
+
+def prices_in_force(conn: Connection, day: date, item_ids: Collection[int]) -> dict[int, Decimal]:
+    """Dollars for one unit of each item on a day; items without a price by then are left out."""
+    if not item_ids:
+        return {}
+    query = (
+        select(item_price.c.item_id, item_price.c.unit_cost)
+        .where(item_price.c.item_id.in_(set(item_ids)), item_price.c.starts_on <= day)
+        .order_by(item_price.c.starts_on)
+    )
+    return {item_id: unit_cost for item_id, unit_cost in conn.execute(query)}
+
+
+def recent_entries(conn: Connection, limit: int = 20) -> list[RecentEntry]:
+    """The hours logged last, newest day first."""
+    query = (
+        select(*columns_of(hours_entry, HoursEntry), job.c.number, customer.c.name, labour_task.c.name, person.c.name)
+        .join(job, job.c.id == hours_entry.c.job_id)
+        .join(customer, customer.c.id == job.c.customer_id)
+        .join(labour_task, labour_task.c.id == hours_entry.c.task_id)
+        .join(person, person.c.id == hours_entry.c.person_id)
+        .order_by(hours_entry.c.day.desc(), hours_entry.c.id.desc())
+        .limit(limit)
+    )
+    return [RecentEntry(HoursEntry(*row[:-4]), *row[-4:]) for row in conn.execute(query)]
+
+
+def running_timer(conn: Connection) -> RunningClock | None:
+    """The clock that runs now, None when none does."""
+    query = (
+        select(*columns_of(timer, RunningTimer), job.c.number, customer.c.name, labour_task.c.name, person.c.name)
+        .join(job, job.c.id == timer.c.job_id)
+        .join(customer, customer.c.id == job.c.customer_id)
+        .join(labour_task, labour_task.c.id == timer.c.task_id)
+        .join(person, person.c.id == timer.c.person_id)
+        .order_by(timer.c.id.desc())
+        .limit(1)
+    )
+    row = conn.execute(query).first()
+    return None if row is None else RunningClock(RunningTimer(*row[:-4]), *row[-4:])
+
+
+def jobs_to_offer(conn: Connection, today: date, limit: int = 8) -> list[OfferedJob]:
+    """Accepted jobs that are not over: scheduled today first, then those worked on last, then those coming next."""
+    accepted = select(quote.c.job_id).where(quote.c.kind == "proposal", quote.c.accepted_on.is_not(None))
+    logged_on = (
+        select(func.max(hours_entry.c.day)).where(hours_entry.c.job_id == job.c.id).scalar_subquery().label("logged_on")
+    )
+    title = case((job.c.title != "", job.c.title), else_=job_type.c.name)
+    place = case((property_.c.town != "", property_.c.street + ", " + property_.c.town), else_=property_.c.street)
+    query = (
+        select(
+            job.c.id, job.c.number, title, customer.c.name, place, job.c.scheduled_on, logged_on,
+        )
+        .join(customer, customer.c.id == job.c.customer_id)
+        .join(property_, property_.c.id == job.c.property_id)
+        .join(job_type, job_type.c.id == job.c.job_type_id)
+        .where(
+            job.c.closed_on.is_(None), job.c.cancelled_on.is_(None), job.c.paid_on.is_(None),
+            or_(job.c.id.in_(accepted), job.c.scheduled_on.is_not(None)),
+        )
+        .order_by(
+            case((job.c.scheduled_on == today, 0), else_=1),
+            case((logged_on.is_not(None), 0), else_=1),
+            logged_on.desc(),
+            job.c.scheduled_on,
+            job.c.id.desc(),
+        )
+        .limit(limit)
+    )  # fmt: skip
+    return fetch(conn, OfferedJob, query)

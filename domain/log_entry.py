@@ -1,0 +1,130 @@
+"""One line of the log: what people type into it, and the kind word when it cannot be right."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from decimal import Decimal
+
+from domain.dates import format_day
+from domain.errors import NotUnderstood
+from domain.money import divide_cents
+from domain.units import format_minutes, format_quantity, format_time_of_day, parse_minutes, parse_quantity
+from domain.units.durations import parse_time_span
+from domain.units.numbers import tidy
+
+DAY_MINUTES = 24 * 60
+SOURCES = ("stock", "receipt")
+MILE = "mile"
+
+_ALL = {"a", "all", "yes", "y"}
+_NONE = {"0", "n", "no", "none", "-"}
+
+
+@dataclass(frozen=True, slots=True)
+class TypedHours:
+    """Time as typed: how long, and from when if it was typed as a span."""
+
+    minutes: int
+    began: int | None = None  # minute of the day
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """A stretch of one person's time with its place in the day."""
+
+    day: date
+    began: int  # minute of the day
+    minutes: int
+
+    def meets(self, other: Stretch) -> bool:
+        """True when both share at least one minute; one may run past midnight into the other's day."""
+        mine, theirs = _since_epoch(self), _since_epoch(other)
+        return mine < theirs + other.minutes and theirs < mine + self.minutes
+
+
+def _since_epoch(stretch: Stretch) -> int:
+    return stretch.day.toordinal() * DAY_MINUTES + stretch.began
+
+
+def parse_hours(text: str) -> TypedHours | None:
+    """Read ``2h15``, ``2.25``, ``8:15-10:30``; None for nothing or zero, which means no entry. Raises NotUnderstood."""
+    if not text.strip():
+        return None
+    span = parse_time_span(text)
+    if span is not None:
+        return TypedHours(span[1] - span[0], span[0] % DAY_MINUTES)
+    minutes = parse_minutes(text)
+    if minutes and (problem := minutes_problem(minutes)):
+        raise NotUnderstood(problem, text)
+    return TypedHours(minutes) if minutes else None
+
+
+def format_hours(minutes: int, began: int | None) -> str:
+    """The same in print: ``8:15-10:30`` when it has a place in the day, else ``2 h 15``; `parse_hours` reads it back.
+
+    A stretch past midnight names the halves of day, ``10:00pm-1:00am``; one from a morning past midnight is a length.
+    """
+    if began is not None and began + minutes >= DAY_MINUTES:  # bare clock times would end before they start
+        evening_to_morning = began >= DAY_MINUTES // 2 and (began + minutes) % DAY_MINUTES < DAY_MINUTES // 2
+        return f"{_half_day(began)}-{_half_day(began + minutes)}" if evening_to_morning else format_minutes(minutes)
+    if began is None:
+        return format_minutes(minutes)
+    return f"{format_time_of_day(began)}-{format_time_of_day(began + minutes)}"
+
+
+def _half_day(minute: int) -> str:
+    hours, rest = divmod(minute % DAY_MINUTES, 60)
+    return f"{(hours - 1) % 12 + 1}:{rest:02}{'pm' if hours >= 12 else 'am'}"
+
+
+def parse_use(text: str, quoted: Decimal, unit: str = "") -> Decimal:
+    """Read how much was used: ``a`` or ``all`` is all that was quoted, ``0`` or ``none`` is nothing, else a quantity.
+
+    Raises NotUnderstood, also for less than nothing.
+    """
+    word = tidy(text)
+    if word in _ALL:
+        return quoted
+    if word in _NONE:
+        return Decimal(0)
+    quantity = parse_quantity(text, unit)
+    if quantity < 0:
+        raise NotUnderstood("Less than nothing cannot be used. For what goes back to stock, lower the entry.", text)
+    return quantity
+
+
+def day_problem(day: date, opened_on: date, today: date | None) -> str:
+    """Why nothing can be logged on this day, "" when it can; without `today` the future is not looked at."""
+    if today is not None and day > today:
+        return f"{format_day(day)} has not come yet; the log is for work that is done."
+    if day < opened_on:
+        return f"The job was opened on {format_day(opened_on)}, after {format_day(day)}."
+    return ""
+
+
+def minutes_problem(minutes: int) -> str:
+    """Why a stretch of time cannot stand in the log, "" when it can: more than nothing, a day at most."""
+    if minutes <= 0:
+        return "Type how long it took; an entry of no time at all says nothing."
+    if minutes > DAY_MINUTES:
+        return f"{format_minutes(minutes)} is more than a day has. Split it over the days it was worked on."
+    return ""
+
+
+def timer_minutes(started_at: datetime, stopped_at: datetime, round_to: int = 1) -> int:
+    """Minutes between two wall times, to the nearest `round_to` minutes (half up), never less than none.
+
+    A change to or from summer time in between is not corrected; the entry can be.
+    """
+    seconds = max(int((stopped_at - started_at).total_seconds()), 0)
+    return divide_cents(seconds, 60 * round_to) * round_to
+
+
+def quantity_problem(quantity: Decimal, unit: str) -> str:
+    """Why a quantity cannot stand in the log, "" when it can."""
+    if quantity <= 0:
+        return "Type how many; an entry of none says nothing."
+    if not unit.strip():
+        return f"Say what {format_quantity(quantity)} is counted in: each, ft, mile ..."
+    return ""
