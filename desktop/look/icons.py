@@ -3,18 +3,25 @@
     button.setIcon(icon("plus"))
     primary.setIcon(icon("check", tone="on_accent"))
 
-`names()` lists what there is. An icon is drawn afresh for each size and scale, so it is sharp everywhere.
+`names()` lists what there is. When the theme changes, every widget and action that holds such an icon gets it anew;
+models and painted widgets use `paint_icon` with a colour of `current_tokens()`.
 """
 
 from __future__ import annotations
 
+import math
 from functools import lru_cache
 
-from PySide6.QtCore import QByteArray, QRect, QRectF, QSize, Qt
-from PySide6.QtGui import QIcon, QIconEngine, QPainter, QPixmap
+from PySide6.QtCore import QByteArray, QRect, QRectF, Qt
+from PySide6.QtGui import QGuiApplication, QIcon, QPainter, QPixmap
+from PySide6.QtWidgets import QApplication
 
 from desktop.look.icon_paths import PATHS
-from desktop.look.theme import current_tokens
+from desktop.look.theme import current_tokens, theme_changed
+from desktop.look.tokens import Tokens
+
+#: what a QIcon shows, by its cache key, so that it can be drawn again in other colours
+_known: dict[int, tuple[str, int, str, int]] = {}
 
 _FRAME = (
     '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 24 24"><g fill="none" stroke="C" stroke-width="1.7" '
@@ -27,12 +34,16 @@ def names() -> list[str]:
     return sorted(PATHS)
 
 
-def icon(name: str, size: int = 18, tone: str = "ink_soft") -> QIcon:
-    """The icon `name`, coloured by the token `tone`; raises KeyError for an unknown name or token."""
+def icon(name: str, size: int = 18, tone: str = "ink_soft", gap: int = 0) -> QIcon:
+    """The icon `name` in the colour of the token `tone`, `gap` pixels of room at its right.
+
+    Raises KeyError for an unknown name, AttributeError for an unknown token.
+    """
     if name not in PATHS:
         raise KeyError(f"no icon is called {name!r}")
-    getattr(current_tokens(), tone)
-    return QIcon(_Strokes(name, size, tone))
+    made = _drawn(name, size, tone, gap, current_tokens())
+    _known[made.cacheKey()] = (name, size, tone, gap)
+    return made
 
 
 def paint_icon(painter: QPainter, rect: QRect | QRectF, name: str, colour: str) -> None:
@@ -47,32 +58,41 @@ def _renderer(name: str, colour: str):  # type: ignore[no-untyped-def]  # QSvgRe
     return QSvgRenderer(QByteArray(_FRAME.format(PATHS[name]).replace('"C"', f'"{colour}"').encode()))
 
 
-class _Strokes(QIconEngine):
-    """Draws one icon in the token's colour of the moment."""
+@lru_cache(maxsize=512)
+def _drawn(name: str, size: int, tone: str, gap: int, tokens: Tokens) -> QIcon:
+    made = QIcon()
+    app = QGuiApplication.instance()
+    sharpest = math.ceil(app.devicePixelRatio()) if isinstance(app, QGuiApplication) else 1
+    for scale in sorted({1, sharpest}):
+        for mode, colour in (
+            (QIcon.Mode.Normal, getattr(tokens, tone)),
+            (QIcon.Mode.Disabled, tokens.ink_faint),
+        ):
+            picture = QPixmap((size + gap) * scale, size * scale)
+            picture.fill(Qt.GlobalColor.transparent)
+            painter = QPainter(picture)
+            paint_icon(painter, QRectF(0, 0, size * scale, size * scale), name, colour)
+            painter.end()
+            picture.setDevicePixelRatio(scale)
+            made.addPixmap(picture, mode)
+            if mode == QIcon.Mode.Normal:
+                made.addPixmap(picture, QIcon.Mode.Selected)
+                made.addPixmap(picture, QIcon.Mode.Active)
+    return made
 
-    def __init__(self, name: str, size: int, tone: str) -> None:
-        super().__init__()
-        self._name, self._size, self._tone = name, size, tone
 
-    def paint(self, painter: QPainter, rect: QRect, mode: QIcon.Mode, state: QIcon.State) -> None:
-        tone = "ink_faint" if mode == QIcon.Mode.Disabled else self._tone
-        edge = min(rect.width(), rect.height())
-        square = QRectF(0, 0, edge, edge)
-        square.moveCenter(QRectF(rect).center())
-        if rect.width() > rect.height():
-            square.moveLeft(rect.left())  # the room at the right keeps the words of a button at a distance
-        paint_icon(painter, square, self._name, getattr(current_tokens(), tone))
+def _recolour(_tokens: Tokens) -> None:
+    """After a change of theme: give every widget and action the icon it had, in the new colours."""
+    app = QApplication.instance()
+    holders: dict[int, object] = {}
+    for widget in app.allWidgets() if isinstance(app, QApplication) else []:
+        for holder in (widget, *widget.actions()):
+            if hasattr(holder, "setIcon") and hasattr(holder, "icon"):
+                holders[id(holder)] = holder
+    for holder in holders.values():
+        known = _known.get(holder.icon().cacheKey())  # type: ignore[attr-defined]
+        if known:
+            holder.setIcon(icon(*known))  # type: ignore[attr-defined]
 
-    def pixmap(self, size: QSize, mode: QIcon.Mode, state: QIcon.State) -> QPixmap:
-        made = QPixmap(size)
-        made.fill(Qt.GlobalColor.transparent)
-        painter = QPainter(made)
-        self.paint(painter, QRect(0, 0, size.width(), size.height()), mode, state)
-        painter.end()
-        return made
 
-    def actualSize(self, size: QSize, mode: QIcon.Mode, state: QIcon.State) -> QSize:
-        return size.boundedTo(QSize(self._size, self._size)) if size.isValid() else QSize(self._size, self._size)
-
-    def clone(self) -> QIconEngine:
-        return _Strokes(self._name, self._size, self._tone)
+theme_changed.connect(_recolour)

@@ -32,8 +32,9 @@ def button(
     made.setAutoDefault(False)
     made.setCursor(Qt.CursorShape.PointingHandCursor if kind == "link" else Qt.CursorShape.ArrowCursor)
     if icon_name:
-        made.setIcon(icon(icon_name, tone=_ICON_TONE.get(kind, "ink_soft")))
-        made.setIconSize(QSize(28, 18) if kind == "rail" else QSize(21, 16))
+        size, gap = (18, 10) if kind == "rail" else (16, 5)
+        made.setIcon(icon(icon_name, size, _ICON_TONE.get(kind, "ink_soft"), gap))
+        made.setIconSize(QSize(size + gap, size))
     if tip:
         made.setToolTip(tip)
     if on_click:

@@ -30,14 +30,14 @@ def tone_colours(tone: str, tokens: Tokens) -> tuple[str, str]:
     return getattr(tokens, text), getattr(tokens, ground)
 
 
-def hatch(painter: QPainter, rect: QRectF, line: str, ground: str, lean: int = 1, gap: float = 5.0) -> None:
+def hatch(painter: QPainter, rect: QRectF, line: str, ground: str, lean: int = 1, gap: float = 6.0) -> None:
     """Fill `rect` with slanting lines (lean 1: like /, -1: like \\) so that the part reads without colour."""
     if rect.width() <= 0:
         return
     painter.save()
     painter.setClipRect(rect, Qt.ClipOperation.IntersectClip)
     painter.fillRect(rect, QColor(ground))
-    painter.setPen(QPen(QColor(line), 1.8))
+    painter.setPen(QPen(QColor(line), 1.6))
     height = rect.height()
     x = rect.left() - height - (rect.left() % gap)
     while x < rect.right() + height:

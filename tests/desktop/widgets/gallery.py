@@ -141,7 +141,7 @@ def rail() -> QWidget:
         [("tonight", "Tonight"), ("people", "Customers"), ("job", "Jobs"), ("margins", "Margins"), ("company", "Company")]
     ):
         one = QPushButton(words)
-        one.setIcon(icon(name))
+        one.setIcon(icon(name, gap=10))
         one.setIconSize(QSize(28, 18))
         one.setProperty("kind", "rail")
         one.setCheckable(True)
