@@ -43,7 +43,7 @@ QT_MODULES = {
 }
 
 # Distributions whose import name is not the distribution's own name in lower case.
-IMPORT_NAMES = {"pyside6_essentials": "PySide6", "pyside6_pdf": "PySide6"}
+IMPORT_NAMES = {"pyside6": "PySide6"}
 
 # For the writing of dates and numbers by locale; inside the function that needs it, never on loading.
 LAZY_IN_DOMAIN = {"babel", "dateutil"}
@@ -103,7 +103,11 @@ def test_every_package_has_modules(package: str) -> None:
 
 
 def test_no_source_file_is_longer_than_it_may_be() -> None:
-    lengths = {named(path): len(path.read_text(encoding="utf-8").splitlines()) for path in modules(*PACKAGES)}
+    lengths = {
+        named(path): len(path.read_text(encoding="utf-8").splitlines())
+        for path in modules(*PACKAGES)
+        if path.parent.name != "versions"  # a migration is a record of its day, never edited again
+    }
     assert {name: lines for name, lines in lengths.items() if lines > LONGEST_FILE} == {}
 
 
