@@ -12,7 +12,7 @@ from db.commands.checks import only, tidied
 from db.commands.log_checks import loggable_job, open_job, remove_entry
 from db.company_file.problems import Refused
 from db.edit import Edit
-from db.queries.rates import rates_on
+from db.queries.firm import day_rates
 from db.records import fetch_one
 from db.tables import hours_entry, job, labour_task, person
 from domain.actuals import HoursEntry
@@ -42,7 +42,7 @@ def log_hours(
     loggable_job(edit, job_id, day, today)
     who = fetch_one(edit.conn, Person, person, person_id)
     _check_time(edit, who, day, minutes, began)
-    rates = rates or rates_on(edit.conn, day)
+    rates = rates or day_rates(edit.conn, day)
     return edit.add(
         hours_entry, job_id=job_id, day=day, task_id=task_id, person_id=person_id, minutes=minutes, began=began,
         rate_cents=hour_cents(rates, who), overhead_rate_cents=rates.overhead_cents, unquoted=unquoted,
@@ -70,7 +70,7 @@ def change_hours(
     if {"day", "person_id", "minutes", "began"} & set(values):
         _check_time(edit, who, wanted.day, wanted.minutes, wanted.began, but=entry_id)
     if (wanted.day, wanted.person_id) != (kept.day, kept.person_id):
-        rates = rates or rates_on(edit.conn, wanted.day)
+        rates = rates or day_rates(edit.conn, wanted.day)
         values |= {"rate_cents": hour_cents(rates, who), "overhead_rate_cents": rates.overhead_cents}
     edit.change(hours_entry, entry_id, **values)
 

@@ -11,7 +11,7 @@ from db.commands.checks import only, tidied
 from db.commands.log_checks import counted, loggable_job, open_job, remove_entry
 from db.company_file.problems import Refused
 from db.edit import Edit
-from db.queries.rates import rates_on
+from db.queries.firm import day_rates
 from db.records import fetch_one
 from db.tables import other_cost
 from domain.actuals import OtherCost
@@ -40,7 +40,7 @@ def log_other_cost(
     loggable_job(edit, job_id, day, today)
     _check_kind(kind)
     if unit_cost is None and kind == "travel":
-        unit_cost = (rates or rates_on(edit.conn, day)).mile_cost
+        unit_cost = (rates or day_rates(edit.conn, day)).mile_cost
     if unit_cost is None:
         raise Refused("Type what it cost.")
     unit = unit.strip() or (MILE if kind == "travel" else "each")
@@ -65,7 +65,7 @@ def change_other_cost(
     if "day" in values:
         loggable_job(edit, kept.job_id, values["day"], today)
         if kept.kind == "travel" and kept.unit == MILE and values["day"] != kept.day and "unit_cost" not in values:
-            values["unit_cost"] = (rates or rates_on(edit.conn, values["day"])).mile_cost
+            values["unit_cost"] = (rates or day_rates(edit.conn, values["day"])).mile_cost
     wanted = replace(kept, **values)
     _check_kind(wanted.kind)
     counted(wanted.quantity, wanted.unit, wanted.unit_cost)

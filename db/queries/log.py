@@ -172,7 +172,7 @@ def prices_in_force(conn: Connection, day: date, item_ids: Collection[int]) -> d
         .where(item_price.c.item_id.in_(set(item_ids)), item_price.c.starts_on <= day)
         .order_by(item_price.c.starts_on)
     )
-    return {item_id: unit_cost for item_id, unit_cost in conn.execute(query)}
+    return {row.item_id: row.unit_cost for row in conn.execute(query)}
 
 
 def recent_entries(conn: Connection, limit: int = 20) -> list[RecentEntry]:
