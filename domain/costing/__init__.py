@@ -1,1 +1,49 @@
 """Quoted against actual: the variance tree of a job and margins of any grouping."""
+
+from domain.costing.figures import (
+    CauseShare,
+    JobFigures,
+    LoggedLabour,
+    Material,
+    OtherDirect,
+    QuotedLabour,
+    SoldQuote,
+)
+from domain.costing.groups import GroupMargin, JobResult, group_of, median
+from domain.costing.own_hour import OwnHour, own_hour
+from domain.costing.sentence import explain
+from domain.costing.tree import (
+    STEP_LABELS,
+    CostVariance,
+    ItemVariance,
+    Step,
+    TaskVariance,
+    Unquoted,
+    VarianceTree,
+)
+from domain.costing.variance import variance_tree
+
+__all__ = [
+    "STEP_LABELS",
+    "CauseShare",
+    "CostVariance",
+    "GroupMargin",
+    "ItemVariance",
+    "JobFigures",
+    "JobResult",
+    "LoggedLabour",
+    "Material",
+    "OtherDirect",
+    "OwnHour",
+    "QuotedLabour",
+    "SoldQuote",
+    "Step",
+    "TaskVariance",
+    "Unquoted",
+    "VarianceTree",
+    "explain",
+    "group_of",
+    "median",
+    "own_hour",
+    "variance_tree",
+]

@@ -1,0 +1,208 @@
+"""Margins of many jobs: the result of each, and groups of them as sums of money, never means of percentages."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from typing import NamedTuple
+
+from domain.costing.own_hour import OwnHour, own_hour
+from domain.money import divide_cents, margin_percent
+
+
+class JobResult(NamedTuple):
+    """One job as Margins sees it; money in cents, before sales tax collected."""
+
+    job_id: int
+    number: str
+    title: str
+    customer: str
+    job_type: str
+    foundation: str
+    lead_source: str
+    conditions: tuple[str, ...]
+    opened_on: date
+    closed_on: date | None
+    accepted: bool  # a proposal was accepted
+    quoted_price_cents: int  # of the proposal, before goodwill
+    quoted_cost_cents: int  # of the proposal
+    change_order_price_cents: int
+    change_order_cost_cents: int
+    goodwill_cents: int
+    written_off_cents: int
+    quoted_minutes: int  # proposal and change orders
+    actual_minutes: int
+    actual_cost_cents: int
+    own_minutes: int
+    own_labour_cents: int
+
+    @property
+    def quoted_margin_cents(self) -> int:
+        """Margin of the accepted proposal before goodwill."""
+        return self.quoted_price_cents - self.quoted_cost_cents
+
+    @property
+    def budget_cost_cents(self) -> int:
+        """What proposal and change orders allowed to spend."""
+        return self.quoted_cost_cents + self.change_order_cost_cents
+
+    @property
+    def revenue_cents(self) -> int:
+        """Prices - goodwill - written off."""
+        return self.quoted_price_cents + self.change_order_price_cents - self.goodwill_cents - self.written_off_cents
+
+    @property
+    def margin_cents(self) -> int:
+        """Actual margin."""
+        return self.revenue_cents - self.actual_cost_cents
+
+    @property
+    def margin_percent(self) -> Decimal | None:
+        """Actual margin on revenue; None when nothing was charged."""
+        return margin_percent(self.revenue_cents, self.actual_cost_cents)
+
+    @property
+    def quoted_margin_percent(self) -> Decimal | None:
+        """Quoted margin on the quoted price."""
+        return margin_percent(self.quoted_price_cents, self.quoted_cost_cents)
+
+    @property
+    def against_quote_cents(self) -> int:
+        """Actual - quoted margin: below nothing when the job came out under its quote."""
+        return self.margin_cents - self.quoted_margin_cents
+
+    @property
+    def over_minutes(self) -> int:
+        """Logged - quoted time."""
+        return self.actual_minutes - self.quoted_minutes
+
+    @property
+    def own_hour(self) -> OwnHour | None:
+        """What the owner earned for an hour of own time."""
+        return own_hour(self.margin_cents, self.own_labour_cents, self.own_minutes)
+
+
+@dataclass(frozen=True, slots=True)
+class GroupMargin:
+    """A group of jobs. Sums of money; the percentages are those of the sums; the median job stands beside.
+
+    Attributes:
+        median_margin_cents: actual margin of the job in the middle; of the two in the middle the mean, half up.
+        median_margin_percent: likewise of the jobs' margins in percent, over jobs that charged something.
+        lost: how many jobs had an actual margin below nothing.
+    """
+
+    name: str
+    jobs: int
+    revenue_cents: int
+    actual_cost_cents: int
+    quoted_price_cents: int
+    quoted_cost_cents: int
+    budget_cost_cents: int
+    quoted_minutes: int
+    actual_minutes: int
+    lost: int
+    median_margin_cents: int
+    median_margin_percent: Decimal | None
+    own_minutes: int
+    own_labour_cents: int
+
+    @property
+    def margin_cents(self) -> int:
+        """Sum of the actual margins."""
+        return self.revenue_cents - self.actual_cost_cents
+
+    @property
+    def margin_percent(self) -> Decimal | None:
+        """Sum of margins over sum of revenue."""
+        return margin_percent(self.revenue_cents, self.actual_cost_cents)
+
+    @property
+    def quoted_margin_cents(self) -> int:
+        """Sum of the quoted margins."""
+        return self.quoted_price_cents - self.quoted_cost_cents
+
+    @property
+    def quoted_margin_percent(self) -> Decimal | None:
+        """Sum of quoted margins over sum of quoted prices."""
+        return margin_percent(self.quoted_price_cents, self.quoted_cost_cents)
+
+    @property
+    def against_quote_cents(self) -> int:
+        """Actual - quoted margin."""
+        return self.margin_cents - self.quoted_margin_cents
+
+    @property
+    def over_minutes(self) -> int:
+        """Logged - quoted time."""
+        return self.actual_minutes - self.quoted_minutes
+
+    @property
+    def hours_over_percent(self) -> Decimal | None:
+        """Logged beyond quoted time, in percent of quoted, one place; None when no time was quoted."""
+        if self.quoted_minutes <= 0:
+            return None
+        return Decimal(divide_cents(self.over_minutes * 1000, self.quoted_minutes)).scaleb(-1)
+
+    @property
+    def lost_percent(self) -> Decimal:
+        """Share of jobs that lost money, whole percent."""
+        return Decimal(divide_cents(self.lost * 100, self.jobs)) if self.jobs else Decimal(0)
+
+    @property
+    def own_hour(self) -> OwnHour | None:
+        """What the owner earned for an hour of own time over all jobs of the group."""
+        return own_hour(self.margin_cents, self.own_labour_cents, self.own_minutes)
+
+
+def group_of(name: str, jobs: Sequence[JobResult]) -> GroupMargin:
+    """Add up a group of jobs."""
+    revenue = quoted_price = quoted_cost = budget = cost = quoted_minutes = minutes = lost = 0
+    own_minutes = own_labour = 0
+    margins: list[int] = []
+    percents: list[int] = []  # in hundredths, so that the median is exact
+    for job in jobs:
+        charged = job.quoted_price_cents + job.change_order_price_cents - job.goodwill_cents - job.written_off_cents
+        margin = charged - job.actual_cost_cents
+        revenue += charged
+        cost += job.actual_cost_cents
+        quoted_price += job.quoted_price_cents
+        quoted_cost += job.quoted_cost_cents
+        budget += job.quoted_cost_cents + job.change_order_cost_cents
+        quoted_minutes += job.quoted_minutes
+        minutes += job.actual_minutes
+        own_minutes += job.own_minutes
+        own_labour += job.own_labour_cents
+        lost += margin < 0
+        margins.append(margin)
+        if charged > 0:
+            percents.append(divide_cents(margin * 10_000, charged))
+    return GroupMargin(
+        name=name,
+        jobs=len(jobs),
+        revenue_cents=revenue,
+        actual_cost_cents=cost,
+        quoted_price_cents=quoted_price,
+        quoted_cost_cents=quoted_cost,
+        budget_cost_cents=budget,
+        quoted_minutes=quoted_minutes,
+        actual_minutes=minutes,
+        lost=lost,
+        median_margin_cents=median(margins) if margins else 0,
+        median_margin_percent=Decimal(median(percents)).scaleb(-2) if percents else None,
+        own_minutes=own_minutes,
+        own_labour_cents=own_labour,
+    )
+
+
+def median(values: Iterable[int]) -> int:
+    """The middle value; of two middle values the mean, half up. Raises ValueError when there is none."""
+    ordered = sorted(values)
+    if not ordered:
+        raise ValueError("no value has no median")
+    half = len(ordered) // 2
+    if len(ordered) % 2:
+        return ordered[half]
+    return divide_cents(ordered[half - 1] + ordered[half], 2)
