@@ -7,9 +7,12 @@ goodwill, error, accent; `card` on QFrame: true.
 
 from __future__ import annotations
 
+from pathlib import Path
 from string import Template
 
 from desktop.look.tokens import Tokens
+
+_MARKS = (Path(__file__).parent / "marks").as_posix()
 
 _SHEET = Template("""
 QWidget { color: $ink; }
@@ -72,6 +75,7 @@ QLineEdit, QPlainTextEdit, QTextEdit, QComboBox, QAbstractSpinBox {
     background: $sheet; color: $ink; border: 1px solid $line_strong; border-radius: ${control}px;
     padding: 4px 8px; min-height: 22px; selection-background-color: $accent; selection-color: $on_accent;
 }
+QLineEdit, QPlainTextEdit, QTextEdit { placeholder-text-color: $ink_faint; }
 QPlainTextEdit, QTextEdit { padding: 4px; }
 QLineEdit:hover, QPlainTextEdit:hover, QTextEdit:hover, QComboBox:hover { border-color: $accent; }
 QLineEdit:focus, QPlainTextEdit:focus, QTextEdit:focus, QComboBox:focus, QAbstractSpinBox:focus {
@@ -92,8 +96,11 @@ QComboBox { padding-right: 24px; }
 QComboBox::drop-down { border: 0; width: 24px; }
 QComboBox::down-arrow { image: none; }
 QComboBox QLineEdit, QComboBox QLineEdit:focus { border: 0; padding: 0; background: transparent; min-height: 18px; }
+QAbstractScrollArea::corner { background: transparent; border: 0; }
+QListView { border: 1px solid $line; border-radius: ${control}px; }
+QComboBox QAbstractItemView { border: 1px solid $line_strong; border-radius: 0; }
 QComboBox QAbstractItemView, QListView {
-    background: $sheet; border: 1px solid $line_strong; outline: 0;
+    background: $sheet; outline: 0;
     selection-background-color: $accent_soft; selection-color: $ink; padding: 3px;
 }
 QListView::item { padding: 5px 8px; border-radius: ${mark}px; }
@@ -118,6 +125,23 @@ QTableView QLineEdit[wrong="true"] { border: 2px solid $error; background: $erro
 
 QCheckBox, QRadioButton { spacing: 8px; background: transparent; padding: 3px; }
 QCheckBox:focus, QRadioButton:focus { border: 1px dotted $accent; border-radius: ${mark}px; padding: 2px; }
+QCheckBox::indicator, QTableView::indicator, QListView::indicator, QTreeView::indicator {
+    width: 16px; height: 16px; border: 1px solid $line_strong; border-radius: ${mark}px; background: $sheet;
+}
+QCheckBox::indicator:hover { border-color: $accent; }
+QCheckBox::indicator:checked, QTableView::indicator:checked, QListView::indicator:checked,
+QTreeView::indicator:checked { background: $accent; border-color: $accent; image: url("$marks/tick-$name.svg"); }
+QCheckBox::indicator:disabled, QRadioButton::indicator:disabled { border-color: $line; background: $paper; }
+QRadioButton::indicator {
+    width: 16px; height: 16px; border: 1px solid $line_strong; border-radius: 9px; background: $sheet;
+}
+QRadioButton::indicator:hover { border-color: $accent; }
+QRadioButton::indicator:checked {
+    border-color: $accent;
+    background: qradialgradient(cx: 0.5, cy: 0.5, radius: 0.5, fx: 0.5, fy: 0.5,
+        stop: 0 $accent, stop: 0.55 $accent, stop: 0.65 $sheet, stop: 1 $sheet);
+}
+QFrame[toast="true"] { background: $sheet; border: 1px solid $line_strong; border-radius: ${card}px; }
 QGroupBox { border: 1px solid $line; border-radius: ${card}px; margin-top: 10px; padding: 12px; }
 QGroupBox::title { subcontrol-origin: margin; left: 12px; color: $ink_soft; }
 
@@ -164,7 +188,9 @@ QCalendarWidget QWidget { alternate-background-color: $sunk; }
 QCalendarWidget QAbstractItemView { background: $sheet; border: 0; selection-background-color: $accent;
     selection-color: $on_accent; }
 QCalendarWidget QWidget#qt_calendar_navigationbar { background: $sheet; }
-QCalendarWidget QToolButton { border-color: transparent; }
+QCalendarWidget QToolButton { border-color: transparent; background: transparent; padding: 3px 6px; }
+QCalendarWidget QToolButton:hover { background: $accent_soft; }
+QCalendarWidget QToolButton::menu-indicator { image: none; }
 """)
 
 
@@ -173,6 +199,7 @@ def stylesheet(tokens: Tokens) -> str:
     colours = {name: getattr(tokens, name) for name in tokens.__slots__ if isinstance(getattr(tokens, name), str)}
     return _SHEET.substitute(
         colours,
+        marks=_MARKS,
         mark=tokens.radius.mark,
         control=tokens.radius.control,
         card=tokens.radius.card,

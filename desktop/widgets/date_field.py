@@ -12,9 +12,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import date, timedelta
 
-from PySide6.QtCore import QDate, QPoint, Qt
-from PySide6.QtGui import QAction, QColor, QKeyEvent, QTextCharFormat
-from PySide6.QtWidgets import QCalendarWidget, QFrame, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtCore import QDate, QPoint, QRect, QRectF, QSize, Qt
+from PySide6.QtGui import QAction, QColor, QKeyEvent, QPainter, QPen, QTextCharFormat
+from PySide6.QtWidgets import QCalendarWidget, QFrame, QLineEdit, QToolButton, QVBoxLayout, QWidget
 
 from desktop.look.icons import icon
 from desktop.look.theme import current_tokens
@@ -65,12 +65,45 @@ class DateField(TypedField):
         self.typed.emit(day)
 
 
+class _Month(QCalendarWidget):
+    """A calendar that paints its days from the tokens."""
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.today = QDate()
+        for name, arrow in (("qt_calendar_prevmonth", "left"), ("qt_calendar_nextmonth", "right")):
+            mover = self.findChild(QToolButton, name)
+            if mover is not None:
+                mover.setIcon(icon(arrow))
+
+    def sizeHint(self) -> QSize:
+        return QSize(300, 250)
+
+    def paintCell(self, painter: QPainter, rect: QRect, day: QDate | date) -> None:
+        when = QDate(day.year, day.month, day.day) if isinstance(day, date) else day
+        tokens, chosen = current_tokens(), when == self.selectedDate()
+        painter.save()
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        spot = QRectF(rect).adjusted(2, 2, -2, -2)
+        if chosen:
+            painter.setPen(Qt.PenStyle.NoPen)
+            painter.setBrush(QColor(tokens.accent))
+            painter.drawRoundedRect(spot, tokens.radius.control, tokens.radius.control)
+        elif when == self.today:
+            painter.setPen(QPen(QColor(tokens.accent), 1.4))
+            painter.drawRoundedRect(spot, tokens.radius.control, tokens.radius.control)
+        here = when.month() == self.monthShown()
+        painter.setPen(QColor(tokens.on_accent if chosen else tokens.ink if here else tokens.line_strong))
+        painter.drawText(rect, Qt.AlignmentFlag.AlignCenter, str(when.day()))
+        painter.restore()
+
+
 class _CalendarPopup(QFrame):
     def __init__(self, field: DateField) -> None:
         super().__init__(field, Qt.WindowType.Popup)
         self.setProperty("card", True)
         self._field = field
-        self._calendar = QCalendarWidget(self)
+        self._calendar = _Month(self)
         self._calendar.setVerticalHeaderFormat(QCalendarWidget.VerticalHeaderFormat.NoVerticalHeader)
         self._calendar.setGridVisible(False)
         self._calendar.setAccessibleName("Calendar")
@@ -81,16 +114,11 @@ class _CalendarPopup(QFrame):
         layout.addWidget(self._calendar)
 
     def open_at(self, day: date, today: date) -> None:
-        tokens = current_tokens()
+        self._calendar.today = QDate(today.year, today.month, today.day)
         weekend = QTextCharFormat()
-        weekend.setForeground(QColor(tokens.ink_soft))
+        weekend.setForeground(QColor(current_tokens().ink_soft))
         for name in (Qt.DayOfWeek.Saturday, Qt.DayOfWeek.Sunday):
             self._calendar.setWeekdayTextFormat(name, weekend)
-        now = QTextCharFormat()
-        now.setForeground(QColor(tokens.accent))
-        now.setFontWeight(700)
-        self._calendar.setDateTextFormat(QDate(), QTextCharFormat())
-        self._calendar.setDateTextFormat(QDate(today.year, today.month, today.day), now)
         self._calendar.setSelectedDate(QDate(day.year, day.month, day.day))
         self.move(self._field.mapToGlobal(QPoint(0, self._field.height() + 2)))
         self.show()

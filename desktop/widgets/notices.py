@@ -183,7 +183,7 @@ class Toast(QFrame):
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.timeout.connect(self._leave)
-        self.setProperty("card", True)
+        self.setProperty("toast", True)
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         window.installEventFilter(self)
         self.hide()

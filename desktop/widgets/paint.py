@@ -68,5 +68,9 @@ def draw_pill(painter: QPainter, rect: QRectF, text: str, tone: str, tokens: Tok
     path = QPainterPath()
     path.addRoundedRect(rect, rect.height() / 2, rect.height() / 2)
     painter.fillPath(path, QColor(ground))
+    edge = QColor(ink)
+    edge.setAlpha(110)  # the edge keeps a pill apart from a selected row of the same ground
+    painter.setPen(QPen(edge, 1))
+    painter.drawRoundedRect(rect.adjusted(0.5, 0.5, -0.5, -0.5), rect.height() / 2, rect.height() / 2)
     painter.setPen(QColor(ink))
     painter.drawText(rect, Qt.AlignmentFlag.AlignCenter, text)

@@ -18,7 +18,7 @@ from typing import Any
 
 from PySide6.QtCore import QBuffer, QByteArray, QIODevice, Qt, QUrl, Signal
 from PySide6.QtGui import QColor, QDesktopServices, QKeySequence, QPalette, QShortcut
-from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFileDialog, QFrame, QHBoxLayout, QVBoxLayout, QWidget
 
 from desktop.look.theme import current_tokens, theme_changed
 from desktop.widgets.buttons import button, tool_button
@@ -162,6 +162,7 @@ class PaperView(QWidget):
         self._view.setDocument(self._document)
         self._view.setPageMode(QPdfView.PageMode.MultiPage)
         self._view.setZoomMode(QPdfView.ZoomMode.FitToWidth)
+        self._view.setFrameShape(QFrame.Shape.NoFrame)
         self._view.setAccessibleName("Pages of the paper")
         self._view.pageNavigator().currentPageChanged.connect(lambda _: self._tell_page())
         theme_changed.connect(self._dress)

@@ -25,7 +25,7 @@ from PySide6.QtWidgets import QAbstractItemView, QApplication, QHeaderView, QTab
 from desktop.look.fonts import font
 from desktop.look.theme import current_tokens
 from desktop.widgets.rows_model import Column, RowsModel
-from desktop.widgets.table_parts import Beside, CellDelegate, EmptyGuide
+from desktop.widgets.table_parts import Beside, CellDelegate, EmptyGuide, Heading
 
 __all__ = ["Column", "RowsModel", "RowsTable"]
 
@@ -70,8 +70,8 @@ class RowsTable(QTableView):
         height = max(tokens.row_height, QFontMetrics(font("body")).height() + 12)
         self.verticalHeader().setDefaultSectionSize(height)
         self.verticalHeader().setMinimumSectionSize(height)
-        header = self.horizontalHeader()
-        header.setFont(font("small_strong"))
+        header = Heading(self)
+        self.setHorizontalHeader(header)
         header.setHighlightSections(False)
         header.setSectionsClickable(True)
         header.setMinimumSectionSize(36)

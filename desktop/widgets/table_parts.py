@@ -6,10 +6,22 @@ from collections.abc import Callable
 from typing import Any
 
 import shiboken6
-from PySide6.QtCore import QEvent, QModelIndex, QObject, QPersistentModelIndex, QRect, QRectF, QSize, Qt, Signal
-from PySide6.QtGui import QColor, QFontMetrics, QKeyEvent, QPainter, QPen
+from PySide6.QtCore import (
+    QEvent,
+    QModelIndex,
+    QObject,
+    QPersistentModelIndex,
+    QPointF,
+    QRect,
+    QRectF,
+    QSize,
+    Qt,
+    Signal,
+)
+from PySide6.QtGui import QColor, QCursor, QFontMetrics, QKeyEvent, QPainter, QPen
 from PySide6.QtWidgets import (
     QCompleter,
+    QHeaderView,
     QLabel,
     QLineEdit,
     QPushButton,
@@ -24,7 +36,7 @@ from desktop.look.fonts import font
 from desktop.look.theme import current_tokens
 from desktop.look.tokens import Tokens
 from desktop.widgets.fields import mark_wrong
-from desktop.widgets.paint import TONES, draw_pill, tone_colours
+from desktop.widgets.paint import TONES, draw_mark, draw_pill, tone_colours
 from desktop.widgets.quoted_actual_bar import BAR_ROLE, paint_bar_cell
 from desktop.widgets.rows_model import KIND_ROLE, PROBLEM_ROLE, STRONG_ROLE, TONE_ROLE
 
@@ -188,6 +200,43 @@ def _text_colour(tone: str | None, tokens: Tokens) -> str:
     return str(getattr(tokens, str(tone), tokens.ink))
 
 
+class Heading(QHeaderView):
+    """Column titles in small semi-bold with a rule beneath and an arrow beside the sorted one."""
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(Qt.Orientation.Horizontal, parent)
+        self.setFont(font("small_strong"))
+        self.setMouseTracking(True)
+
+    def paintSection(self, painter: QPainter, rect: QRect, number: int) -> None:
+        tokens, model = current_tokens(), self.model()
+        painter.save()
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        hovered = rect.contains(self.viewport().mapFromGlobal(QCursor.pos())) and self.underMouse()
+        painter.setPen(QPen(QColor(tokens.line_strong), 1))
+        painter.drawLine(rect.bottomLeft(), rect.bottomRight())
+        face, side = font("small_strong"), Qt.Orientation.Horizontal
+        text = model.headerData(number, side) or ""
+        align = model.headerData(number, side, Qt.ItemDataRole.TextAlignmentRole)
+        sorted_here = self.isSortIndicatorShown() and self.sortIndicatorSection() == number
+        inner = rect.adjusted(10, 0, -10, 0)
+        room = inner.width() - (14 if sorted_here else 0)
+        metrics = QFontMetrics(face)
+        shown = metrics.elidedText(text, Qt.TextElideMode.ElideRight, room)
+        wide = metrics.horizontalAdvance(shown)
+        at_right = bool(align & Qt.AlignmentFlag.AlignRight)
+        left = inner.right() + 1 - wide if at_right else inner.left()
+        painter.setFont(face)
+        painter.setPen(QColor(tokens.accent_strong if hovered else tokens.ink if sorted_here else tokens.ink_soft))
+        middle = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft
+        painter.drawText(QRect(left, rect.top(), wide + 2, rect.height()), middle, shown)
+        if sorted_here:
+            up = self.sortIndicatorOrder() == Qt.SortOrder.AscendingOrder
+            spot = QPointF(left - 9 if at_right else left + wide + 9, rect.center().y() + 1)
+            draw_mark(painter, spot, "up" if up else "down", tokens.accent, 3.6)
+        painter.restore()
+
+
 class Beside(QLabel):
     """A word beside a cell about what was typed into it."""
 
@@ -195,7 +244,7 @@ class Beside(QLabel):
         super().__init__(viewport)
         self.setFont(font("small"))
         self.setWordWrap(True)
-        self.setContentsMargins(8, 5, 8, 5)
+        self.setContentsMargins(8, 1, 8, 1)
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
         self.hide()
 

@@ -5,11 +5,14 @@ Source: Web Content Accessibility Guidelines (WCAG) 2.2, success criteria 1.4.3 
 The formula and the thresholds below are written from memory.
 """
 
+from pathlib import Path
+
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QGuiApplication, QPalette
 from PySide6.QtWidgets import QApplication, QWidget
 
+from desktop.look import stylesheet as stylesheet_module
 from desktop.look import theme
 from desktop.look.fonts import font
 from desktop.look.icons import icon, names
@@ -60,6 +63,12 @@ def test_both_sets_fill_every_token_with_a_colour() -> None:
 def test_the_stylesheet_knows_no_colour_of_its_own() -> None:
     shared = {c for c in stylesheet(LIGHT).split() if c.startswith("#")} & {c for c in stylesheet(DARK).split() if c.startswith("#")}
     assert not shared
+
+
+@pytest.mark.parametrize("tokens", [LIGHT, DARK], ids=["light", "dark"])
+def test_the_tick_of_a_check_box_has_the_colour_of_its_theme(tokens: Tokens) -> None:
+    drawn = (Path(stylesheet_module.__file__).parent / "marks" / f"tick-{tokens.name}.svg").read_text()
+    assert f'stroke="{tokens.on_accent}"' in drawn
 
 
 def test_choosing_dark_changes_palette_stylesheet_and_tells(qapp: QApplication) -> None:
