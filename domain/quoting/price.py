@@ -229,7 +229,8 @@ def _part(document: QuoteDocument, option: QuoteOption | None, told_cents: int |
     else:
         by_markup = quote.pricing == "markup"
         asked = (price_for_markup if by_markup else price_for_margin)(costs.cost_cents, quote.pricing_percent)
-        floor = max(asked, quote.minimum_charge_cents) if option is None else asked
+        has_minimum = option is None and quote.minimum_charge_cents > 0  # a credit is no job and has none
+        floor = max(asked, quote.minimum_charge_cents) if has_minimum else asked
         price = round_up(floor, quote.rounding_cents)
     if told_cents is not None:
         price = told_cents

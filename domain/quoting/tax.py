@@ -38,8 +38,6 @@ def materials_share(price_cents: int, materials_cents: int, cost_cents: int) -> 
     """The selling price of the materials: price x materials / cost, rounded half up.
 
     Materials are sold at the same ratio of price to cost as the whole job, so minimum charge, rounding and
-    goodwill reach them in proportion (our rule; states differ, common practice, no source).
+    goodwill reach them in proportion (our rule; states differ, common practice, no source). 0 without a cost.
     """
-    if cost_cents <= 0 or materials_cents <= 0:
-        return 0
-    return divide_cents(price_cents * min(materials_cents, cost_cents), cost_cents)
+    return divide_cents(price_cents * materials_cents, cost_cents) if cost_cents else 0

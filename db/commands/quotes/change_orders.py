@@ -98,7 +98,7 @@ def _lines_from_materials(edit: Edit, quote_id: int, job_id: int, on: date) -> N
         material_use.c.job_id == job_id, material_use.c.unquoted, material_use.c.day <= on,
         order=(material_use.c.day, material_use.c.id),
     )  # fmt: skip
-    names = dict(edit.conn.execute(select(item.c.id, item.c.name)).tuples()) if uses else {}
+    names = {row.id: row.name for row in edit.conn.execute(select(item.c.id, item.c.name))} if uses else {}
     for use in uses:
         description = use.description or names.get(use.item_id or 0, "")
         add_material(
