@@ -6,6 +6,7 @@
     table.current_changed.connect(show_row)          # row object or None
     table.current_row(); table.selected_rows(); table.select_id(7); table.sort_by("margin", descending=True)
     table.edit_cell(row_id, "quantity")              # opens the editor of a cell
+    table.typed.connect(preview)                     # (row id, column key, text so far) on each keystroke in a cell
 
 Ctrl+C copies the selected rows with their headings as tab-separated text. In an editable table typing starts the
 edit, Enter commits and moves down, Tab goes to the next editable cell (and leaves the table after the last), Escape
@@ -37,6 +38,7 @@ class RowsTable(QTableView):
 
     row_activated = Signal(object)
     current_changed = Signal(object)
+    typed = Signal(object, str, str)
 
     def __init__(self, model: RowsModel | None = None, name: str = "", parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -50,6 +52,7 @@ class RowsTable(QTableView):
         self._delegate.finished.connect(self._move_on)
         self._delegate.refused.connect(self._show_refusal)
         self._delegate.stopped.connect(self._beside.hide)
+        self._delegate.typed.connect(self.typed)
         self.doubleClicked.connect(self._double_clicked)
         self.setAccessibleName(name)
         if model is not None:

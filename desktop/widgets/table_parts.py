@@ -16,6 +16,7 @@ from PySide6.QtCore import (
     QRectF,
     QSize,
     Qt,
+    QTimer,
     Signal,
 )
 from PySide6.QtGui import QColor, QCursor, QFontMetrics, QKeyEvent, QPainter, QPen
@@ -49,6 +50,7 @@ class CellDelegate(QStyledItemDelegate):
     finished = Signal(object, str, str)  # row id, column key, move: down, next, previous
     refused = Signal(QModelIndex, str)
     stopped = Signal()
+    typed = Signal(object, str, str)  # row id, column key, the text so far; after Escape the text that is saved
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         tokens = current_tokens()
@@ -118,6 +120,7 @@ class CellDelegate(QStyledItemDelegate):
             completer = QCompleter(words, editor)
             completer.setFilterMode(Qt.MatchFlag.MatchContains)
             completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
+            completer.activated.connect(lambda word: QTimer.singleShot(0, lambda: self._chosen(editor, word)))
             editor.setCompleter(completer)
         editor.setProperty("cell", QPersistentModelIndex(index))
         editor.textEdited.connect(lambda: self._typing(editor))
@@ -179,17 +182,31 @@ class CellDelegate(QStyledItemDelegate):
             self.closeEditor.emit(editor, QStyledItemDelegate.EndEditHint.NoHint)
         self.finished.emit(row_id, key, move)
 
+    def _chosen(self, editor: QLineEdit, word: str) -> None:
+        """A word picked from the list is meant: it is committed as if Enter followed."""
+        if shiboken6.isValid(editor) and editor.isVisible():
+            editor.setText(word)
+            editor.setModified(True)
+            self._commit(editor, "down")
+
     def _take_back(self, editor: QLineEdit) -> None:
         index = self._cell(editor)
         editor.setModified(False)
         if index.isValid():
             index.model().forget_refused(index)  # type: ignore[attr-defined]
+            self._tell(index, index.data(Qt.ItemDataRole.EditRole) or "")
         self.stopped.emit()
         self.closeEditor.emit(editor, QStyledItemDelegate.EndEditHint.RevertModelCache)
 
     def _typing(self, editor: QLineEdit) -> None:
         mark_wrong(editor, False)
         self.stopped.emit()
+        if (index := self._cell(editor)).isValid():
+            self._tell(index, editor.text())
+
+    def _tell(self, index: QModelIndex, text: str) -> None:
+        model: Any = index.model()
+        self.typed.emit(model.id_at(index.row()), model.columns[index.column()].key, text)
 
 
 def _text_colour(tone: str | None, tokens: Tokens) -> str:
