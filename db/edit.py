@@ -3,12 +3,35 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Mapping
-from typing import Any
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from functools import cache
+from itertools import groupby, islice
+from typing import Any, TypeVar
 
-from sqlalchemy import Connection, Table, delete, insert, select, text, update
+from sqlalchemy import (
+    ColumnElement,
+    Connection,
+    Select,
+    Table,
+    bindparam,
+    delete,
+    func,
+    insert,
+    select,
+    type_coerce,
+    update,
+)
+from sqlalchemy.sql.dml import ReturningInsert, ReturningUpdate
+from sqlalchemy.types import NullType
 
 from db.tables import METADATA, action, change
+
+Stored = dict[str, Any]
+"""A row as the file has it, before any column type has made a date or a Decimal of it."""
+
+_AT_ONCE = 500  # rows read by one statement; far below the number of variables SQLite takes
+
+Value = TypeVar("Value")
 
 
 class Edit:
@@ -17,6 +40,7 @@ class Edit:
     Attributes:
         conn: the open connection, for reading inside the action.
         action_id: the journal's row for this action.
+        changed_rows: how many rows it has written so far.
     """
 
     def __init__(self, conn: Connection, label: str, made_at: str) -> None:
@@ -28,14 +52,25 @@ class Edit:
 
     def add(self, table: Table, **values: Any) -> int:
         """Insert one row and return its id."""
-        result = self.conn.execute(insert(table).values(**values))
-        row_id = int(result.inserted_primary_key[0])  # type: ignore[index]
-        self._note(table, row_id, None, self._stored(table, row_id))
-        return row_id
+        row = self.conn.execute(_inserting(table), values).mappings().one()
+        self._note(table, [(None, dict(row))])
+        return int(row["id"])
 
-    def add_many(self, table: Table, rows: list[Mapping[str, Any]]) -> list[int]:
-        """Insert several rows and return their ids in order."""
-        return [self.add(table, **row) for row in rows]
+    def add_many(self, table: Table, rows: Iterable[Mapping[str, Any]]) -> list[int]:
+        """Insert several rows and return their ids in order; a fixed number of statements per thousand rows.
+
+        Rows need not give the same columns; what a row leaves out gets the column's default.
+        """
+        free = int(self.conn.execute(select(func.coalesce(func.max(table.c.id), 0))).scalar_one()) + 1
+        # Numbered here: only so is it certain which row got which id when one statement writes many. Nobody else
+        # can take a number meanwhile, as an action holds the write lock from its first statement.
+        numbered = [{"id": free + place, **row} for place, row in enumerate(rows)]
+        # One statement writes rows that give the same columns, so neighbours that do are written together.
+        for _, alike in groupby(numbered, key=lambda row: sorted(row)):
+            written = self.conn.execute(_inserting(table), list(alike)).mappings()
+            stored = sorted((dict(row) for row in written), key=lambda row: int(row["id"]))
+            self._note(table, [(None, row) for row in stored])
+        return [int(row["id"]) for row in numbered]
 
     def change(self, table: Table, row_id: int, **values: Any) -> None:
         """Update one row; nothing is journalled when nothing differs.
@@ -43,84 +78,151 @@ class Edit:
         Raises:
             LookupError: there is no such row.
         """
-        before = self._stored(table, row_id)
+        before = _read(self.conn, table, [row_id]).get(row_id)
         if before is None:
             raise LookupError(f"{table.name} {row_id} is gone")
-        self.conn.execute(update(table).where(table.c.id == row_id).values(**values))
-        after = self._stored(table, row_id)
+        if not values:
+            return
+        after = dict(self.conn.execute(_updating(table), {**values, "the_id": row_id}).mappings().one())
         if after != before:
-            self._note(table, row_id, before, after)
+            self._note(table, [(before, after)])
 
     def remove(self, table: Table, row_id: int) -> None:
         """Delete one row that nothing points at; a missing row is no error."""
-        before = self._stored(table, row_id)
-        if before is None:
-            return
-        self.conn.execute(delete(table).where(table.c.id == row_id))
-        self._note(table, row_id, before, None)
+        self.remove_where(table, table.c.id == row_id)
 
-    def remove_where(self, table: Table, condition: Any) -> None:
-        """Delete the rows that meet a condition, each journalled."""
-        for row_id in self.conn.execute(select(table.c.id).where(condition)).scalars().all():
-            self.remove(table, row_id)
+    def remove_where(self, table: Table, condition: ColumnElement[bool]) -> None:
+        """Delete the rows that meet a condition, each journalled; a fixed number of statements."""
+        gone = self.conn.execute(
+            select(*_as_stored(table)).where(condition).order_by(table.c.id)
+        ).mappings()
+        removed: list[tuple[Stored | None, Stored | None]] = [(dict(row), None) for row in gone]
+        if removed:
+            self.conn.execute(delete(table).where(condition))
+            self._note(table, removed)
 
-    def _stored(self, table: Table, row_id: int) -> dict[str, Any] | None:
-        row = self.conn.execute(
-            text(f'SELECT * FROM "{table.name}" WHERE id = :id'), {"id": row_id}
-        ).mappings().first()
-        return dict(row) if row is not None else None
-
-    def _note(
-        self, table: Table, row_id: int, before: dict[str, Any] | None, after: dict[str, Any] | None
-    ) -> None:
-        self.changed_rows += 1
+    def _note(self, table: Table, steps: Sequence[tuple[Stored | None, Stored | None]]) -> None:
+        self.changed_rows += len(steps)
         self.conn.execute(
-            insert(change).values(
-                action_id=self.action_id,
-                table_name=table.name,
-                row_id=row_id,
-                before=json.dumps(before) if before is not None else None,
-                after=json.dumps(after) if after is not None else None,
-            )
+            _JOURNALLING,
+            [
+                {
+                    "action_id": self.action_id,
+                    "table_name": table.name,
+                    "row_id": (after or before or {})["id"],
+                    "before": _as_text(before),
+                    "after": _as_text(after),
+                }
+                for before, after in steps
+            ],
         )
 
 
 def apply_journal(conn: Connection, action_id: int, *, backwards: bool) -> None:
     """Undo (backwards) or redo an action by writing back the stored rows it recorded.
 
+    Statements: a few for each run of like steps (rows added to one table, say), not for each row.
+
     Raises:
         LookupError: a row is no longer as the journal left it (someone changed the file by other means).
     """
     order = change.c.id.desc() if backwards else change.c.id
-    steps = conn.execute(select(change).where(change.c.action_id == action_id).order_by(order)).all()
-    for step in steps:
-        table = METADATA.tables[step.table_name]
-        wanted, found = (step.before, step.after) if backwards else (step.after, step.before)
-        _put_row(
-            conn, table, step.row_id,
-            json.loads(wanted) if wanted else None,
-            json.loads(found) if found else None,
-        )
+    steps = [
+        _Step(row, backwards)
+        for row in conn.execute(select(change).where(change.c.action_id == action_id).order_by(order))
+    ]
+    for run in _runs(steps):
+        _write_back(conn, METADATA.tables[run[0].table_name], run)
     conn.execute(update(action).where(action.c.id == action_id).values(undone=backwards))
 
 
-def _put_row(
-    conn: Connection,
-    table: Table,
-    row_id: int,
-    wanted: dict[str, Any] | None,
-    found: dict[str, Any] | None,
-) -> None:
-    name = f'"{table.name}"'
-    now = conn.execute(text(f"SELECT * FROM {name} WHERE id = :id"), {"id": row_id}).mappings().first()
-    if (dict(now) if now is not None else None) != found:
-        raise LookupError(f"{table.name} {row_id} is not as the journal left it")
-    if wanted is None:
-        conn.execute(text(f"DELETE FROM {name} WHERE id = :id"), {"id": row_id})
-    elif found is None:
-        columns = ", ".join(f'"{column}"' for column in wanted)
-        marks = ", ".join(f":{column}" for column in wanted)
-        conn.execute(text(f"INSERT INTO {name} ({columns}) VALUES ({marks})"), wanted)
+class _Step:
+    """One row's way back (or forth again): what is to be found there and what is wanted."""
+
+    __slots__ = ("found", "like", "row_id", "table_name", "wanted")
+
+    def __init__(self, row: Any, backwards: bool) -> None:
+        self.table_name: str = row.table_name
+        self.row_id: int = row.row_id
+        before, after = _as_row(row.before), _as_row(row.after)
+        self.wanted, self.found = (before, after) if backwards else (after, before)
+        self.like = (self.table_name, self.wanted is None, self.found is None)
+
+
+def _runs(steps: Iterable[_Step]) -> Iterator[list[_Step]]:
+    """Neighbouring steps of one kind in one table, no row twice, so that each run can be written together."""
+    run: list[_Step] = []
+    seen: set[int] = set()
+    for step in steps:
+        if run and (step.like != run[0].like or step.row_id in seen):
+            yield run
+            run, seen = [], set()
+        run.append(step)
+        seen.add(step.row_id)
+    if run:
+        yield run
+
+
+def _write_back(conn: Connection, table: Table, run: list[_Step]) -> None:
+    there = _read(conn, table, [step.row_id for step in run])
+    for step in run:
+        if there.get(step.row_id) != step.found:
+            raise LookupError(f"{table.name} {step.row_id} is not as the journal left it")
+    if run[0].wanted is None:
+        conn.execute(delete(table).where(table.c.id == bindparam("row_id")), [{"row_id": s.row_id} for s in run])
+        return
+    rows = [step.wanted for step in run if step.wanted is not None]
+    raw = {column.name: type_coerce(bindparam(f"new_{column.name}"), NullType()) for column in table.c}
+    given = [{f"new_{name}": value for name, value in row.items()} for row in rows]
+    if run[0].found is None:
+        conn.execute(insert(table).values(raw), given)
     else:
-        sets = ", ".join(f'"{column}" = :{column}' for column in wanted if column != "id")
-        conn.execute(text(f"UPDATE {name} SET {sets} WHERE id = :id"), wanted)
+        conn.execute(update(table).where(table.c.id == bindparam("new_id")).values(raw), given)
+
+
+def _read(conn: Connection, table: Table, row_ids: Iterable[int]) -> dict[int, Stored]:
+    """The rows with these ids, as stored."""
+    found: dict[int, Stored] = {}
+    for some in _chunks(row_ids):
+        rows = conn.execute(_reading(table), {"ids": some}).mappings()
+        found.update((int(row["id"]), dict(row)) for row in rows)
+    return found
+
+
+_WRITTEN = json.JSONEncoder(ensure_ascii=False, separators=(",", ":")).encode
+
+# Statements are kept by table: putting one together takes longer than SQLite takes to run it.
+_JOURNALLING = insert(change)
+
+
+@cache
+def _reading(table: Table) -> Select[Any]:
+    return select(*_as_stored(table)).where(table.c.id.in_(bindparam("ids", expanding=True)))
+
+
+@cache
+def _inserting(table: Table) -> ReturningInsert[Any]:
+    return insert(table).returning(*_as_stored(table))
+
+
+@cache
+def _updating(table: Table) -> ReturningUpdate[Any]:
+    return update(table).where(table.c.id == bindparam("the_id")).returning(*_as_stored(table))
+
+
+def _as_stored(table: Table) -> list[ColumnElement[Any]]:
+    return [type_coerce(column, NullType()).label(column.name) for column in table.c]
+
+
+def _chunks(values: Iterable[Value]) -> Iterator[list[Value]]:
+    waiting = iter(values)
+    while some := list(islice(waiting, _AT_ONCE)):
+        yield some
+
+
+def _as_text(row: Stored | None) -> str | None:
+    return None if row is None else _WRITTEN(row)
+
+
+def _as_row(text: str | None) -> Stored | None:
+    return None if text is None else json.loads(text)

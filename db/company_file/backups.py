@@ -219,6 +219,7 @@ def _copy_pages(source: sqlite3.Connection, fresh: Path) -> None:
         finding = str(copy.execute("PRAGMA quick_check(1)").fetchone()[0])
         if finding != "ok":
             raise damaged(fresh, finding)
+        copy.execute("SELECT version_num FROM alembic_version").fetchone()
     with open(fresh, "rb+") as written:
         os.fsync(written.fileno())
 

@@ -17,12 +17,12 @@ from db.migrations import HEAD, REVISIONS
 
 _MOST_LINES = 20
 _COUNTED = (
-    ("customer", "customers"),
-    ("job", "jobs"),
-    ("quote", "quotes and change orders"),
-    ("hours_entry", "hour entries"),
-    ("material_use", "material entries"),
-    ("action", "saved steps"),
+    ("customer", "customer", "customers"),
+    ("job", "job", "jobs"),
+    ("quote", "quote or change order", "quotes and change orders"),
+    ("hours_entry", "hour entry", "hour entries"),
+    ("material_use", "material entry", "material entries"),
+    ("action", "saved step", "saved steps"),
 )
 
 
@@ -65,7 +65,7 @@ def _findings(path: Path, conn: sqlite3.Connection) -> tuple[list[str], list[str
         advice = f"Restore a backup from the folder “{path.stem} backups”."
         return [*(f"Damaged: {line}." for line in pages), advice], []
     wrong = [
-        f"{count} rows of {table} point at a row of {target} that is gone."
+        f"Rows of {table} that point at a row of {target} that is gone: {count}."
         for (table, target), count in Counter(
             (row[0], row[2]) for row in conn.execute("PRAGMA foreign_key_check")
         ).items()
@@ -74,11 +74,11 @@ def _findings(path: Path, conn: sqlite3.Connection) -> tuple[list[str], list[str
     wrong += version_wrong
     notes = ["Every page holds together.", version_note]
     tables = {row[0] for row in conn.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
-    counts = [
-        f"{conn.execute(f'SELECT count(*) FROM {table}').fetchone()[0]:,} {words}"
-        for table, words in _COUNTED
-        if table in tables
-    ]
+    counts = []
+    for table, one, many in _COUNTED:
+        if table in tables:
+            count = conn.execute(f"SELECT count(*) FROM {table}").fetchone()[0]
+            counts.append(f"{count:,} {one if count == 1 else many}")
     notes.append(f"It holds {', '.join(counts)}.")
     if "photo" in tables:
         missing, unused = _photos(path, conn)

@@ -5,6 +5,8 @@ from __future__ import annotations
 import sqlite3
 from pathlib import Path
 
+from db.company_file.places import backup_folder
+
 
 class CompanyProblem(Exception):
     """The environment's fault, not a bug: the file or disk is not as it must be, and nothing was changed.
@@ -104,12 +106,12 @@ def disk_full(path: Path) -> DiskFull:
 
 def damaged(path: Path, finding: str = "") -> Damaged:
     """The file's pages do not hold together."""
-    return Damaged(
-        path,
-        f"“{path.name}” is damaged{f' ({finding})' if finding else ''}.",
-        "Restore a backup: open the newest file in the folder “"
-        f"{path.stem} backups” beside it. The damaged file is left as it is.",
-    )
+    backups = backup_folder(path)
+    if backups.is_dir():
+        advice = f"Restore the newest backup from the folder “{backups.name}” beside it."
+    else:
+        advice = "Put back a copy of it from where you keep your copies; there are no backups beside it."
+    return Damaged(path, f"“{path.name}” is damaged{f' ({finding})' if finding else ''}.", advice)
 
 
 # The low byte of a result code says what kind of trouble it is: sqlite.org/rescode.html, section 4.
