@@ -23,17 +23,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, Literal
+from typing import Any, Literal, NamedTuple
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
 from desktop.widgets.quoted_actual_bar import BAR_ROLE, describe
 
 Index = QModelIndex | QPersistentModelIndex
-TONE_ROLE = int(Qt.ItemDataRole.UserRole) + 43
-KIND_ROLE = int(Qt.ItemDataRole.UserRole) + 44
 PROBLEM_ROLE = int(Qt.ItemDataRole.UserRole) + 45
-STRONG_ROLE = int(Qt.ItemDataRole.UserRole) + 46
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +45,19 @@ class Column:
     tooltip: str = ""
     editable: bool = False
     kind: Literal["text", "bar", "state"] = "text"
+
+
+class Cell(NamedTuple):
+    """All that is needed to paint a cell, asked for at once."""
+
+    kind: str
+    text: str
+    tone: str | None
+    right: bool
+    problem: str
+    strong: bool
+    editable: bool
+    bar: Any
 
 
 PerCell = Mapping[str, Callable[[Any], Any]]
@@ -81,6 +91,7 @@ class RowsModel(QAbstractTableModel):
         self._rows: list[Any] = []
         self._sorted: tuple[int, Qt.SortOrder] | None = None
         self._refused: dict[tuple[Any, str], tuple[str, str]] = {}
+        self._cells: dict[tuple[int, int], Cell] = {}
 
     @property
     def rows(self) -> list[Any]:
@@ -94,6 +105,7 @@ class RowsModel(QAbstractTableModel):
 
     def set_rows(self, rows: Sequence[Any]) -> None:
         """Show these rows in the order of the header's sort, keeping what was refused in cells that remain."""
+        self._cells.clear()
         arranged = self._arranged(list(rows))
         ids = [self._row_id(row) for row in arranged]
         if ids == [self._row_id(row) for row in self._rows]:
@@ -151,6 +163,7 @@ class RowsModel(QAbstractTableModel):
             self._refused[cell] = (text, message)
         else:
             self._refused.pop(cell, None)
+        self._cells.clear()
         at = self.find(cell[0])
         if at >= 0:
             changed = self.index(at, self.column_of(key))
@@ -159,8 +172,31 @@ class RowsModel(QAbstractTableModel):
 
     def forget_refused(self, index: Index) -> None:
         """Go back to the saved text of a cell."""
+        self._cells.clear()
         self._refused.pop((self.id_at(index.row()), self.columns[index.column()].key), None)
         self.dataChanged.emit(index, index)
+
+    def cell(self, index: Index) -> Cell:
+        """What to paint in a cell; kept until the rows change."""
+        place = (index.row(), index.column())
+        made = self._cells.get(place)
+        if made is None:
+            made = self._cells[place] = self._made(self._rows[place[0]], self.columns[place[1]], index)
+        return made
+
+    def _made(self, row: Any, column: Column, index: Index) -> Cell:
+        key = column.key
+        refused = self._refused.get((self._row_id(row), key)) if self._refused else None
+        return Cell(
+            column.kind,
+            refused[0] if refused else "" if column.kind == "bar" else self.text(row, key),
+            self._tone[key](row) if key in self._tone else None,
+            column.align == "right",
+            refused[1] if refused else "",
+            bool(self._strong and self._strong(row)),
+            column.editable and self.can_edit(index),
+            self._bar[key](row) if key in self._bar else None,
+        )
 
     # The face Qt asks for.
 
@@ -186,38 +222,25 @@ class RowsModel(QAbstractTableModel):
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
         if not index.isValid() or index.row() >= len(self._rows):
             return None
-        row, column = self._rows[index.row()], self.columns[index.column()]
-        refused = self._refused.get((self._row_id(row), column.key)) if self._refused else None
+        row, column, cell = self._rows[index.row()], self.columns[index.column()], self.cell(index)
         if role == Qt.ItemDataRole.DisplayRole:
-            return refused[0] if refused else "" if column.kind == "bar" else self.text(row, column.key)
+            return cell.text
         if role == Qt.ItemDataRole.EditRole:
-            return refused[0] if refused else self.text(row, column.key)
+            return cell.text or self.text(row, column.key)
         if role == BAR_ROLE:
-            return self._bar[column.key](row) if column.key in self._bar else None
-        if role == TONE_ROLE:
-            return self._tone[column.key](row) if column.key in self._tone else None
-        if role == KIND_ROLE:
-            return column.kind
+            return cell.bar
         if role == PROBLEM_ROLE:
-            return refused[1] if refused else ""
-        if role == STRONG_ROLE:
-            return bool(self._strong and self._strong(row))
-        return self._spoken_data(row, column, refused, role)
-
-    def _spoken_data(self, row: Any, column: Column, refused: tuple[str, str] | None, role: int) -> Any:
+            return cell.problem
         if role == Qt.ItemDataRole.TextAlignmentRole:
-            side = Qt.AlignmentFlag.AlignRight if column.align == "right" else Qt.AlignmentFlag.AlignLeft
-            return side | Qt.AlignmentFlag.AlignVCenter
+            return _side(column) | Qt.AlignmentFlag.AlignVCenter
         if role == Qt.ItemDataRole.AccessibleTextRole:
-            words = refused[0] if refused else self.text(row, column.key)
+            words = cell.text or self.text(row, column.key)
             return f"{column.title}: {words}" if column.title else words
-        if role == Qt.ItemDataRole.AccessibleDescriptionRole and refused:
-            return refused[1]
+        if role == Qt.ItemDataRole.AccessibleDescriptionRole:
+            return cell.problem or None
         if role == Qt.ItemDataRole.ToolTipRole:
-            if refused:
-                return refused[1]
-            if column.key in self._tip:
-                return self._tip[column.key](row) or None
+            if cell.problem or column.key in self._tip:
+                return cell.problem or self._tip[column.key](row) or None
             return self.text(row, column.key) if column.kind == "bar" else None
         return None
 
@@ -234,8 +257,7 @@ class RowsModel(QAbstractTableModel):
         if role == Qt.ItemDataRole.AccessibleTextRole:
             return column.title or column.tooltip or column.key
         if role == Qt.ItemDataRole.TextAlignmentRole:
-            side = Qt.AlignmentFlag.AlignRight if column.align == "right" else Qt.AlignmentFlag.AlignLeft
-            return side | Qt.AlignmentFlag.AlignVCenter
+            return _side(column) | Qt.AlignmentFlag.AlignVCenter
         return None
 
     def sort(self, column: int, order: Qt.SortOrder = Qt.SortOrder.AscendingOrder) -> None:
@@ -245,6 +267,7 @@ class RowsModel(QAbstractTableModel):
         old = self.persistentIndexList()
         self.layoutAboutToBeChanged.emit()
         self._rows = self._arranged(self._rows)
+        self._cells.clear()
         places = {self._row_id(row): n for n, row in enumerate(self._rows)}
         self.changePersistentIndexList(
             old, [self.index(places[key], index.column()) for key, index in zip(before, old, strict=True)]
@@ -264,3 +287,7 @@ class RowsModel(QAbstractTableModel):
             reverse=order == Qt.SortOrder.DescendingOrder,
         )
         return [row for _, row in known] + [row for value, row in valued if value is None]
+
+
+def _side(column: Column) -> Qt.AlignmentFlag:
+    return Qt.AlignmentFlag.AlignRight if column.align == "right" else Qt.AlignmentFlag.AlignLeft

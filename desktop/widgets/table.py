@@ -25,7 +25,7 @@ from PySide6.QtWidgets import QAbstractItemView, QApplication, QHeaderView, QTab
 
 from desktop.look.fonts import font
 from desktop.look.theme import current_tokens
-from desktop.widgets.rows_model import Column, RowsModel
+from desktop.widgets.rows_model import PROBLEM_ROLE, Column, RowsModel
 from desktop.widgets.table_parts import Beside, CellDelegate, EmptyGuide, Heading
 
 __all__ = ["Column", "RowsModel", "RowsTable"]
@@ -312,8 +312,6 @@ class RowsTable(QTableView):
                 super().focusNextPrevChild(move == "next")
 
     def _problem_at(self, index: QModelIndex) -> str:
-        from desktop.widgets.rows_model import PROBLEM_ROLE
-
         return index.data(PROBLEM_ROLE) or ""
 
     def _show_cell_problem(self, index: QModelIndex) -> None:

@@ -33,13 +33,13 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from desktop.look.fonts import font
+from desktop.look.fonts import face, font
 from desktop.look.theme import current_tokens
 from desktop.look.tokens import Tokens
 from desktop.widgets.fields import mark_wrong
 from desktop.widgets.paint import TONES, draw_mark, draw_pill, tone_colours
-from desktop.widgets.quoted_actual_bar import BAR_ROLE, paint_bar_cell
-from desktop.widgets.rows_model import KIND_ROLE, PROBLEM_ROLE, STRONG_ROLE, TONE_ROLE
+from desktop.widgets.quoted_actual_bar import paint_bar_cell
+from desktop.widgets.rows_model import PROBLEM_ROLE, Cell
 
 Index = QModelIndex | QPersistentModelIndex
 
@@ -53,60 +53,25 @@ class CellDelegate(QStyledItemDelegate):
     typed = Signal(object, str, str)  # row id, column key, the text so far; after Escape the text that is saved
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
-        tokens = current_tokens()
+        tokens, model = current_tokens(), index.model()
+        cell: Cell = model.cell(index)  # type: ignore[attr-defined]
+        rect, state = option.rect, option.state
         painter.save()
-        self._ground(painter, option, index, tokens)
-        kind = index.data(KIND_ROLE)
-        if kind == "bar":
-            paint_bar_cell(painter, option.rect, index.data(BAR_ROLE), tokens)
-        elif kind == "state":
-            self._state(painter, option.rect, index, tokens)
-        else:
-            self._text(painter, option.rect, index, tokens)
-        if option.state & QStyle.StateFlag.State_HasFocus:
+        _ground(painter, rect, cell, bool(state & QStyle.StateFlag.State_Selected), tokens)
+        if cell.kind == "bar":
+            paint_bar_cell(painter, rect, cell.bar, tokens)
+        elif cell.kind == "state":
+            _paint_state(painter, rect, cell, tokens)
+        elif cell.text:
+            _paint_text(painter, rect, cell, tokens)
+        if state & QStyle.StateFlag.State_HasFocus:
             painter.setPen(QPen(QColor(tokens.accent), 1.5))
             painter.setBrush(Qt.BrushStyle.NoBrush)
-            painter.drawRect(QRectF(option.rect).adjusted(1, 1, -1.5, -1.5))
+            painter.drawRect(QRectF(rect).adjusted(1, 1, -1.5, -1.5))
         painter.restore()
 
     def sizeHint(self, option: QStyleOptionViewItem, index: Index) -> QSize:
         return QSize(super().sizeHint(option, index).width(), current_tokens().row_height)
-
-    def _ground(self, painter: QPainter, option: QStyleOptionViewItem, index: Index, tokens: Tokens) -> None:
-        rect = option.rect
-        if option.state & QStyle.StateFlag.State_Selected:
-            painter.fillRect(rect, QColor(tokens.accent_soft))
-        elif index.data(PROBLEM_ROLE):
-            painter.fillRect(rect, QColor(tokens.error_soft))
-        painter.setPen(QPen(QColor(tokens.line), 1))
-        painter.drawLine(rect.bottomLeft(), rect.bottomRight())
-        if index.flags() & Qt.ItemFlag.ItemIsEditable:  # a dotted foot says: this can be typed over
-            painter.setPen(QPen(QColor(tokens.line_strong), 1, Qt.PenStyle.DotLine))
-            painter.drawLine(rect.left() + 10, rect.bottom() - 4, rect.right() - 10, rect.bottom() - 4)
-
-    def _text(self, painter: QPainter, rect: QRect, index: Index, tokens: Tokens) -> None:
-        text = index.data(Qt.ItemDataRole.DisplayRole) or ""
-        tone = "error" if index.data(PROBLEM_ROLE) else index.data(TONE_ROLE)
-        face = font("strong" if index.data(STRONG_ROLE) else "body")
-        painter.setFont(face)
-        painter.setPen(QColor(_text_colour(tone, tokens)))
-        inner = rect.adjusted(10, 0, -10, 0)
-        shown = QFontMetrics(face).elidedText(text, Qt.TextElideMode.ElideRight, inner.width())
-        painter.drawText(inner, index.data(Qt.ItemDataRole.TextAlignmentRole), shown)
-
-    def _state(self, painter: QPainter, rect: QRect, index: Index, tokens: Tokens) -> None:
-        text = index.data(Qt.ItemDataRole.DisplayRole) or ""
-        if not text:
-            return
-        face = font("small")
-        metrics = QFontMetrics(face)
-        width = min(metrics.horizontalAdvance(text) + 20, rect.width() - 16)
-        pill = QRectF(rect.left() + 8, 0, width, metrics.height() + 5)
-        pill.moveTop(rect.center().y() - pill.height() / 2)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.setFont(face)
-        shown = metrics.elidedText(text, Qt.TextElideMode.ElideRight, int(width - 14))
-        draw_pill(painter, pill, shown, index.data(TONE_ROLE) or "plain", tokens)
 
     # Editing.
 
@@ -209,6 +174,42 @@ class CellDelegate(QStyledItemDelegate):
         self.typed.emit(model.id_at(index.row()), model.columns[index.column()].key, text)
 
 
+_LEFT = Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
+_RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
+
+
+def _ground(painter: QPainter, rect: QRect, cell: Cell, selected: bool, tokens: Tokens) -> None:
+    if selected or cell.problem:
+        painter.fillRect(rect, QColor(tokens.accent_soft if selected else tokens.error_soft))
+    painter.setPen(QColor(tokens.line))
+    painter.drawLine(rect.bottomLeft(), rect.bottomRight())
+    if cell.editable:  # a dotted foot says: this can be typed over
+        painter.setPen(QPen(QColor(tokens.line_strong), 1, Qt.PenStyle.DotLine))
+        painter.drawLine(rect.left() + 10, rect.bottom() - 4, rect.right() - 10, rect.bottom() - 4)
+
+
+def _paint_text(painter: QPainter, rect: QRect, cell: Cell, tokens: Tokens) -> None:
+    shown, metrics = face("strong" if cell.strong else "body")
+    painter.setFont(shown)
+    painter.setPen(QColor(_text_colour("error" if cell.problem else cell.tone, tokens)))
+    inner = rect.adjusted(10, 0, -10, 0)
+    text = metrics.elidedText(cell.text, Qt.TextElideMode.ElideRight, inner.width())
+    painter.drawText(inner, _RIGHT if cell.right else _LEFT, text)
+
+
+def _paint_state(painter: QPainter, rect: QRect, cell: Cell, tokens: Tokens) -> None:
+    if not cell.text:
+        return
+    shown, metrics = face("small")
+    width = min(metrics.horizontalAdvance(cell.text) + 20, rect.width() - 16)
+    pill = QRectF(rect.left() + 8, 0, width, metrics.height() + 5)
+    pill.moveTop(rect.center().y() - pill.height() / 2)
+    painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+    painter.setFont(shown)
+    text = metrics.elidedText(cell.text, Qt.TextElideMode.ElideRight, int(width - 14))
+    draw_pill(painter, pill, text, cell.tone or "plain", tokens)
+
+
 def _text_colour(tone: str | None, tokens: Tokens) -> str:
     if tone in (None, "", "ink"):
         return tokens.ink
@@ -232,18 +233,17 @@ class Heading(QHeaderView):
         hovered = rect.contains(self.viewport().mapFromGlobal(QCursor.pos())) and self.underMouse()
         painter.setPen(QPen(QColor(tokens.line_strong), 1))
         painter.drawLine(rect.bottomLeft(), rect.bottomRight())
-        face, side = font("small_strong"), Qt.Orientation.Horizontal
+        (shown_in, metrics), side = face("small_strong"), Qt.Orientation.Horizontal
         text = model.headerData(number, side) or ""
         align = model.headerData(number, side, Qt.ItemDataRole.TextAlignmentRole)
         sorted_here = self.isSortIndicatorShown() and self.sortIndicatorSection() == number
         inner = rect.adjusted(10, 0, -10, 0)
         room = inner.width() - (14 if sorted_here else 0)
-        metrics = QFontMetrics(face)
         shown = metrics.elidedText(text, Qt.TextElideMode.ElideRight, room)
         wide = metrics.horizontalAdvance(shown)
         at_right = bool(align & Qt.AlignmentFlag.AlignRight)
         left = inner.right() + 1 - wide if at_right else inner.left()
-        painter.setFont(face)
+        painter.setFont(shown_in)
         painter.setPen(QColor(tokens.accent_strong if hovered else tokens.ink if sorted_here else tokens.ink_soft))
         middle = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft
         painter.drawText(QRect(left, rect.top(), wide + 2, rect.height()), middle, shown)
