@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 
 from domain.dates import format_day
 from domain.errors import NotUnderstood
-from domain.money import divide_cents
+from domain.money import divide_cents, parse_unit_cost
 from domain.units import format_minutes, format_quantity, format_time_of_day, parse_minutes, parse_quantity
 from domain.units.durations import parse_time_span
 from domain.units.numbers import tidy
@@ -19,6 +20,7 @@ MILE = "mile"
 
 _ALL = {"a", "all", "yes", "y"}
 _NONE = {"0", "n", "no", "none", "-"}
+_WITH_UNIT = re.compile(r"(?P<number>[-+.,0-9½¼¾/ ]*[0-9½¼¾])\s*(?P<unit>[a-zA-Z][a-zA-Z ]*)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,3 +130,37 @@ def quantity_problem(quantity: Decimal, unit: str) -> str:
     if not unit.strip():
         return f"Say what {format_quantity(quantity)} is counted in: each, ft, mile ..."
     return ""
+
+
+@dataclass(frozen=True, slots=True)
+class TypedUse:
+    """A quantity as typed, with what was said about its unit and price."""
+
+    quantity: Decimal
+    unit: str  # "" when none was typed
+    unit_cost: Decimal | None  # typed after an @: the price paid for one
+    receipt: str  # words after the price
+
+
+def parse_typed_use(text: str, quoted: Decimal, unit: str = "") -> TypedUse:
+    """Read ``12``, ``all``, ``none``, ``12 ft``, ``2 @ 4.10`` (paid 4.10 for one) or ``2 @ 4.10 till 8812``.
+
+    Args:
+        quoted: what ``all`` means.
+        unit: the unit it must be counted in; "" when the person says which.
+
+    Raises NotUnderstood.
+    """
+    amount, at, paid = text.partition("@")
+    unit_cost, receipt = None, ""
+    if at:
+        price, _, receipt = paid.strip().partition(" ")
+        unit_cost = parse_unit_cost(price)
+        if unit_cost < 0:
+            raise NotUnderstood("A price below nothing cannot be right. Type what was paid for one.", text)
+    if unit:
+        return TypedUse(parse_use(amount, quoted, unit), "", unit_cost, receipt.strip())
+    match = _WITH_UNIT.fullmatch(amount.strip())
+    if match is None:
+        return TypedUse(parse_use(amount, quoted), "", unit_cost, receipt.strip())
+    return TypedUse(parse_use(match["number"], quoted), match["unit"].strip(), unit_cost, receipt.strip())
