@@ -41,11 +41,13 @@ class Edit:
         conn: the open connection, for reading inside the action.
         action_id: the journal's row for this action.
         changed_rows: how many rows it has written so far.
+        undoable: False for what a company starts with; then the journal names the action without its rows.
     """
 
-    def __init__(self, conn: Connection, label: str, made_at: str) -> None:
+    def __init__(self, conn: Connection, label: str, made_at: str, *, undoable: bool = True) -> None:
         self.conn = conn
         self.label = label
+        self.undoable = undoable
         result = conn.execute(insert(action).values(made_at=made_at, label=label))
         self.action_id = int(result.inserted_primary_key[0])  # type: ignore[index]
         self.changed_rows = 0
@@ -103,6 +105,8 @@ class Edit:
 
     def _note(self, table: Table, steps: Sequence[tuple[Stored | None, Stored | None]]) -> None:
         self.changed_rows += len(steps)
+        if not self.undoable:
+            return
         self.conn.execute(
             _JOURNALLING,
             [

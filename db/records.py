@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import fields
+from functools import cache
 from typing import Any, TypeVar
 
-from sqlalchemy import Connection, FromClause, Select, Table, select
+from sqlalchemy import Connection, FromClause, Select, Table, bindparam, select
 
 Record = TypeVar("Record")
 
@@ -29,13 +30,19 @@ def fetch_all(
     return fetch(conn, record, query)
 
 
+@cache
+def _one(record: type[Any], table: Table) -> Select[Any]:
+    """Kept by table: putting the statement together takes longer than SQLite takes to run it."""
+    return select(*columns_of(table, record)).where(table.c.id == bindparam("row_id"))
+
+
 def fetch_one(conn: Connection, record: type[Record], table: Table, row_id: int) -> Record:
     """The row with this id as a record.
 
     Raises:
         LookupError: there is no such row.
     """
-    row = conn.execute(select(*columns_of(table, record)).where(table.c.id == row_id)).first()
+    row = conn.execute(_one(record, table), {"row_id": row_id}).first()
     if row is None:
         raise LookupError(f"{table.name} {row_id} does not exist")
     return record(*row)

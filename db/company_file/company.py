@@ -12,7 +12,7 @@ from types import TracebackType
 from typing import Self, cast
 
 from sqlalchemy import Connection, Engine
-from sqlalchemy.exc import DBAPIError
+from sqlalchemy.exc import DBAPIError, IntegrityError
 
 from db.company_file.connection import WRITES
 from db.company_file.problems import CompanyProblem, gone, problem_of
@@ -63,25 +63,30 @@ class Company:
             yield conn
 
     @contextmanager
-    def action(self, label: str) -> Iterator[Edit]:
+    def action(self, label: str, *, undoable: bool = True) -> Iterator[Edit]:
         """One user action: saved whole when the block ends, or not at all when it raises.
 
         After it, what was undone before cannot be redone any more. An action that changes nothing leaves no trace.
 
         Args:
             label: what the user did, as Undo will name it, e.g. "Change waste on 3 in pipe".
+            undoable: False for what a company is founded with, which nobody takes back row by row; the journal
+                then names the action only.
 
         Raises:
             CompanyProblem: it was not saved, because of the file or the disk; the message says what to do.
         """
         with self._my_turn():
             with self._plainly(), self._transaction() as conn:
-                edit = Edit(conn, label, self._clock().isoformat(timespec="seconds"))
+                edit = Edit(conn, label, self._clock().isoformat(timespec="seconds"), undoable=undoable)
                 yield edit
                 if edit.changed_rows:
                     conn.commit()
             if edit.changed_rows:
-                self._done.append((edit.action_id, label))
+                if undoable:
+                    self._done.append((edit.action_id, label))
+                else:
+                    self._done.clear()  # the steps before it may rest on what cannot be taken back
                 self._undone.clear()
                 self.saved_at = self._clock()
 
@@ -139,11 +144,16 @@ class Company:
             action_id, label = source[-1]
             try:
                 with self._plainly(), self._transaction() as conn:
+                    # References are looked at when the step is whole, as its rows come back one by one.
+                    conn.exec_driver_sql("PRAGMA defer_foreign_keys=ON")
                     apply_journal(conn, action_id, backwards=backwards)
                     conn.commit()
             except LookupError:
                 source.clear()
                 raise
+            except IntegrityError as error:
+                source.clear()
+                raise LookupError("something written by other means hangs on these rows") from error
             target.append(source.pop())
             self.saved_at = self._clock()
             return label
