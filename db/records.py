@@ -31,7 +31,7 @@ def fetch_all(
 
 
 @cache
-def _one(record: type[Any], table: Table) -> Select[Any]:
+def _one(record: Any, table: Table) -> Select[Any]:
     """Kept by table: putting the statement together takes longer than SQLite takes to run it."""
     return select(*columns_of(table, record)).where(table.c.id == bindparam("row_id"))
 
