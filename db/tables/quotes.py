@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from sqlalchemy import Boolean, Column, Date, Integer, String, Table, Text
+from sqlalchemy import Boolean, Column, Date, Index, Integer, String, Table, Text
 
 from db.tables.base import METADATA, Percent, Quantity, UnitCost, key, ref
 
@@ -69,7 +69,7 @@ def _line(name: str, *columns: Column[Any]) -> Table:
         name,
         METADATA,
         key(),
-        ref("quote_id", "quote"),
+        ref("quote_id", "quote", index=False),  # see the costing indexes below
         ref("option_id", "quote_option", optional=True),  # None: part of the base
         Column("position", Integer, nullable=False, server_default="0"),
         *columns,
@@ -109,3 +109,20 @@ other_line = _line(
     Column("unit", String, nullable=False),
     Column("unit_cost", UnitCost, nullable=False),
 )
+
+# The costing adds up every line of every accepted quote from these alone, without reading the rows.
+Index(
+    "ix_labour_line_costing",
+    labour_line.c.quote_id,
+    labour_line.c.option_id,
+    labour_line.c.minutes,
+    labour_line.c.rate_cents,
+)
+for _table in (material_line, other_line):
+    Index(
+        f"ix_{_table.name}_costing",
+        _table.c.quote_id,
+        _table.c.option_id,
+        _table.c.quantity,
+        _table.c.unit_cost,
+    )

@@ -334,8 +334,8 @@ def upgrade() -> None:
     sa.PrimaryKeyConstraint('id', name=op.f('pk_hours_entry'))
     )
     with op.batch_alter_table('hours_entry', schema=None) as batch_op:
+        batch_op.create_index('ix_hours_entry_costing', ['job_id', 'minutes', 'rate_cents', 'overhead_rate_cents', 'person_id'], unique=False)
         batch_op.create_index(batch_op.f('ix_hours_entry_day'), ['day'], unique=False)
-        batch_op.create_index(batch_op.f('ix_hours_entry_job_id'), ['job_id'], unique=False)
         batch_op.create_index(batch_op.f('ix_hours_entry_person_id'), ['person_id'], unique=False)
         batch_op.create_index(batch_op.f('ix_hours_entry_task_id'), ['task_id'], unique=False)
 
@@ -372,9 +372,9 @@ def upgrade() -> None:
     sa.PrimaryKeyConstraint('id', name=op.f('pk_material_use'))
     )
     with op.batch_alter_table('material_use', schema=None) as batch_op:
+        batch_op.create_index('ix_material_use_costing', ['job_id', 'quantity', 'unit_cost'], unique=False)
         batch_op.create_index(batch_op.f('ix_material_use_day'), ['day'], unique=False)
         batch_op.create_index(batch_op.f('ix_material_use_item_id'), ['item_id'], unique=False)
-        batch_op.create_index(batch_op.f('ix_material_use_job_id'), ['job_id'], unique=False)
 
     op.create_table('other_cost',
     sa.Column('id', sa.Integer(), nullable=False),
@@ -393,8 +393,8 @@ def upgrade() -> None:
     sa.PrimaryKeyConstraint('id', name=op.f('pk_other_cost'))
     )
     with op.batch_alter_table('other_cost', schema=None) as batch_op:
+        batch_op.create_index('ix_other_cost_costing', ['job_id', 'quantity', 'unit_cost'], unique=False)
         batch_op.create_index(batch_op.f('ix_other_cost_day'), ['day'], unique=False)
-        batch_op.create_index(batch_op.f('ix_other_cost_job_id'), ['job_id'], unique=False)
 
     op.create_table('party',
     sa.Column('id', sa.Integer(), nullable=False),
@@ -555,8 +555,8 @@ def upgrade() -> None:
     sa.PrimaryKeyConstraint('id', name=op.f('pk_labour_line'))
     )
     with op.batch_alter_table('labour_line', schema=None) as batch_op:
+        batch_op.create_index('ix_labour_line_costing', ['quote_id', 'option_id', 'minutes', 'rate_cents'], unique=False)
         batch_op.create_index(batch_op.f('ix_labour_line_option_id'), ['option_id'], unique=False)
-        batch_op.create_index(batch_op.f('ix_labour_line_quote_id'), ['quote_id'], unique=False)
         batch_op.create_index(batch_op.f('ix_labour_line_task_id'), ['task_id'], unique=False)
 
     op.create_table('material_line',
@@ -578,9 +578,9 @@ def upgrade() -> None:
     sa.PrimaryKeyConstraint('id', name=op.f('pk_material_line'))
     )
     with op.batch_alter_table('material_line', schema=None) as batch_op:
+        batch_op.create_index('ix_material_line_costing', ['quote_id', 'option_id', 'quantity', 'unit_cost'], unique=False)
         batch_op.create_index(batch_op.f('ix_material_line_item_id'), ['item_id'], unique=False)
         batch_op.create_index(batch_op.f('ix_material_line_option_id'), ['option_id'], unique=False)
-        batch_op.create_index(batch_op.f('ix_material_line_quote_id'), ['quote_id'], unique=False)
 
     op.create_table('other_line',
     sa.Column('id', sa.Integer(), nullable=False),
@@ -598,6 +598,6 @@ def upgrade() -> None:
     sa.PrimaryKeyConstraint('id', name=op.f('pk_other_line'))
     )
     with op.batch_alter_table('other_line', schema=None) as batch_op:
+        batch_op.create_index('ix_other_line_costing', ['quote_id', 'option_id', 'quantity', 'unit_cost'], unique=False)
         batch_op.create_index(batch_op.f('ix_other_line_option_id'), ['option_id'], unique=False)
-        batch_op.create_index(batch_op.f('ix_other_line_quote_id'), ['quote_id'], unique=False)
 
