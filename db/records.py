@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import fields
 from functools import cache
-from typing import Any, TypeVar
+from typing import Any, TypeVar, cast
 
 from sqlalchemy import Connection, FromClause, Select, Table, bindparam, select
 
@@ -17,9 +17,11 @@ def columns_of(table: FromClause, record: type[Any]) -> list[Any]:
     return [table.c[field.name] for field in fields(record)]
 
 
-def fetch(conn: Connection, record: type[Record], query: Select[Any]) -> list[Record]:
+def fetch(
+    conn: Connection, record: type[Record], query: Select[Any], given: Mapping[str, Any] | None = None
+) -> list[Record]:
     """Run a query whose columns stand in the record's field order and return the records."""
-    return [record(*row) for row in conn.execute(query)]
+    return [record(*row) for row in conn.execute(query, given)]
 
 
 def fetch_all(
@@ -42,7 +44,7 @@ def fetch_one(conn: Connection, record: type[Record], table: Table, row_id: int)
     Raises:
         LookupError: there is no such row.
     """
-    row = conn.execute(_one(record, table), {"row_id": row_id}).first()
-    if row is None:
+    one: Record | None = next(iter(fetch(conn, record, _one(cast(Any, record), table), {"row_id": row_id})), None)
+    if one is None:
         raise LookupError(f"{table.name} {row_id} does not exist")
-    return record(*row)
+    return one
