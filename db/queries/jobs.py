@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
 
-from sqlalchemy import Connection, or_, select
+from sqlalchemy import Connection, func, or_, select
 
 from db.queries.job_rows import filter_condition, job_facts, job_rows
 from db.records import fetch_all, fetch_one
@@ -24,6 +25,7 @@ from db.tables import (
     property_,
     radon_test,
     survey,
+    task_factor,
 )
 from domain.jobs import Deadline, Job, JobFacts, JobRow, Party, Photo, RadonTest, Survey, job_state
 from domain.library import AccessCondition, JobType, ListEntry
@@ -84,6 +86,7 @@ class SurveyPage:
     ticked: frozenset[int]
     photos: list[Photo]
     radon_unit: str
+    effects: dict[int, tuple[int, Decimal]]  # by condition: how many tasks it makes longer, the largest factor in %
 
 
 def job_list(
@@ -142,6 +145,11 @@ def survey_page(conn: Connection, job_id: int) -> SurveyPage:
     """
     kept = fetch_one(conn, Job, job, job_id)
     ticked = select(job_condition.c.condition_id).where(job_condition.c.job_id == job_id)
+    effects = (
+        select(task_factor.c.condition_id, func.count(), func.max(task_factor.c.factor_percent))
+        .where(task_factor.c.factor_percent > 100)
+        .group_by(task_factor.c.condition_id)
+    )
     kept_survey = fetch_all(conn, Survey, survey, survey.c.job_id == job_id)
     return SurveyPage(
         job=kept,
@@ -159,4 +167,5 @@ def survey_page(conn: Connection, job_id: int) -> SurveyPage:
         ticked=frozenset(conn.execute(ticked).scalars()),
         photos=fetch_all(conn, Photo, photo, photo.c.job_id == job_id),
         radon_unit=conn.execute(select(company.c.radon_unit)).scalar() or "pCi/L",
+        effects={row[0]: (row[1], row[2]) for row in conn.execute(effects)},
     )  # fmt: skip

@@ -18,7 +18,15 @@ from domain.words import fold, search_for
 
 _BREAK = "\n"
 
-__all__ = ["CustomerPage", "customer_list", "customer_page", "duplicates_of", "kept_customers"]
+__all__ = [
+    "CustomerPage",
+    "customer_choices",
+    "customer_list",
+    "customer_page",
+    "duplicates_of",
+    "kept_customers",
+    "properties_of",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,12 +92,9 @@ def customer_page(conn: Connection, customer_id: int, today: date) -> CustomerPa
     return CustomerPage(
         customer=fetch_one(conn, Customer, customer, customer_id),
         contacts=fetch_all(conn, Contact, contact, contact.c.customer_id == customer_id),
-        properties=fetch_all(
-            conn, Property, property_, property_.c.customer_id == customer_id,
-            order=(property_.c.archived_on.is_not(None), property_.c.id),
-        ),
+        properties=properties_of(conn, customer_id),
         jobs=job_rows(conn, today, job.c.customer_id == customer_id),
-    )  # fmt: skip
+    )
 
 
 def kept_customers(conn: Connection, *, but: int | None = None) -> list[KeptCustomer]:
@@ -116,3 +121,22 @@ def _texts(conn: Connection, table: Any, kind: str = "") -> dict[int, list[str]]
     for customer_id, text in conn.execute(query.where(table.c.kind == kind) if kind else query):
         found.setdefault(customer_id, []).append(text)
     return found
+
+
+def properties_of(conn: Connection, customer_id: int) -> list[Property]:
+    """The houses of one customer, archived ones last."""
+    return fetch_all(
+        conn, Property, property_, property_.c.customer_id == customer_id,
+        order=(property_.c.archived_on.is_not(None), property_.c.id),
+    )  # fmt: skip
+
+
+def customer_choices(conn: Connection) -> list[tuple[int, str]]:
+    """(id, name with the first street) of every customer in use, by name, for a field to choose from."""
+    street = (
+        select(func.min(property_.c.street)).where(property_.c.customer_id == customer.c.id)
+        .correlate(customer).scalar_subquery()
+    )  # fmt: skip
+    query = select(customer.c.id, customer.c.name, street).where(customer.c.archived_on.is_(None))
+    rows = sorted(conn.execute(query), key=lambda row: (fold(row[1]), row[0]))
+    return [(row_id, f"{name}, {where}" if where else name) for row_id, name, where in rows]

@@ -1,0 +1,121 @@
+"""The facts of a job beside its sections: what it is, its days, its deadlines, who else has a part, how it ends."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+
+from db.commands.jobs import change_job, mark_installed, mark_invoiced, mark_paid, schedule_job
+from db.queries.jobs import JobHead, JobLists, job_lists
+from db.queries.people import properties_of
+from desktop.desk import Desk
+from desktop.pages.autosave import Autosave
+from desktop.pages.jobs.ending import EndingPart
+from desktop.pages.jobs.facts_lines import DeadlineList, PartyList
+from desktop.widgets.cards import label, scroll_page, tool_button
+from desktop.widgets.form import ChoiceField, DateField, Form, NotesField, TextField
+from domain.people import Property
+
+_DAYS = (
+    ("scheduled_on", "First work day", schedule_job),
+    ("installed_on", "Fan on", mark_installed),
+    ("invoiced_on", "Invoiced", mark_invoiced),
+    ("paid_on", "Paid", mark_paid),
+)
+
+
+class FactsPanel(QWidget):
+    """Shows a JobHead; each field saves itself."""
+
+    def __init__(self, desk: Desk, close: Callable[[], object]) -> None:
+        super().__init__()
+        self._desk, self._saver, self._job_id = desk, Autosave(desk), 0
+        self._fields: dict[str, Any] = {}
+        self.about, self.days = Form(), Form()
+        self._add(self.about, "title", "Title", TextField("in a few words"))
+        self._add(self.about, "job_type_id", "Kind of work", ChoiceField(required=True))
+        self._add(self.about, "lead_source_id", "Came through", ChoiceField())
+        self._add(self.about, "property_id", "Property", ChoiceField(required=True))
+        self._add(self.about, "number", "Number", TextField(required=True))
+        self._add(self.days, "opened_on", "Opened", DateField(desk.today, required=True))
+        for name, title, command in _DAYS:
+            field = self._fields[name] = self.days.add(title, DateField(desk.today))
+            self._saver.bind(
+                field, f"Set {title.lower()}", lambda edit, on, command=command: command(edit, self._job_id, on)
+            )
+        self.deadlines, self.parties = DeadlineList(desk), PartyList(desk)
+        self.note = NotesField("anything about the job as a whole", lines=3)
+        self.note.setAccessibleName("Note on the job")
+        self._fields["note"] = self._saver.bind(self.note, "Change note of job", self._writer("note"))
+        self.ending = EndingPart(desk)
+        self._arrange(close)
+        self.setMinimumWidth(330)
+
+    def _add(self, form: Form, name: str, title: str, field: Any) -> None:
+        self._fields[name] = form.add(title, field)
+        self._saver.bind(field, f"Change {title.lower()} of job", self._writer(name))
+
+    def _writer(self, name: str) -> Callable[[Any, Any], None]:
+        return lambda edit, value: change_job(edit, self._job_id, **{name: value})
+
+    def _arrange(self, close: Callable[[], object]) -> None:
+        head = QHBoxLayout()
+        head.addWidget(label("Facts of the job", "section"), 1)
+        head.addWidget(tool_button("cross", "Close the facts (Esc)", close))
+        inside = QWidget()
+        inside.setObjectName("page")
+        column = QVBoxLayout(inside)
+        column.setContentsMargins(14, 4, 20, 20)
+        column.setSpacing(8)
+        column.addLayout(head)
+        column.addWidget(self.about)
+        for title, part in (
+            ("Days", self.days),
+            ("Deadlines", self.deadlines),
+            ("Who else has a part", self.parties),
+            ("Note", self.note),
+            ("How it ends", self.ending),
+        ):
+            column.addSpacing(8)
+            column.addWidget(label(title, "section"))
+            column.addWidget(part)
+        column.addStretch(1)
+        area = scroll_page(inside)
+        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(0, 0, 0, 0)
+        outer.addWidget(area)
+
+    def show_head(self, head: JobHead) -> None:
+        """Show a job, or the same again."""
+        with self._desk.read() as conn:
+            lists, houses = job_lists(conn), properties_of(conn, head.customer.id)
+        fresh = head.job.id != self._job_id
+        self._job_id = head.job.id
+        self._offer(head, lists, houses)
+        for name, field in self._fields.items():
+            if fresh:
+                field.reset(getattr(head.job, name))
+            self._saver.show(field, getattr(head.job, name))
+        self.deadlines.show_deadlines(head.job.id, head.deadlines)
+        self.parties.show_parties(head.job.id, head.parties)
+        self.ending.show_job(head.job)
+
+    def _offer(self, head: JobHead, lists: JobLists, houses: list[Property]) -> None:
+        types = {one.id: one.name for one in (*lists.job_types, head.job_type)}
+        self._fields["job_type_id"].set_choices(list(types.items()))
+        self._fields["lead_source_id"].set_choices([(None, "not known"), *((s.id, s.name) for s in lists.lead_sources)])
+        self._fields["property_id"].set_choices(
+            [(house.id, house.one_line) for house in houses if house.archived_on is None or house.id == head.house.id]
+        )
+
+    def take_focus(self) -> None:
+        """Put the cursor into the first field."""
+        self._fields["title"].setFocus(Qt.FocusReason.ShortcutFocusReason)
+
+    def field(self, name: str) -> Any:
+        """The field of a column."""
+        return self._fields[name]

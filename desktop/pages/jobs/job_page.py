@@ -1,0 +1,233 @@
+"""The page of one job: head, the strip of its sections in the order of the work, its facts beside them."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from importlib import import_module
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeyEvent, QKeySequence, QShortcut
+from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
+
+from db.queries.jobs import JobHead, job_head
+from desktop.desk import CUSTOMERS, Desk
+from desktop.pages.jobs.facts import FactsPanel
+from desktop.pages.page import Section
+from desktop.pages.states import deadline_tone, deadline_words, state_tone, state_word
+from desktop.widgets.cards import PageHead, StatePill, button, label, panes, segments, tool_button
+from domain.money import format_money
+
+
+@dataclass(frozen=True, slots=True)
+class SectionPlace:
+    """One section: its key, its word in the strip, and its class in desktop.pages.job_sections.<key>."""
+
+    key: str
+    title: str
+    class_name: str
+
+    def build(self, desk: Desk) -> Section:
+        """Import and make the section."""
+        section_class: Callable[[Desk], Section] = getattr(
+            import_module(f"desktop.pages.job_sections.{self.key}"), self.class_name
+        )
+        return section_class(desk)
+
+
+SECTIONS = (
+    SectionPlace("survey", "Survey", "SurveySection"),
+    SectionPlace("quote", "Quote", "QuoteSection"),
+    SectionPlace("log", "Work log", "LogSection"),
+    SectionPlace("outcome", "Outcome", "OutcomeSection"),
+)
+
+_FIRST_SECTION = {
+    "enquiry": "survey",
+    "surveyed": "quote",
+    "quoted": "quote",
+    "declined": "quote",
+    "expired": "quote",
+    "cancelled": "outcome",
+    "accepted": "log",
+    "scheduled": "log",
+    "installed": "log",
+}
+"""Where a job opens when nothing else is asked: where its next step is."""
+
+FACTS_WIDTH = 372
+
+
+class JobPage(QWidget):
+    """One job; `leave()` goes back to the list."""
+
+    def __init__(self, desk: Desk, leave: Callable[[], object]) -> None:
+        super().__init__()
+        self._desk, self._leave = desk, leave
+        self.job_id = 0
+        self.section_key = ""
+        self._sections: dict[str, Section] = {}
+        self._head: JobHead | None = None
+        self.back = tool_button("left", "Back to the list of jobs (Alt+Left)", leave)
+        self.head = PageHead("")
+        self.customer = button("", self._open_customer, "link")
+        self.customer.setAccessibleDescription("Opens the customer's page")
+        self.about = label("", "body", "soft")
+        self.state = StatePill("", "plain")
+        self.deadline = StatePill("", "plain")
+        self.price = label("", "strong")
+        self.strip = segments([(one.key, one.title) for one in SECTIONS], self._choose, "Section")
+        self.facts_button = button("Facts", self.toggle_facts, "quiet", "edit", "Dates, deadlines, parties (Alt+5)")
+        self.facts_button.setCheckable(True)
+        self.facts = FactsPanel(desk, self._close_facts)
+        self.facts.hide()
+        self.stack = QStackedWidget()
+        self._arrange()
+        for number, one in enumerate(SECTIONS, 1):
+            self._key(f"Alt+{number}", lambda key=one.key: self._choose(key, focus=True))
+        self._key("Alt+5", self.toggle_facts)
+        self._key("Alt+Left", leave)
+
+    def _key(self, keys: str, work: Callable[[], object]) -> None:
+        shortcut = QShortcut(QKeySequence(keys), self)
+        shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+        shortcut.activated.connect(work)
+
+    def _arrange(self) -> None:
+        title = QHBoxLayout()
+        title.setSpacing(10)
+        title.addWidget(self.back, 0, Qt.AlignmentFlag.AlignVCenter)
+        title.addWidget(self.head, 1)
+        for widget in (self.price, self.deadline, self.state):
+            title.addWidget(widget, 0, Qt.AlignmentFlag.AlignVCenter)
+        about = QHBoxLayout()
+        about.setSpacing(4)
+        about.setContentsMargins(42, 0, 0, 0)
+        about.addWidget(self.customer)
+        about.addWidget(self.about, 1)
+        strip = QHBoxLayout()
+        strip.setContentsMargins(42, 2, 0, 0)
+        strip.addWidget(self.strip)
+        strip.addStretch(1)
+        strip.addWidget(self.facts_button)
+        top = QWidget()
+        column = QVBoxLayout(top)
+        column.setContentsMargins(16, 12, 24, 6)
+        column.setSpacing(2)
+        for line in (title, about, strip):
+            column.addLayout(line)
+        self._split = panes(self.stack, self.facts, shares=(1, 0))
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(0, 0, 0, 0)
+        outer.setSpacing(0)
+        outer.addWidget(top)
+        outer.addWidget(self._split, 1)
+
+    # Showing.
+
+    def show_job(self, job_id: int, section: str = "") -> bool:
+        """Show a job, at a section or where its next step is; False when it is gone."""
+        fresh = job_id != self.job_id
+        self.job_id = job_id
+        if not self._read():
+            return False
+        if section == "facts":
+            self._open_facts()
+            section = ""
+        if not section and (fresh or not self.section_key):
+            section = _FIRST_SECTION.get(self._head.state if self._head else "", "outcome")
+        self._choose(section or self.section_key)
+        return True
+
+    def refresh(self) -> bool:
+        """Read head, facts and the section shown again; False when the job is gone."""
+        if not self.job_id or not self._read():
+            return False
+        section = self._sections.get(self.section_key)
+        if section is not None:
+            section.refresh()
+        return True
+
+    def take_focus(self) -> None:
+        """Put the cursor into the section, unless it is in the page already."""
+        if not self.isAncestorOf(self.focusWidget()) if self.focusWidget() else True:
+            self.strip.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _read(self) -> bool:
+        try:
+            with self._desk.read() as conn:
+                head = job_head(conn, self.job_id, self._desk.today())
+        except LookupError:
+            self.job_id = 0
+            return False
+        self._head = head
+        self._show_head(head)
+        if not self.facts.isHidden():
+            self.facts.show_head(head)
+        return True
+
+    def _show_head(self, head: JobHead) -> None:
+        job, closed = head.job, head.job.closed_on is not None
+        self.head.set_words(f"{job.number}  {job.title or head.job_type.name}")
+        self.customer.setText(head.customer.name.replace("&", "&&"))
+        self.customer.setAccessibleName(f"Customer {head.customer.name}")
+        self.about.setText(f"·  {head.house.one_line}  ·  {head.job_type.name}")
+        self.state.set_words(state_word(head.state, closed), state_tone(head.state, closed))
+        today, due = self._desk.today(), head.next_deadline
+        words = f"{due.reason}: {deadline_words(due.due_on, today)}" if due and not closed else ""
+        self.deadline.set_words(words, deadline_tone(due.due_on, today) if due else "plain")
+        self.price.setText(format_money(head.price_cents) if head.price_cents is not None else "")
+        self.price.setToolTip("Sent or accepted price with change orders, before tax")
+
+    def _choose(self, key: object, focus: bool = False) -> None:
+        place = next((one for one in SECTIONS if one.key == key), SECTIONS[0])
+        section = self._sections.get(place.key)
+        if section is None:
+            section = self._sections[place.key] = place.build(self._desk)
+            self.stack.addWidget(section)
+        self.section_key = place.key
+        self.strip.set_value(place.key)
+        self.stack.setCurrentWidget(section)
+        if section.job_id != self.job_id:
+            section.show_job(self.job_id)
+        else:
+            section.refresh()
+        if focus:
+            section.setFocus()
+            section.focusNextChild()
+
+    # Facts and going elsewhere.
+
+    def toggle_facts(self) -> None:
+        """Open or close the facts."""
+        if self.facts.isHidden():
+            self._open_facts()
+            self.facts.take_focus()
+        else:
+            self._close_facts()
+
+    def _open_facts(self) -> None:
+        self.facts.show()
+        self.facts_button.setChecked(True)
+        width = self.width() or 1200
+        self._split.setSizes([max(width - FACTS_WIDTH, 300), FACTS_WIDTH])
+        if self._head is not None:
+            self.facts.show_head(self._head)
+
+    def _close_facts(self) -> None:
+        self.facts.hide()
+        self.facts_button.setChecked(False)
+        self.facts_button.setFocus()
+
+    def _open_customer(self) -> None:
+        if self._head is not None:
+            self._desk.go(CUSTOMERS, self._head.customer.id)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() == Qt.Key.Key_Escape:
+            if self.facts.isAncestorOf(self.focusWidget() or self):
+                self._close_facts()
+            else:
+                self._leave()
+        else:
+            super().keyPressEvent(event)

@@ -1,0 +1,75 @@
+"""The Jobs page: the list, one job, or the form for a new job."""
+
+from __future__ import annotations
+
+from PySide6.QtWidgets import QStackedLayout
+
+from desktop.desk import CUSTOMERS, Desk
+from desktop.pages.jobs.job_list import JobList
+from desktop.pages.jobs.job_page import JobPage
+from desktop.pages.jobs.new_job import NewJob
+from desktop.pages.page import Page
+
+
+class JobsPage(Page):
+    """Jobs. `show_key(job_id, section)` opens a job; `("new", customer_id or None, property_id or None)` the form;
+    `"list"` the list. The sections are survey, quote, log, outcome; "facts" opens the job's facts beside them."""
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__(desk)
+        self.list = JobList(desk, self.begin_new, self.show_job)
+        self.job = JobPage(desk, self.show_list)
+        self.form = NewJob(desk)
+        self.form.opened.connect(lambda job_id: self.show_job(job_id, "survey"))
+        self.form.left.connect(self._leave_form)
+        self._before_form: object = None
+        self._stack = QStackedLayout(self)
+        for widget in (self.list, self.job, self.form):
+            self._stack.addWidget(widget)
+
+    def show_key(self, key: object, section: str = "") -> None:
+        if isinstance(key, int):
+            self.show_job(key, section)
+        elif isinstance(key, tuple) and key[:1] == ("new",):
+            self.begin_new(*key[1:])
+        elif key == "new":
+            self.begin_new()
+        elif key == "list":
+            self.show_list()
+
+    def refresh(self) -> None:
+        shown = self._stack.currentWidget()
+        if shown is self.job and not self.job.refresh():
+            self.show_list()
+        elif shown is self.list:
+            self.list.refresh()
+        elif shown is self.form:
+            self.form.refresh()
+
+    def show_job(self, job_id: int, section: str = "") -> None:
+        """Open a job."""
+        if self.job.show_job(job_id, section):
+            self._stack.setCurrentWidget(self.job)
+            self.job.take_focus()
+        else:
+            self.desk.say("That job is no longer there.", "caution")
+            self.show_list()
+
+    def show_list(self) -> None:
+        """Show the list with its filters as they were."""
+        came_from = self.job.job_id if self._stack.currentWidget() is self.job else 0
+        self._stack.setCurrentWidget(self.list)
+        self.list.refresh()
+        self.list.take_focus(came_from)
+
+    def begin_new(self, customer_id: int | None = None, property_id: int | None = None) -> None:
+        """Show the form for a new job."""
+        if self._stack.currentWidget() is not self.form:
+            self._before_form = customer_id
+        self._stack.setCurrentWidget(self.form)
+        self.form.begin(customer_id, property_id)
+
+    def _leave_form(self) -> None:
+        self.show_list()
+        if isinstance(self._before_form, int):
+            self.desk.go(CUSTOMERS, self._before_form)
