@@ -115,4 +115,7 @@ def _backup_line(path: Path) -> str:
     backups = list_backups(path)
     if not backups:
         return "There is no backup yet in the folder beside it."
-    return f"The newest of {len(backups)} backups is of {backups[0].made_at:%Y-%m-%d %H:%M}."
+    newest = f"{backups[0].made_at:%Y-%m-%d %H:%M}"
+    if len(backups) == 1:
+        return f"The only backup is of {newest}."
+    return f"The newest of {len(backups)} backups is of {newest}."

@@ -196,9 +196,12 @@ class Company:
             try:
                 yield conn
             finally:
-                if work.is_active:
-                    with suppress(DBAPIError):  # a full disk may have rolled it back already
+                with suppress(DBAPIError, sqlite3.Error):  # a full disk may have rolled it back already
+                    if work.is_active:
                         work.rollback()
+                    driver = conn.connection.driver_connection
+                    if isinstance(driver, sqlite3.Connection) and driver.in_transaction:
+                        driver.rollback()  # a commit that was refused leaves the transaction open
 
     @contextmanager
     def _plainly(self) -> Iterator[None]:
