@@ -1,0 +1,52 @@
+"""Everything the paper of a proposal or change order is made from."""
+
+from __future__ import annotations
+
+from sqlalchemy import Connection, select
+
+from db.queries.quotes import quote_document, quote_documents
+from db.records import fetch_all, fetch_one
+from db.tables import company, contact, customer, job, job_type, labour_task, property_, quote, radon_test
+from domain.firm import Firm
+from domain.jobs import Job, RadonTest
+from domain.people import Contact, Customer, Property
+from domain.quoting.lines import Quote
+from domain.quoting.price import build_price
+from domain.quoting.proposal import ProposalFacts
+from domain.standards import standard_on
+from domain.standards.trade import FIRST_DAY
+
+
+def proposal_facts(conn: Connection, quote_id: int) -> ProposalFacts:
+    """The quote with firm, customer, house and radon tests; a change order with what was agreed before it.
+
+    Raises:
+        LookupError: there is no such quote.
+    """
+    document = quote_document(conn, quote_id)
+    header = document.quote
+    of_job = fetch_one(conn, Job, job, header.job_id)
+    return ProposalFacts(
+        firm=fetch_one(conn, Firm, company, 1),
+        customer=fetch_one(conn, Customer, customer, of_job.customer_id),
+        contacts=tuple(fetch_all(conn, Contact, contact, contact.c.customer_id == of_job.customer_id)),
+        house=fetch_one(conn, Property, property_, of_job.property_id),
+        job=of_job,
+        job_type=conn.execute(select(job_type.c.name).where(job_type.c.id == of_job.job_type_id)).scalar_one(),
+        tests=tuple(fetch_all(conn, RadonTest, radon_test, radon_test.c.job_id == of_job.id)),
+        document=document,
+        agreed_before_cents=_agreed_before(conn, header) if header.kind == "change_order" else None,
+        task_names={row.id: row.name for row in conn.execute(select(labour_task.c.id, labour_task.c.name))},
+        action_level=standard_on("action_level", max(header.created_on, FIRST_DAY)).value,
+    )
+
+
+def _agreed_before(conn: Connection, order: Quote) -> int:
+    """The accepted proposal and the change orders accepted before this one, after goodwill, before tax."""
+    accepted = fetch_all(
+        conn, Quote, quote, quote.c.job_id == order.job_id, quote.c.accepted_on.is_not(None), quote.c.id != order.id
+    )
+    earlier = [
+        one for one in accepted if one.kind == "proposal" or order.accepted_on is None or one.version < order.version
+    ]
+    return sum(build_price(document).together.net_price_cents for document in quote_documents(conn, earlier))
