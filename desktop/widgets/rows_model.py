@@ -105,19 +105,27 @@ class RowsModel(QAbstractTableModel):
 
     def set_rows(self, rows: Sequence[Any]) -> None:
         """Show these rows in the order of the header's sort, keeping what was refused in cells that remain."""
-        self._cells.clear()
+        painted, self._cells = self._cells, {}
         arranged = self._arranged(list(rows))
         ids = [self._row_id(row) for row in arranged]
         if ids == [self._row_id(row) for row in self._rows]:
-            self._rows = arranged
-            if arranged:
-                self.dataChanged.emit(self.index(0, 0), self.index(len(arranged) - 1, len(self.columns) - 1))
+            self._swap(arranged, painted)
             return
         self.beginResetModel()
         self._rows = arranged
         kept = set(ids)
         self._refused = {cell: what for cell, what in self._refused.items() if cell[0] in kept}
         self.endResetModel()
+
+    def _swap(self, arranged: list[Any], painted: dict[tuple[int, int], Cell]) -> None:
+        """Put new objects in the same places and repaint only the rows that look or are different."""
+        changed = {n for n, (old, new) in enumerate(zip(self._rows, arranged, strict=True)) if old != new}
+        self._rows = arranged
+        for (row, column), before in painted.items():
+            if row not in changed and self.cell(self.index(row, column)) != before:
+                changed.add(row)
+        for row in sorted(changed):
+            self.dataChanged.emit(self.index(row, 0), self.index(row, len(self.columns) - 1))
 
     def row_at(self, index: Index | int) -> Any:
         """The row object of an index or row number, None beyond the rows."""

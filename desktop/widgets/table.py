@@ -19,7 +19,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from PySide6.QtCore import QEvent, QItemSelectionModel, QModelIndex, QPoint, Qt, Signal
+from PySide6.QtCore import QEvent, QItemSelectionModel, QModelIndex, QPoint, Qt, QTimer, Signal
 from PySide6.QtGui import QFontMetrics, QKeyEvent, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QApplication, QHeaderView, QTableView, QToolTip, QWidget
 
@@ -46,6 +46,10 @@ class RowsTable(QTableView):
         self._kept: tuple[Any, list[Any], int] | None = None
         self._arrange_look()
         self._guide = EmptyGuide(self.viewport())
+        self._refit = QTimer(self)  # a longer text gets its room once the typing pauses, not at each key
+        self._refit.setSingleShot(True)
+        self._refit.setInterval(200)
+        self._refit.timeout.connect(self._fit_columns)
         self._beside = Beside(self.viewport())
         self._delegate = CellDelegate(self)
         self.setItemDelegate(self._delegate)
@@ -91,7 +95,7 @@ class RowsTable(QTableView):
         super().setModel(model)
         model.modelAboutToBeReset.connect(self._keep_place)
         model.modelReset.connect(self._find_place)
-        model.dataChanged.connect(lambda *_: self._fit_columns_if_new())
+        model.dataChanged.connect(lambda *_: self._refit.start())
         self.horizontalHeader().setSortIndicator(-1, Qt.SortOrder.AscendingOrder)
         self.setSortingEnabled(True)
         triggers = QAbstractItemView.EditTrigger
@@ -187,10 +191,6 @@ class RowsTable(QTableView):
 
     # Widths.
 
-    def _fit_columns_if_new(self) -> None:
-        if not self._own_widths and self.model().rowCount() <= _SAMPLE_ROWS:
-            self._fit_columns()
-
     def _natural_width(self, number: int) -> int:
         model, column = self.rows_model(), self.rows_model().columns[number]
         head = QFontMetrics(font("small_strong")).horizontalAdvance(column.title) + 36
@@ -203,7 +203,7 @@ class RowsTable(QTableView):
         return max(head, min(widest, 340), 150 if column.kind == "bar" else 48)
 
     def _fit_columns(self) -> None:
-        if self._own_widths or self.model() is None:
+        if self._own_widths or self.model() is None or self.state() == QAbstractItemView.State.EditingState:
             return
         columns = self.rows_model().columns
         widths = [self._natural_width(number) for number in range(len(columns))]

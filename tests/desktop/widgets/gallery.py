@@ -1,6 +1,6 @@
 """Draws every widget on two sheets, for the tests and for the eye.
 
-    python -m tests.desktop.widgets.gallery DIR     # light and dark, 1280x800 and 1920x1080
+python -m tests.desktop.widgets.gallery DIR     # light and dark, 1280x800 and 1920x1080
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from datetime import date
 from decimal import Decimal
 from pathlib import Path
 
+import shiboken6
 from PySide6.QtCore import QSize
 from PySide6.QtWidgets import QApplication, QButtonGroup, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
@@ -138,7 +139,13 @@ def rail() -> QWidget:
     layout.setSpacing(2)
     group = QButtonGroup(made)
     for number, (name, words) in enumerate(
-        [("tonight", "Tonight"), ("people", "Customers"), ("job", "Jobs"), ("margins", "Margins"), ("company", "Company")]
+        [
+            ("tonight", "Tonight"),
+            ("people", "Customers"),
+            ("job", "Jobs"),
+            ("margins", "Margins"),
+            ("company", "Company"),
+        ]
     ):
         one = QPushButton(words)
         one.setIcon(icon(name, gap=10))
@@ -169,10 +176,17 @@ def page_sheet() -> QWidget:
         PageHead(
             "Quarry Road 207",
             "Rework of an existing system for Tamm, accepted Mar 3",
-            [saved, StatePill("Installed", "over"), button("Log hours", kind="primary"), button("Proposal", icon_name="paper")],
+            [
+                saved,
+                StatePill("Installed", "over"),
+                button("Log hours", kind="primary"),
+                button("Proposal", icon_name="paper"),
+            ],
         )
     )
-    body.addWidget(Notice("caution", "265 minutes logged that no quote covers.", ("Make a change order", lambda: None)))
+    body.addWidget(
+        Notice("caution", "265 minutes logged that no quote covers.", ("Make a change order", lambda: None))
+    )
     figures = QWidget()
     flow = FlowLayout(figures, 8)
     for words, value, note, tone in [
@@ -196,8 +210,15 @@ def page_sheet() -> QWidget:
     card.body.addStretch(1)
     upper.addWidget(card, 1)
     body.addLayout(upper, 0)
-    table_card = column(row(SearchBox("Search jobs"), None, tool_button("filter", "Filter"), button("Workbook", icon_name="table")),
-                        jobs_table())
+    table_card = column(
+        row(
+            SearchBox("Search jobs"),
+            None,
+            tool_button("filter", "Filter"),
+            button("Workbook", icon_name="table"),
+        ),
+        jobs_table(),
+    )
     body.addWidget(table_card, 1)
     falls = Card("From quoted to actual margin")
     view = WaterfallView()
@@ -223,7 +244,10 @@ def form_sheet() -> QWidget:
     for kind, text in (
         ("info", "A sent quote stays as it was sent. Revise makes the next version."),
         ("good", "Backup checked: every job adds up to the cent."),
-        ("caution", "Lead paint is possible in a house built before 1978. Follow the rules that apply where you work."),
+        (
+            "caution",
+            "Lead paint is possible in a house built before 1978. Follow the rules that apply where you work.",
+        ),
         ("error", "The company file is open in another window. Close it there, then try again."),
     ):
         right.addWidget(Notice(kind, text))
@@ -243,11 +267,22 @@ def form_sheet() -> QWidget:
     for tone in ("plain", "info", "good", "over", "goodwill", "error"):
         flow.addWidget(StatePill(tone.title(), tone))
     right.addWidget(buttons)
-    table = RowsTable(RowsModel([Column("name", "Item", stretch=1), Column("price", "Price", "right")]), name="Items")
-    table.set_empty("No items yet", "Materials you buy often, with what you last paid for them.", "Bring in a list", print)
+    table = RowsTable(
+        RowsModel([Column("name", "Item", stretch=1), Column("price", "Price", "right")]), name="Items"
+    )
+    table.set_empty(
+        "No items yet", "Materials you buy often, with what you last paid for them.", "Bring in a list", print
+    )
     right.addWidget(table, 1)
-    right.addWidget(EmptyPage("Nothing left tonight", "Quotes to finish and hours to log will stand here.", "Start a quote",
-                              icon_name="tonight"), 1)
+    right.addWidget(
+        EmptyPage(
+            "Nothing left tonight",
+            "Quotes to finish and hours to log will stand here.",
+            "Start a quote",
+            icon_name="tonight",
+        ),
+        1,
+    )
     return sheet
 
 
@@ -268,8 +303,12 @@ def filled_form() -> Form:
     wrong.setText("31/12")
     wrong.setModified(True)
     wrong.commit()
-    form.add("Notes", NotesField("What did you see?"), wide=True).set_value("Low crawl, wet at the north wall.")
-    form.add_wide(label("Power off at the breaker and locked out before the fan is wired.", "small", "soft", wrap=True))
+    form.add("Notes", NotesField("What did you see?"), wide=True).set_value(
+        "Low crawl, wet at the north wall."
+    )
+    form.add_wide(
+        label("Power off at the breaker and locked out before the fan is wired.", "small", "soft", wrap=True)
+    )
     return form
 
 
@@ -287,6 +326,7 @@ def main(folder: Path) -> None:
                 app.processEvents()
                 sheet.grab().save(str(folder / f"{build.__name__}-{choice}-{width}.png"))
                 sheet.close()
+                shiboken6.delete(sheet)
 
 
 if __name__ == "__main__":

@@ -83,7 +83,7 @@ def test_one_scale_shows_every_pair() -> None:
     assert common_scale([]) == 1
 
 
-@given(st.integers(-10**7, 10**7), st.lists(st.integers(-10**6, 10**6), max_size=12))
+@given(st.integers(-(10**7), 10**7), st.lists(st.integers(-(10**6), 10**6), max_size=12))
 def test_each_step_starts_where_the_one_before_ended(first: int, changes: list[int]) -> None:
     rows = [WaterfallStep("quoted", first, "total")]
     rows += [WaterfallStep("step", cents) for cents in changes]
@@ -140,7 +140,9 @@ def test_goodwill_is_violet_and_what_hurts_is_ochre(waterfall: WaterfallView) ->
     def row_colours(row: int) -> set[str]:
         rect = waterfall.visualRect(waterfall.model().index(row, 0))
         return {
-            image.pixelColor(x, y).name() for x in range(rect.left(), rect.right()) for y in range(rect.top(), rect.bottom())
+            image.pixelColor(x, y).name()
+            for x in range(rect.left(), rect.right())
+            for y in range(rect.top(), rect.bottom())
         }
 
     assert LIGHT.goodwill_fill in row_colours(6)

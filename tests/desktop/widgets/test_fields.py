@@ -1,5 +1,6 @@
 """Fields: what people type is read, shown back, kept when it cannot be read, and told once."""
 
+from contextlib import suppress
 from datetime import date
 from decimal import Decimal
 
@@ -249,8 +250,14 @@ def test_scrolling_a_page_does_not_change_a_choice(qtbot, choice: ChoiceField) -
 
     choice.set_value(1)
     wheel = QWheelEvent(
-        QPointF(5, 5), QPointF(5, 5), QPoint(0, -120), QPoint(0, -120), Qt.MouseButton.NoButton,
-        Qt.KeyboardModifier.NoModifier, Qt.ScrollPhase.NoScrollPhase, False,
+        QPointF(5, 5),
+        QPointF(5, 5),
+        QPoint(0, -120),
+        QPoint(0, -120),
+        Qt.MouseButton.NoButton,
+        Qt.KeyboardModifier.NoModifier,
+        Qt.ScrollPhase.NoScrollPhase,
+        False,
     )
     QApplication.sendEvent(choice, wheel)
     assert choice.value() == 1
@@ -375,7 +382,9 @@ def test_a_day_without_a_year_is_the_nearest_one() -> None:
     assert parse_day("2/29", date(2027, 6, 1)) == date(2028, 2, 29)
 
 
-@pytest.mark.parametrize("typed", ["", "   ", "13/45", "2/30", "2025-02-29", "soon", "Marble 3", "1/2/3/4", "9999-01-01"])
+@pytest.mark.parametrize(
+    "typed", ["", "   ", "13/45", "2/30", "2025-02-29", "soon", "Marble 3", "1/2/3/4", "9999-01-01"]
+)
 def test_what_is_no_day_is_refused_in_words(typed: str) -> None:
     with pytest.raises(NotUnderstood) as caught:
         parse_day(typed, TODAY)
@@ -392,7 +401,5 @@ def test_a_day_that_was_written_is_read_back(day: date, today: date) -> None:
 
 @given(st.text(max_size=20))
 def test_any_text_is_a_day_or_kindly_refused(text: str) -> None:
-    try:
-        parse_day(text, TODAY)
-    except NotUnderstood as error:
-        assert str(error)
+    with suppress(NotUnderstood):
+        assert isinstance(parse_day(text, TODAY), date)

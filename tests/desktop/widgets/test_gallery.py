@@ -47,13 +47,20 @@ def cut_labels(sheet: QWidget) -> list[str]:
         if label.wordWrap():
             if label.heightForWidth(label.width()) > label.height():
                 found.append(label.text())
-        elif label.fontMetrics().horizontalAdvance(label.text().replace("&", "")) > label.contentsRect().width():
+        elif (
+            label.fontMetrics().horizontalAdvance(label.text().replace("&", ""))
+            > label.contentsRect().width()
+        ):
             found.append(label.text())
     return found
 
 
 def cut_controls(sheet: QWidget) -> list[str]:
-    found = [b.text() for b in sheet.findChildren(QPushButton) if b.isVisible() and b.sizeHint().width() > b.width()]
+    found = [
+        b.text()
+        for b in sheet.findChildren(QPushButton)
+        if b.isVisible() and b.sizeHint().width() > b.width()
+    ]
     for line in sheet.findChildren(QLineEdit):
         if line.isVisible() and line.fontMetrics().horizontalAdvance(line.text()) > line.width() - 18:
             found.append(line.text())
@@ -103,10 +110,17 @@ def test_the_check_itself_sees_a_cut_word(qtbot) -> None:  # type: ignore[no-unt
 def test_whatever_takes_the_focus_has_a_name(sheet: QWidget) -> None:
     show(sheet, SIZES[0])
     for widget in sheet.findChildren(QWidget):
-        inner = isinstance(widget.parentWidget(), (QComboBox, QLineEdit)) or widget.objectName().startswith("qt_")
+        inner = isinstance(widget.parentWidget(), (QComboBox, QLineEdit)) or widget.objectName().startswith(
+            "qt_"
+        )
         takes = widget.focusPolicy() & Qt.FocusPolicy.TabFocus
-        if not takes or inner or not widget.isVisible() or not isinstance(
-            widget, (QAbstractButton, QLineEdit, QComboBox, QPlainTextEdit, QTableView, WaterfallView)
+        if (
+            not takes
+            or inner
+            or not widget.isVisible()
+            or not isinstance(
+                widget, (QAbstractButton, QLineEdit, QComboBox, QPlainTextEdit, QTableView, WaterfallView)
+            )
         ):
             continue
         words = widget.text() if isinstance(widget, QAbstractButton) else ""
@@ -115,7 +129,9 @@ def test_whatever_takes_the_focus_has_a_name(sheet: QWidget) -> None:
 
 def grounds(sheet: QWidget) -> list[str]:
     image = sheet.grab().toImage()
-    return [image.pixelColor(x, y).name() for x in range(0, image.width(), 3) for y in range(0, image.height(), 3)]
+    return [
+        image.pixelColor(x, y).name() for x in range(0, image.width(), 3) for y in range(0, image.height(), 3)
+    ]
 
 
 def test_a_shown_sheet_turns_dark_and_light_again_at_once(sheet: QWidget, qapp: QApplication) -> None:

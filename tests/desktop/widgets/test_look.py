@@ -61,7 +61,9 @@ def test_both_sets_fill_every_token_with_a_colour() -> None:
 
 
 def test_the_stylesheet_knows_no_colour_of_its_own() -> None:
-    shared = {c for c in stylesheet(LIGHT).split() if c.startswith("#")} & {c for c in stylesheet(DARK).split() if c.startswith("#")}
+    shared = {c for c in stylesheet(LIGHT).split() if c.startswith("#")} & {
+        c for c in stylesheet(DARK).split() if c.startswith("#")
+    }
     assert not shared
 
 

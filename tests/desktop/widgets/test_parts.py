@@ -122,7 +122,10 @@ def test_a_long_toast_stays_inside_a_small_window(shown) -> None:  # type: ignor
     window.resize(420, 300)
     shown(window)
     toast = Toast(window)
-    toast.say("A sentence that is a good deal longer than the window it stands in is wide, and goes on", ("Undo", print))
+    toast.say(
+        "A sentence that is a good deal longer than the window it stands in is wide, and goes on",
+        ("Undo", print),
+    )
     assert window.rect().contains(toast.geometry())
 
 
@@ -187,7 +190,11 @@ def test_panes_cannot_be_pushed_out_of_sight(shown) -> None:  # type: ignore[no-
 
 # Find anything.
 
-HITS = [Hit("Customer", "Łukasz & Søn", "Quarry Road 207", 1), Hit("Job", "Quarry Road 207", "Rework", 2), Hit("Page", "Margins", "", "m")]
+HITS = [
+    Hit("Customer", "Łukasz & Søn", "Quarry Road 207", 1),
+    Hit("Job", "Quarry Road 207", "Rework", 2),
+    Hit("Page", "Margins", "", "m"),
+]
 
 
 @pytest.fixture
@@ -269,7 +276,9 @@ def test_the_paper_is_drawn_and_counted(qtbot, view: PaperView) -> None:  # type
     def red_is_seen() -> bool:
         image = view.grab().toImage()
         return any(
-            image.pixelColor(x, y).name() == "#990000" for x in range(100, 600, 20) for y in range(100, 700, 20)
+            image.pixelColor(x, y).name() == "#990000"
+            for x in range(100, 600, 20)
+            for y in range(100, 700, 20)
         )
 
     qtbot.waitUntil(red_is_seen, timeout=5000)

@@ -21,7 +21,12 @@ class Line:
     cents: int | None
 
 
-LINES = [Line(1, "Pipe 4 in", "62", 18600), Line(2, "Elbow 90", "6", 2100), Line(3, "Coupling", "4", None), Line(4, "Fan", "1", 16900)]
+LINES = [
+    Line(1, "Pipe 4 in", "62", 18600),
+    Line(2, "Elbow 90", "6", 2100),
+    Line(3, "Coupling", "4", None),
+    Line(4, "Fan", "1", 16900),
+]
 
 
 class Book:
@@ -45,7 +50,11 @@ class Book:
 
     def save(self, line: Line, key: str, text: str) -> str | None:
         try:
-            value = {"cents": parse_money(text)} if key == "cents" else {"quantity": format_quantity(parse_quantity(text))}
+            value = (
+                {"cents": parse_money(text)}
+                if key == "cents"
+                else {"quantity": format_quantity(parse_quantity(text))}
+            )
         except NotUnderstood as error:
             return str(error)
         self.lines = [replace(one, **value) if one.id == line.id else one for one in self.lines]
@@ -179,7 +188,9 @@ def shown_message(table: RowsTable) -> str:
     return next((w.text() for w in table.viewport().findChildren(QLabel) if w.isVisible() and w.text()), "")
 
 
-def test_what_is_refused_stays_in_the_editor_with_the_reason_beside_it(qtbot, table: RowsTable, book: Book) -> None:  # type: ignore[no-untyped-def]
+def test_what_is_refused_stays_in_the_editor_with_the_reason_beside_it(
+    qtbot, table: RowsTable, book: Book
+) -> None:  # type: ignore[no-untyped-def]
     table.select_id(2, "cents")
     qtbot.keyClicks(table, "t")
     qtbot.keyClicks(editor(table), "welve")
@@ -239,7 +250,9 @@ def test_leaving_a_cell_untouched_saves_nothing(qtbot, table: RowsTable, book: B
 
 
 def test_type_ahead_finds_by_the_words_of_the_row(qtbot) -> None:  # type: ignore[no-untyped-def]
-    model = RowsModel([Column("cents", "Price", "right"), Column("item", "Item")], row_id=lambda line: line.id)
+    model = RowsModel(
+        [Column("cents", "Price", "right"), Column("item", "Item")], row_id=lambda line: line.id
+    )
     table = RowsTable(model, name="Items")
     qtbot.addWidget(table)
     model.set_rows(LINES)
@@ -272,7 +285,9 @@ def test_an_empty_table_says_what_it_is_for_and_offers_the_first_step(qtbot) -> 
 def test_ten_thousand_rows_are_swapped_without_a_wait(qtbot) -> None:  # type: ignore[no-untyped-def]
     from time import perf_counter
 
-    model = RowsModel([Column("item", "Item", stretch=1), Column("cents", "Price", "right")], row_id=lambda line: line.id)
+    model = RowsModel(
+        [Column("item", "Item", stretch=1), Column("cents", "Price", "right")], row_id=lambda line: line.id
+    )
     table = RowsTable(model, name="Items")
     qtbot.addWidget(table)
     many = [Line(n, f"Item {n}", "1", n) for n in range(10_000)]
@@ -284,6 +299,32 @@ def test_ten_thousand_rows_are_swapped_without_a_wait(qtbot) -> None:  # type: i
     assert perf_counter() - start < 1.5
 
 
+def test_only_rows_that_look_different_are_repainted(qtbot, table: RowsTable, book: Book) -> None:  # type: ignore[no-untyped-def]
+    table.grab()
+    heard: list[int] = []
+    book.model.dataChanged.connect(lambda first, last: heard.extend(range(first.row(), last.row() + 1)))
+    book.model.set_rows([replace(line, quantity="9") if line.id == 3 else replace(line) for line in LINES])
+    assert heard == [2]
+    assert book.model.index(2, 1).data() == "9"
+
+
+def test_a_bar_whose_scale_changed_is_repainted_though_its_row_did_not(qtbot) -> None:  # type: ignore[no-untyped-def]
+    scale = [10]
+    model = RowsModel(
+        [Column("item", "Item"), Column("bar", "Hours", kind="bar")],
+        bar=lambda line: (5, line.id, scale[0]),
+        row_id=lambda line: line.id,
+    )
+    table = RowsTable(model, name="Bars")
+    qtbot.addWidget(table)
+    model.set_rows(LINES)
+    table.show()
+    table.grab()
+    scale[0] = 20
+    with qtbot.waitSignal(model.dataChanged, timeout=500):
+        model.set_rows(LINES)
+
+
 def test_columns_fill_the_width_and_figures_are_never_cut(qtbot, table: RowsTable) -> None:  # type: ignore[no-untyped-def]
     total = sum(table.columnWidth(n) for n in range(3))
     assert table.viewport().width() - 3 <= total <= table.viewport().width()
@@ -291,6 +332,12 @@ def test_columns_fill_the_width_and_figures_are_never_cut(qtbot, table: RowsTabl
         for column in (1, 2):
             text = table.model().index(row, column).data()
             assert table.fontMetrics().horizontalAdvance(text) + 20 <= table.columnWidth(column)
+
+
+def test_a_longer_figure_gets_its_room_after_a_pause(qtbot, table: RowsTable, book: Book) -> None:  # type: ignore[no-untyped-def]
+    before = table.columnWidth(2)
+    book.model.set_rows([replace(line, cents=line.id * 10**12) for line in LINES])
+    qtbot.waitUntil(lambda: table.columnWidth(2) > before, timeout=2000)
 
 
 def test_each_cell_is_spoken_with_its_heading(table: RowsTable) -> None:
