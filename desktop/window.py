@@ -205,7 +205,11 @@ class Window(QMainWindow):
         return super().eventFilter(watched, event)
 
     def _connect_company_page(self, page: Page) -> None:
-        for name, slot in (("restored", self.reopen), ("open_asked", self.open_file)):
+        for name, slot in (
+            ("restored", self.reopen),
+            ("open_asked", self.open_file),
+            ("appearance_asked", self.menu.set_appearance),
+        ):
             if (signal := getattr(page, name, None)) is not None:
                 signal.connect(slot)
 

@@ -54,6 +54,11 @@ def current_tokens() -> Tokens:
     return _theme.tokens
 
 
+def current_choice() -> Choice:
+    """What was chosen last: follow the system, light, or dark."""
+    return _theme.choice
+
+
 def apply_theme(app: QApplication, choice: Choice = "system") -> None:
     """Set fonts, palette and stylesheet; with "system" keep following the system's setting."""
     if not _theme.watching:
