@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, QObject, QRectF, QSize, Qt, QTimer
-from PySide6.QtGui import QColor, QFontMetrics, QPainter, QPaintEvent
+from PySide6.QtGui import QAccessible, QAccessibleEvent, QColor, QFontMetrics, QPainter, QPaintEvent
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QWidget
 
 from desktop.look.fonts import font
@@ -207,6 +207,7 @@ class Toast(QFrame):
         self._settle()
         self.raise_()
         self._timer.start(10_000 if action else 5_000)
+        QAccessible.updateAccessibility(QAccessibleEvent(self, QAccessible.Event.Alert))
 
     def text(self) -> str:
         """The words now shown."""

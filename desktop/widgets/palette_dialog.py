@@ -4,8 +4,8 @@
     finder.chosen.connect(open_hit)             # Hit
     finder.open_fresh()                         # show with an empty line
 
-Up and Down move in the list while typing; Enter opens; Escape closes. Hits of one kind that follow each other stand
-under one heading. `kind` may be any word; customer, job, property, quote, page, action, item and paper have icons.
+Up and Down move in the list while typing; Enter opens; Escape closes. The kind stands at the right of each hit and may
+be any word; customer, job, property, quote, page, action, item and paper have icons.
 """
 
 from __future__ import annotations

@@ -64,7 +64,9 @@ class CellDelegate(QStyledItemDelegate):
             _paint_state(painter, rect, cell, tokens)
         elif cell.text:
             _paint_text(painter, rect, cell, tokens)
-        if state & QStyle.StateFlag.State_HasFocus:
+        if state & QStyle.StateFlag.State_Selected and index.column() == 0:
+            painter.fillRect(rect.left(), rect.top(), 3, rect.height(), QColor(tokens.accent))
+        if state & QStyle.StateFlag.State_HasFocus and model.is_editable:  # type: ignore[attr-defined]
             painter.setPen(QPen(QColor(tokens.accent), 1.5))
             painter.setBrush(Qt.BrushStyle.NoBrush)
             painter.drawRect(QRectF(rect).adjusted(1, 1, -1.5, -1.5))
