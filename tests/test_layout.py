@@ -177,7 +177,7 @@ def test_everything_imported_is_a_declared_dependency() -> None:
         f"{named(path, line)} {name}"
         for path in modules(*PACKAGES)
         for name, line in imports(path)
-        if name.partition(".")[0] not in declared | set(PACKAGES) | sys.stdlib_module_names | {"shiboken6"}  # of PySide6
+        if name.partition(".")[0] not in declared | set(PACKAGES) | sys.stdlib_module_names | {"shiboken6"}
     ]
     assert missing == []
 
