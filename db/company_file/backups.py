@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import glob
 import os
 import re
 import secrets
@@ -27,7 +28,7 @@ KEPT = 10
 """How many of the newest rolling backups are kept; older ones stay as one a month, the month's last."""
 
 _NAME = re.compile(
-    r"(?P<at>\d{4}-\d\d-\d\d \d\d\.\d\d\.\d\d)(?: \(\d+\))? "
+    r"(?P<at>\d{4}-\d\d-\d\d \d\d\.\d\d\.\d\d)(?: \((?P<again>\d+)\))? "
     rf"(?P<kind>{ROLLING}|{BY_HAND}|{BEFORE_UPDATE}|{BEFORE_RESTORE}){re.escape(SUFFIX)}"
 )
 _STAMP = "%Y-%m-%d %H.%M.%S"
@@ -52,14 +53,15 @@ class Backup:
 def list_backups(path: Path | str) -> list[Backup]:
     """The company's backups, newest first; the company file itself may be gone."""
     folder = backup_folder(full_path(path))
-    found = []
+    found: list[tuple[datetime, int, Backup]] = []
     with suppress(OSError):
         for entry in os.scandir(folder):
             name = _NAME.fullmatch(entry.name)
             if name and entry.is_file():
                 made_at = datetime.strptime(name["at"], _STAMP).astimezone()
-                found.append(Backup(Path(entry.path), made_at, entry.stat().st_size, name["kind"]))
-    return sorted(found, key=lambda backup: (backup.made_at, backup.path.name), reverse=True)
+                backup = Backup(Path(entry.path), made_at, entry.stat().st_size, name["kind"])
+                found.append((made_at, int(name["again"] or 1), backup))
+    return [backup for _, _, backup in sorted(found, key=lambda one: one[:2], reverse=True)]
 
 
 def back_up(company: Company | Path | str, folder: Path | str | None = None) -> Path:
@@ -174,9 +176,9 @@ def _write(
     stamp = made_at.strftime(_STAMP)
     for number in range(1, 1000):
         again = f" ({number})" if number > 1 else ""
+        if any(place.glob(f"{glob.escape(f'{prefix}{stamp}{again}')} *")):
+            continue  # of this very second, of whatever kind
         target = place / f"{prefix}{stamp}{again} {kind}{SUFFIX}"
-        if target.exists():
-            continue
         fresh = finished_copy(path, target, company)
         with suppress(AlreadyThere):
             put_without_overwriting(fresh, target)
