@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QKeySequence
 from PySide6.QtWidgets import QButtonGroup, QFrame, QHBoxLayout, QMenu, QPushButton, QToolButton, QWidget
 
 from desktop.look.icons import icon
 from desktop.look.theme import current_tokens, theme_changed
 from desktop.places import PLACES
+from desktop.widgets.buttons import button as a_button
 
 
 class Masthead(QFrame):
@@ -28,14 +29,12 @@ class Masthead(QFrame):
         row.addWidget(self._company_button(menu))
         row.addSpacing(14)
         for number, place in enumerate(PLACES, 1):
-            button = QPushButton(icon(place.icon), place.title)
-            button.setProperty("kind", "place")
+            button = a_button(place.title, lambda key=place.key: self.chosen.emit(key), "place", place.icon)
             button.setCheckable(True)
             keys = QKeySequence(f"Ctrl+{number}")
             button.setShortcut(keys)
             button.setToolTip(f"{place.title} ({keys.toString(QKeySequence.SequenceFormat.NativeText)})")
             button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-            button.clicked.connect(lambda _checked=False, key=place.key: self.chosen.emit(key))
             self._group.addButton(button)
             self._buttons[place.key] = button
             row.addWidget(button)
@@ -53,7 +52,8 @@ class Masthead(QFrame):
         self._company.setPopupMode(QToolButton.ToolButtonPopupMode.InstantPopup)
         self._company.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextBesideIcon)
         self._company.setMenu(menu)
-        self._company.setIcon(icon("fan", tone="accent"))
+        self._company.setIcon(icon("fan", 18, "accent", 5))
+        self._company.setIconSize(QSize(23, 18))
         self._company.setShortcut(QKeySequence("F10"))
         self._company.setToolTip("Open, save a copy, undo, appearance (F10)")
         self._company.setAccessibleName("Company menu")
@@ -61,10 +61,9 @@ class Masthead(QFrame):
 
     def _find_button(self) -> QPushButton:
         keys = QKeySequence("Ctrl+K").toString(QKeySequence.SequenceFormat.NativeText)
-        button = QPushButton(icon("search"), f"Find   {keys}")
+        button = a_button(f"Find   {keys}", self.find_asked.emit, icon_name="search")
         button.setAccessibleName("Find a customer, job or item")
         button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-        button.clicked.connect(self.find_asked)
         return button
 
     def _dress(self, *_: object) -> None:
@@ -72,17 +71,17 @@ class Masthead(QFrame):
         self.setStyleSheet(
             f"#masthead {{ background: {tokens.sheet}; border: 0; border-bottom: 1px solid {tokens.line}; }}"
             f"QPushButton[kind='place'] {{ background: transparent; border: 0; border-bottom: 3px solid transparent;"
-            f" border-radius: 0; padding: 7px 11px 5px 11px; color: {tokens.ink_soft}; }}"
+            f" border-radius: 0; padding: 7px 12px 5px 12px; color: {tokens.ink_soft}; }}"
             f"QPushButton[kind='place']:hover {{ color: {tokens.ink}; background: {tokens.sunk}; }}"
-            f"QPushButton[kind='place']:checked {{ color: {tokens.ink}; font-weight: 600;"
-            f" border-bottom-color: {tokens.accent}; }}"
+            f"QPushButton[kind='place']:checked {{ color: {tokens.accent}; border-bottom-color: {tokens.accent}; }}"
             f"QPushButton[kind='place']:focus {{ background: {tokens.accent_soft}; }}"
+            "QToolButton::menu-indicator { image: none; width: 0; }"
         )
 
     def set_company(self, name: str) -> None:
         """Show the company's name, elided when it is very long."""
         shown = name if len(name) <= 26 else name[:25].rstrip() + "…"
-        self._company.setText(f"{shown} ")
+        self._company.setText(f"{shown}  ▾")
         self._company.setToolTip(f"{name}: open, save a copy, undo, appearance (F10)")
 
     def set_place(self, key: str) -> None:
