@@ -197,4 +197,6 @@ class Form(QWidget):
         label.setVisible(bool(text))
 
     def _next_row(self) -> None:
+        self._grid.setRowStretch(self._row, 0)
         self._row, self._column = self._row + 1, 0
+        self._grid.setRowStretch(self._row, 1)  # spare height goes below the last field

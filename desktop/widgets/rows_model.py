@@ -103,6 +103,11 @@ class RowsModel(QAbstractTableModel):
         """True when some column can be edited."""
         return self._setter is not None and any(column.editable for column in self.columns)
 
+    @property
+    def has_strong(self) -> bool:
+        """True when some rows may be drawn in semi-bold, which is wider."""
+        return self._strong is not None
+
     def set_rows(self, rows: Sequence[Any]) -> None:
         """Show these rows in the order of the header's sort, keeping what was refused in cells that remain."""
         painted, self._cells = self._cells, {}

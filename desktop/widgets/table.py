@@ -23,7 +23,7 @@ from PySide6.QtCore import QEvent, QItemSelectionModel, QModelIndex, QPoint, Qt,
 from PySide6.QtGui import QFontMetrics, QKeyEvent, QKeySequence, QResizeEvent
 from PySide6.QtWidgets import QAbstractItemView, QApplication, QHeaderView, QTableView, QToolTip, QWidget
 
-from desktop.look.fonts import font
+from desktop.look.fonts import face, font
 from desktop.look.theme import current_tokens
 from desktop.widgets.rows_model import PROBLEM_ROLE, Column, RowsModel
 from desktop.widgets.table_parts import Beside, CellDelegate, EmptyGuide, Heading
@@ -193,10 +193,10 @@ class RowsTable(QTableView):
 
     def _natural_width(self, number: int) -> int:
         model, column = self.rows_model(), self.rows_model().columns[number]
-        head = QFontMetrics(font("small_strong")).horizontalAdvance(column.title) + 36
+        head = face("small_strong")[1].horizontalAdvance(column.title) + 36
         if column.width is not None:
             return max(column.width, head if column.title else 0)
-        body = QFontMetrics(font("strong"))
+        body = face("strong" if model.has_strong else "body")[1]
         texts = (model.text(row, column.key) for row in model.rows[:_SAMPLE_ROWS]) if column.kind != "bar" else ()
         pad = 40 if column.kind == "state" else 24
         widest = max((body.horizontalAdvance(text) + pad for text in texts), default=0)

@@ -310,6 +310,15 @@ def test_a_form_names_its_fields_and_shows_their_messages_beneath(qtbot) -> None
     assert price.text() == "free"
 
 
+def test_spare_height_goes_below_the_last_field(qtbot) -> None:  # type: ignore[no-untyped-def]
+    form = Form()
+    qtbot.addWidget(form)
+    first, second = form.add("First", TextField()), form.add("Second", TextField())
+    form.resize(400, 600)
+    form.show()
+    assert second.mapTo(form, second.rect().topLeft()).y() - first.geometry().bottom() < 30
+
+
 def test_a_page_can_refuse_a_value_for_reasons_of_its_own(qtbot) -> None:  # type: ignore[no-untyped-def]
     form = Form()
     qtbot.addWidget(form)
