@@ -10,13 +10,16 @@ from domain.jobs import STATES, JobRow
 from domain.money import format_money
 
 
-def jobs_table(desk: Desk, *, with_customer: bool = True) -> RowsTable:
-    """A table of JobRow; Enter or a double click opens the job."""
+_ONLY_IN_FULL = ("customer", "opened")
+
+
+def jobs_table(desk: Desk, *, full: bool = True) -> RowsTable:
+    """A table of JobRow; Enter or a double click opens the job. Not in full: for a customer's own page."""
     today = desk.today
     columns = [
         Column("number", "Job", width=84),
         Column("customer", "Customer", stretch=2),
-        Column("place", "Property", stretch=2),
+        Column("place", "Property", width=200),
         Column("what", "Work", stretch=3),
         Column("state", "State", kind="state"),
         Column("deadline", "Deadline"),
@@ -24,11 +27,11 @@ def jobs_table(desk: Desk, *, with_customer: bool = True) -> RowsTable:
         Column("opened", "Opened", width=112),
     ]
     model = RowsModel(
-        [column for column in columns if with_customer or column.key != "customer"],
+        [column for column in columns if full or column.key not in _ONLY_IN_FULL],
         text={
             "what": work_words,
             "state": lambda row: state_word(row.state, row.closed_on is not None),
-            "deadline": lambda row: deadline_words(row.deadline_on, today()),
+            "deadline": lambda row: deadline_words(row.deadline_on, today(), with_date=full),
             "price": lambda row: format_money(row.price_cents) if row.price_cents is not None else "",
             "opened": lambda row: format_day_short(row.opened_on),
         },
@@ -44,7 +47,9 @@ def jobs_table(desk: Desk, *, with_customer: bool = True) -> RowsTable:
         },
         tip={
             "what": lambda row: f"{row.job_type}: {row.title}" if row.title else row.job_type,
-            "deadline": lambda row: row.deadline_reason,
+            "deadline": lambda row: ": ".join(
+                part for part in (row.deadline_reason, deadline_words(row.deadline_on, today())) if part
+            ),
             "place": lambda row: row.place,
             "customer": lambda row: row.customer,
         },

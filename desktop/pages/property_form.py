@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QCheckBox, QHBoxLayout, QVBoxLayout, QWidget
 from db.commands.people import EARLIEST_YEAR, LATEST_YEAR, change_property
 from db.edit import Edit
 from desktop.desk import Desk
+from desktop.look.theme import current_tokens
 from desktop.pages.autosave import Autosave
 from desktop.widgets.form import Form, NotesField, SwitchField, TextField, TypedField
 from domain.errors import NotUnderstood
@@ -30,7 +31,6 @@ class YearField(TypedField):
 
     def __init__(self) -> None:
         super().__init__(parse_year, str, placeholder="1962")
-        self.setMaximumWidth(110)
 
 
 class FoundationTicks(QWidget):
@@ -49,6 +49,7 @@ class FoundationTicks(QWidget):
             tick.clicked.connect(lambda on, name=name, word=word: self._save(name, word, on))
             row.addWidget(tick)
         row.addStretch(1)
+        self.setMinimumHeight(current_tokens().control_height)
 
     def show_house(self, house: Property) -> None:
         """Show the parts of this house."""

@@ -36,9 +36,14 @@ def state_word(state: str, closed: bool = False) -> str:
     return f"{state}, closed" if closed and state != "cancelled" else state
 
 
-def deadline_words(due_on: date | None, today: date) -> str:
-    """A deadline with the days left, "" when there is none: "Jun 12, 2026 · in 9 days"."""
-    return f"{format_day_short(due_on)} · {days_left(due_on, today)}" if due_on else ""
+def deadline_words(due_on: date | None, today: date, with_date: bool = True) -> str:
+    """A deadline with the days left, "" when there is none: "Jun 12 · in 9 days", the year if it is another."""
+    if due_on is None:
+        return ""
+    left, day = days_left(due_on, today), format_day_short(due_on)
+    if due_on.year == today.year:
+        day = day.partition(",")[0]
+    return f"{day} · {left}" if with_date else left
 
 
 def deadline_tone(due_on: date | None, today: date) -> str:

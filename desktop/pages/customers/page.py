@@ -55,10 +55,10 @@ class CustomersPage(Page):
         model = RowsModel(
             [
                 Column("name", "Customer", stretch=3),
-                Column("place", "Property", stretch=2),
+                Column("place", "Property", width=150),
                 Column("jobs", "Jobs", "right", width=64),
             ],
-            text={"jobs": lambda row: str(row.jobs or "")},
+            text={"place": lambda row: row.place.partition(",")[0], "jobs": lambda row: str(row.jobs or "")},
             sort_key={"jobs": lambda row: row.jobs},
             tip={
                 "name": lambda row: " · ".join(part for part in (row.name, row.phone) if part),
@@ -68,7 +68,6 @@ class CustomersPage(Page):
             row_id=lambda row: row.id,
         )  # fmt: skip
         table = RowsTable(model, name="Customers")
-        table.set_empty("Nothing found", "Try a part of the name, the street, or the last digits of the phone.")
         table.current_changed.connect(self._choose)
         table.row_activated.connect(lambda row: row is not None and self.view.new_job.setFocus())
         return table
@@ -86,9 +85,9 @@ class CustomersPage(Page):
         line.addWidget(self.count)
         column.addLayout(line)
         column.addWidget(self.table, 1)
-        left.setMinimumWidth(380)
+        left.setMinimumWidth(412)
         split = panes(left, self.right, shares=(2, 4))
-        split.setSizes([440, 1000])
+        split.setSizes([440, 840])
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
         outer.addWidget(split)
@@ -115,6 +114,7 @@ class CustomersPage(Page):
                     page = customer_page(conn, self._chosen, self.desk.today())
                 except LookupError:  # deleted, or the entry was undone
                     self._chosen = 0
+        self._guide(archived)
         self._show_rows(rows)
         if page is not None:
             self.view.show_page(page)
@@ -125,6 +125,15 @@ class CustomersPage(Page):
             self.right.setCurrentWidget(self.first if nobody else self.none)
         elif self.right.currentWidget() in (self.first, self.none):
             self.right.setCurrentWidget(self.view)
+
+    def _guide(self, archived: bool) -> None:
+        if self.search.text().strip():
+            words = ("Nothing found", "Try a part of the name, the street, or the last digits of the phone.")
+        elif archived:
+            words = ("Nobody is archived", "Customers put away stand here, with all their history.")
+        else:
+            words = ("Nobody here yet", "Customers stand here by name.")
+        self.table.set_empty(*words)
 
     def _show_rows(self, rows: list[CustomerRow]) -> None:
         more = len(rows) > MOST_SHOWN

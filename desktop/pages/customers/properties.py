@@ -9,7 +9,7 @@ from db.commands.people import add_property, archive_property, delete_property, 
 from desktop.desk import JOBS, Desk
 from desktop.pages.autosave import Autosave, Line, LineList
 from desktop.pages.property_form import PropertyForm
-from desktop.widgets.cards import StatePill, button, label
+from desktop.widgets.cards import StatePill, button, label, tool_button
 from desktop.widgets.form import TextField
 from domain.people import Property
 
@@ -28,8 +28,8 @@ class PropertyLine(Line):
         self.form = PropertyForm(desk)
         self.form.hide()
         self.new_job = button("New job here", self._open_job, "quiet", "plus")
-        self.put_away = button("Archive", self._archive, "quiet", "archive")
-        self.delete = button("Delete", self._delete, "quiet", "trash")
+        self.put_away = tool_button("archive", "Archive this property", self._archive)
+        self.delete = tool_button("trash", "Delete this property", self._delete)
         row = QHBoxLayout()
         row.setSpacing(8)
         row.addWidget(self.opener)
@@ -57,7 +57,9 @@ class PropertyLine(Line):
         self.foundation.setText(record.foundation if record.foundation != "not recorded" else "foundation not recorded")
         away = record.archived_on is not None
         self.archived.set_words("archived" if away else "", "plain")
-        self.put_away.setText("Bring back" if away else "Archive")
+        words = "Bring this property back" if away else "Archive this property"
+        self.put_away.setToolTip(words)
+        self.put_away.setAccessibleName(words)
         self.new_job.setVisible(not away)
         self.form.show_house(record)
 

@@ -45,7 +45,7 @@ class CustomerView(QWidget):
             ))  # fmt: skip
         self.contacts = ContactList(desk)
         self.houses = PropertyList(desk)
-        self.jobs = jobs_table(desk, with_customer=False)
+        self.jobs = jobs_table(desk, full=False)
         self.jobs.set_empty(
             "No job yet", "A job holds the survey, the quote and what it really took.", "New job", self.open_job
         )

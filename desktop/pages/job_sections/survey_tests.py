@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from typing import Any
 
-from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from db.commands.survey import add_radon_test, change_radon_test, remove_radon_test
 from desktop.desk import Desk
 from desktop.pages.autosave import Autosave, Line, LineList
 from desktop.widgets.cards import button, label, tool_button
 from desktop.widgets.form import ChoiceField, DateField, Form, RadonField, TextField
+from domain.dates import format_day_short
 from domain.jobs import RadonTest
+from domain.units import format_radon
 
 PURPOSES = (("before", "before the work"), ("after", "after the work"))
 DEVICES = ("charcoal canister", "alpha track", "electret", "continuous monitor")
@@ -22,56 +24,61 @@ def _device_field() -> ChoiceField:
 
 
 class TestLine(Line):
-    """One radon test."""
+    """One radon test: a sentence, and beneath it its fields when it is opened."""
 
     __test__ = False  # the trade's word, not pytest's
 
     def __init__(self, desk: Desk, saver: Autosave, record: RadonTest, unit: str) -> None:
         super().__init__()
-        self._saver = saver
+        self._saver, self._unit = saver, unit
+        self.level = label("", "strong")
+        self.words = label("", "body", "soft", wrap=True)
+        self.form = Form(columns=2)
         self.fields: dict[str, Any] = {
-            "result": RadonField(unit, required=True),
-            "purpose": ChoiceField(PURPOSES, required=True),
-            "started_on": DateField(desk.today, placeholder="began"),
-            "ended_on": DateField(desk.today, required=True, placeholder="ended"),
-            "device": _device_field(),
-            "place": TextField("where: family room…"),
+            "result": self.form.add("Level", RadonField(unit, required=True)),
+            "purpose": self.form.add("When", ChoiceField(PURPOSES, required=True)),
+            "device": self.form.add("Device", _device_field()),
+            "ended_on": self.form.add("Ended", DateField(desk.today, required=True)),
+            "place": self.form.add("Where", TextField("family room, lowest level")),
+            "started_on": self.form.add("Began", DateField(desk.today, placeholder="if known")),
         }
-        words = {
-            "result": "Radon level", "purpose": "Before or after", "started_on": "Test began",
-            "ended_on": "Test ended", "device": "Device", "place": "Where",
-        }  # fmt: skip
-        self.problem = label("", "small", "error", wrap=True)
-        self.problem.hide()
         for name, field in self.fields.items():
-            field.setAccessibleName(words[name])
-            field.setToolTip(words[name])
+            title = self.form.label_of(field).text().lower()
             saver.bind(
-                field, f"Change {words[name].lower()} of a radon test",
+                field, f"Change {title} of a radon test",
                 lambda edit, value, name=name: change_radon_test(edit, record.id, **{name: value}),
             )  # fmt: skip
-            field.problem_changed.connect(self._show_problem)
+        self.form.hide()
+        self.opener = tool_button("edit", "Change this radon test", self.toggle)
         remove = tool_button("trash", "Remove this radon test", lambda: desk.do(
             "Remove a radon test", lambda edit: remove_radon_test(edit, record.id), say="Radon test removed", undo=True
         ))  # fmt: skip
-        grid = QGridLayout(self)
-        grid.setContentsMargins(0, 0, 0, 6)
-        grid.setSpacing(4)
-        for place, name in enumerate(("result", "purpose", "ended_on", "device", "place", "started_on")):
-            grid.addWidget(self.fields[name], place // 3, place % 3)
-        grid.addWidget(remove, 0, 3)
-        grid.addWidget(self.problem, 2, 0, 1, 4)
-        for column in range(3):
-            grid.setColumnStretch(column, 2 if column < 2 else 3)
+        row = QHBoxLayout()
+        row.setSpacing(8)
+        row.addWidget(self.level)
+        row.addWidget(self.words, 1)
+        row.addWidget(self.opener)
+        row.addWidget(remove)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addLayout(row)
+        column.addWidget(self.form)
+
+    def toggle(self) -> None:
+        """Open or close the fields."""
+        self.form.setVisible(self.form.isHidden())
+        if not self.form.isHidden():
+            self.fields["result"].setFocus()
 
     def show_record(self, record: RadonTest) -> None:
         for name, field in self.fields.items():
             self._saver.show(field, getattr(record, name))
-
-    def _show_problem(self, _: str) -> None:
-        words = next((field.problem() for field in self.fields.values() if field.problem()), "")
-        self.problem.setText(words)
-        self.problem.setVisible(bool(words))
+        self.level.setText(format_radon(record.result, self._unit))
+        days = format_day_short(record.ended_on)
+        if record.started_on:
+            days = f"{format_day_short(record.started_on)} to {days}"
+        parts = (dict(PURPOSES).get(record.purpose, record.purpose), days, record.device, record.place)
+        self.words.setText(", ".join(part for part in parts if part))
 
 
 class RadonTests(QWidget):
@@ -85,7 +92,6 @@ class RadonTests(QWidget):
             "No test yet. The result before the work is what the proposal answers to.", "body", "soft", wrap=True
         )
         self.form = form = Form(columns=2)
-        form.add_heading("Add a test")
         self.result = form.add("Level", RadonField(required=True))
         self.purpose = form.add("When", ChoiceField(PURPOSES, required=True))
         self.device = form.add("Device", _device_field())
@@ -97,9 +103,10 @@ class RadonTests(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(8)
-        for part in (self.none_yet, self.lines, self.form, self.problem):
+        self.another = button("Another test", self._open_entry, "quiet", "plus")
+        self.add = button("Add test", self.add_entry, icon_name="plus")
+        for part in (self.none_yet, self.lines, self.another, self.form, self.problem, self.add):
             column.addWidget(part)
-        column.addWidget(button("Add test", self.add_entry, icon_name="plus"))
 
     def show_tests(self, job_id: int, tests: list[RadonTest], unit: str) -> None:
         """Show the tests of a job in the firm's unit."""
@@ -110,6 +117,7 @@ class RadonTests(QWidget):
             self._job_id = job_id
             self._clear()
             self.purpose.reset("before" if not tests else "after")
+            self._show_entry(not tests)
         self.none_yet.setVisible(not tests)
         self.lines.show_records(tests)
 
@@ -135,7 +143,17 @@ class RadonTests(QWidget):
         if not reason:
             self._clear()
             self.purpose.reset("after")
-            self.result.setFocus()
+            self._show_entry(False)
+            self.another.setFocus()
+
+    def _open_entry(self) -> None:
+        self._show_entry(True)
+        self.result.setFocus()
+
+    def _show_entry(self, shown: bool) -> None:
+        for part in (self.form, self.add):
+            part.setVisible(shown)
+        self.another.setVisible(not shown)
 
     def _clear(self) -> None:
         for field in (self.result, self.device, self.ended, self.place, self.started):

@@ -73,6 +73,7 @@ class DeadlineList(QWidget):
         self.day = DateField(desk.today, placeholder="the day, e.g. 6/12 or +14")
         self.day.setAccessibleName("Day of a new deadline")
         self.reason = ChoiceField([(why, why) for why in REASONS], "why: closing date…", allow_new=True)
+        self.reason.setMinimumContentsLength(6)
         self.reason.setAccessibleName("Reason of a new deadline")
         self.problem = _problem_line()
         row = QHBoxLayout()
@@ -117,6 +118,7 @@ class PartyLine(Line):
         super().__init__()
         self._saver = saver
         self.role = ChoiceField([(role, role) for role in PARTY_ROLES], required=True)
+        self.role.setMinimumContentsLength(6)
         self.name, self.phone, self.mail = TextField("name", required=True), TextField("phone"), TextField("mail")
         self.fields = {"role": self.role, "name": self.name, "phone": self.phone, "mail": self.mail}
         for column, field in self.fields.items():
@@ -153,6 +155,7 @@ class PartyList(QWidget):
         self._saver, self._job_id = Autosave(desk), 0
         self.lines = LineList(lambda record: PartyLine(desk, self._saver, record), spacing=12)
         self.role = ChoiceField([(role, role) for role in PARTY_ROLES], "part: buyer, agent…")
+        self.role.setMinimumContentsLength(6)
         self.role.setAccessibleName("Part of a new person")
         self.name = TextField("name")
         self.name.setAccessibleName("Name of a new person")
