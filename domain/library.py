@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,3 +53,8 @@ class TaskFactor:
     task_id: int
     condition_id: int
     factor_percent: Decimal  # 130: takes 1.3 times as long
+
+
+def minutes_under(task: LabourTask, factor_percent: Decimal) -> Decimal:
+    """Minutes one unit takes under a factor, to a tenth, half up: for showing; quotes round once, at the end."""
+    return (task.standard_minutes * factor_percent / 100).quantize(Decimal("0.1"), ROUND_HALF_UP)

@@ -1,0 +1,157 @@
+"""The Company page: its parts in a list at the left, the chosen one beside it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from importlib import import_module
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QButtonGroup, QFrame, QHBoxLayout, QPushButton, QStackedWidget, QVBoxLayout, QWidget
+
+from desktop.desk import Desk
+from desktop.look.theme import current_tokens
+from desktop.pages.company.part import Part
+from desktop.pages.page import Page
+from desktop.widgets.cards import button, label
+
+_GROUPS = (
+    ("The firm", (("firm", "Name and terms", "note"), ("hour", "Cost of an hour", "clock"))),
+    (
+        "Lists",
+        (
+            ("job_types", "Job types", "job"),
+            ("tasks", "Labour tasks", "timer"),
+            ("conditions", "Access conditions", "warning"),
+            ("causes", "Causes", "info"),
+            ("lead_sources", "Lead sources", "phone"),
+        ),
+    ),
+    ("Buying", (("prices", "Price list", "table"), ("suppliers", "Suppliers", "truck"))),
+    ("Keeping", (("safe", "Safe keeping", "save"), ("appearance", "Appearance", "settings"))),
+)
+
+PARTS: dict[str, str] = {key: title for _, entries in _GROUPS for key, title, _ in entries}
+"""Key and title of each part, in the order of the list."""
+
+_CLASSES = {
+    "firm": ("firm_part", "FirmPart"),
+    "hour": ("hour_part", "HourPart"),
+    "job_types": ("job_types_part", "JobTypesPart"),
+    "tasks": ("tasks_part", "TasksPart"),
+    "conditions": ("named_lists", "ConditionsPart"),
+    "causes": ("named_lists", "CausesPart"),
+    "lead_sources": ("named_lists", "LeadSourcesPart"),
+    "prices": ("prices_part", "PricesPart"),
+    "suppliers": ("suppliers_part", "SuppliersPart"),
+    "safe": ("safe_part", "SafePart"),
+    "appearance": ("appearance_part", "AppearancePart"),
+}
+
+
+class CompanyPage(Page):
+    """The company. `show_key(part)` or `show_key(None, part)` shows one of PARTS.
+
+    Signals:
+        restored: (company file): its file was put back from a backup and has to be opened again.
+        open_asked: (company file): a copy is to be opened in place of this one.
+        appearance_asked: system, light or dark.
+    """
+
+    restored = Signal(object)
+    open_asked = Signal(object)
+    appearance_asked = Signal(str)
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__(desk)
+        self.setObjectName("page")
+        self._parts: dict[str, Part] = {}
+        self._rail = _Rail(self.show_part)
+        self._stack = QStackedWidget()
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(0)
+        row.addWidget(self._rail)
+        row.addWidget(self._stack, 1)
+        self._shown = "firm"
+
+    @property
+    def shown(self) -> str:
+        """Key of the part that is shown."""
+        return self._shown
+
+    def part(self, key: str) -> Part:
+        """One part, made when it is first asked for."""
+        if key not in self._parts:
+            module, name = _CLASSES[key]
+            made: Part = getattr(import_module(f"desktop.pages.company.{module}"), name)(self.desk)
+            for signal in ("restored", "open_asked", "appearance_asked"):
+                if hasattr(made, signal):
+                    getattr(made, signal).connect(getattr(self, signal))
+            self._parts[key] = made
+            self._stack.addWidget(made)
+        return self._parts[key]
+
+    def show_part(self, key: str) -> None:
+        """Turn to a part and read it."""
+        self._shown = key
+        self._rail.choose(key)
+        part = self.part(key)
+        self._stack.setCurrentWidget(part)
+        part.refresh()
+
+    def show_key(self, key: object, section: str = "") -> None:
+        wanted = section if section in PARTS else key
+        if isinstance(wanted, str) and wanted in PARTS:
+            self.show_part(wanted)
+
+    def refresh(self) -> None:
+        if self._stack.count() == 0:
+            self.show_part(self._shown)
+        else:
+            self.part(self._shown).refresh()
+
+
+class _Rail(QFrame):
+    """The list of parts; Up and Down move through it."""
+
+    def __init__(self, choose: Callable[[str], None]) -> None:
+        super().__init__()
+        tokens = current_tokens()
+        self.setFixedWidth(tokens.rail_width)
+        self.setAccessibleName("Parts of the company")
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, tokens.space.medium, 0, tokens.space.medium)
+        column.setSpacing(0)
+        self._group = QButtonGroup(self)
+        self._buttons: dict[str, QPushButton] = {}
+        for title, entries in _GROUPS:
+            heading = label(title, "small", "faint")
+            heading.setContentsMargins(18, tokens.space.small, 0, tokens.space.tight)
+            column.addWidget(heading)
+            for key, text, icon_name in entries:
+                column.addWidget(self._entry(key, text, icon_name, choose))
+        column.addStretch(1)
+
+    def _entry(self, key: str, text: str, icon_name: str, choose: Callable[[str], None]) -> QWidget:
+        one = button(text, lambda: choose(key), "rail", icon_name)
+        one.setCheckable(True)
+        one.setSizePolicy(one.sizePolicy().Policy.Expanding, one.sizePolicy().Policy.Fixed)
+        self._group.addButton(one)
+        self._buttons[key] = one
+        return one
+
+    def choose(self, key: str) -> None:
+        """Mark a part as the one shown."""
+        self._buttons[key].setChecked(True)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        step = {Qt.Key.Key_Up: -1, Qt.Key.Key_Down: 1}.get(Qt.Key(event.key()))
+        keys = list(self._buttons)
+        if step is None or not isinstance(self.focusWidget(), QPushButton):
+            super().keyPressEvent(event)
+            return
+        now = next((n for n, key in enumerate(keys) if self._buttons[key].hasFocus()), 0)
+        target = self._buttons[keys[max(0, min(len(keys) - 1, now + step))]]
+        target.setFocus()
+        target.click()
