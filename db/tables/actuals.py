@@ -68,10 +68,10 @@ price_adjustment = Table(
 Index(
     "ix_hours_entry_costing",
     hours_entry.c.job_id,
+    hours_entry.c.person_id,
     hours_entry.c.minutes,
     hours_entry.c.rate_cents,
     hours_entry.c.overhead_rate_cents,
-    hours_entry.c.person_id,
 )
 for _table in (material_use, other_cost):
     Index(f"ix_{_table.name}_costing", _table.c.job_id, _table.c.quantity, _table.c.unit_cost)

@@ -10,6 +10,7 @@ from domain.costing.figures import (
     SoldQuote,
 )
 from domain.costing.groups import GroupMargin, JobResult, group_of, median
+from domain.costing.margins import GROUPINGS, Margins, furthest_under, margins_of
 from domain.costing.own_hour import OwnHour, own_hour
 from domain.costing.sentence import explain
 from domain.costing.tree import (
@@ -24,6 +25,7 @@ from domain.costing.tree import (
 from domain.costing.variance import variance_tree
 
 __all__ = [
+    "GROUPINGS",
     "STEP_LABELS",
     "CauseShare",
     "CostVariance",
@@ -32,6 +34,7 @@ __all__ = [
     "JobFigures",
     "JobResult",
     "LoggedLabour",
+    "Margins",
     "Material",
     "OtherDirect",
     "OwnHour",
@@ -42,7 +45,9 @@ __all__ = [
     "Unquoted",
     "VarianceTree",
     "explain",
+    "furthest_under",
     "group_of",
+    "margins_of",
     "median",
     "own_hour",
     "variance_tree",

@@ -25,6 +25,7 @@ class JobResult(NamedTuple):
     conditions: tuple[str, ...]
     opened_on: date
     closed_on: date | None
+    cancelled_on: date | None
     accepted: bool  # a proposal was accepted
     quoted_price_cents: int  # of the proposal, before goodwill
     quoted_cost_cents: int  # of the proposal
@@ -89,11 +90,13 @@ class GroupMargin:
     """A group of jobs. Sums of money; the percentages are those of the sums; the median job stands beside.
 
     Attributes:
+        key: what the group is known by: its name, or year and month as 2026-03.
         median_margin_cents: actual margin of the job in the middle; of the two in the middle the mean, half up.
         median_margin_percent: likewise of the jobs' margins in percent, over jobs that charged something.
         lost: how many jobs had an actual margin below nothing.
     """
 
+    key: str
     name: str
     jobs: int
     revenue_cents: int
@@ -157,8 +160,8 @@ class GroupMargin:
         return own_hour(self.margin_cents, self.own_labour_cents, self.own_minutes)
 
 
-def group_of(name: str, jobs: Sequence[JobResult]) -> GroupMargin:
-    """Add up a group of jobs."""
+def group_of(name: str, jobs: Sequence[JobResult], key: str | None = None) -> GroupMargin:
+    """Add up a group of jobs; without a key of its own the group is known by its name."""
     revenue = quoted_price = quoted_cost = budget = cost = quoted_minutes = minutes = lost = 0
     own_minutes = own_labour = 0
     margins: list[int] = []
@@ -180,6 +183,7 @@ def group_of(name: str, jobs: Sequence[JobResult]) -> GroupMargin:
         if charged > 0:
             percents.append(divide_cents(margin * 10_000, charged))
     return GroupMargin(
+        key=name if key is None else key,
         name=name,
         jobs=len(jobs),
         revenue_cents=revenue,

@@ -334,7 +334,7 @@ def upgrade() -> None:
     sa.PrimaryKeyConstraint('id', name=op.f('pk_hours_entry'))
     )
     with op.batch_alter_table('hours_entry', schema=None) as batch_op:
-        batch_op.create_index('ix_hours_entry_costing', ['job_id', 'minutes', 'rate_cents', 'overhead_rate_cents', 'person_id'], unique=False)
+        batch_op.create_index('ix_hours_entry_costing', ['job_id', 'person_id', 'minutes', 'rate_cents', 'overhead_rate_cents'], unique=False)
         batch_op.create_index(batch_op.f('ix_hours_entry_day'), ['day'], unique=False)
         batch_op.create_index(batch_op.f('ix_hours_entry_person_id'), ['person_id'], unique=False)
         batch_op.create_index(batch_op.f('ix_hours_entry_task_id'), ['task_id'], unique=False)
