@@ -70,8 +70,7 @@ class Edit:
         # One statement writes rows that give the same columns, so neighbours that do are written together.
         for _, alike in groupby(numbered, key=lambda row: sorted(row)):
             written = self.conn.execute(_inserting(table), list(alike)).mappings()
-            stored = sorted((dict(row) for row in written), key=lambda row: int(row["id"]))
-            self._note(table, [(None, row) for row in stored])
+            self._note(table, [(None, dict(row)) for row in written])
         return [int(row["id"]) for row in numbered]
 
     def change(self, table: Table, row_id: int, **values: Any) -> None:

@@ -20,19 +20,20 @@ _WAIT_SECONDS = 3.0
 Mode = Literal["rw", "ro", "immutable"]
 
 
-def connect(path: Path, mode: Mode = "rw", *, wait_seconds: float = _WAIT_SECONDS) -> sqlite3.Connection:
+def connect(path: Path, mode: Mode = "rw", *, wait_seconds: float | None = None) -> sqlite3.Connection:
     """A bare connection that never makes a file; transactions are begun and ended by hand.
 
     Args:
         path: an existing file.
         mode: rw; ro writes nothing but may make side files; immutable touches nothing and looks past a `-wal`.
-        wait_seconds: how long to wait for someone else's write to end.
+        wait_seconds: how long to wait for someone else's write to end; None: three seconds.
     """
+    wait = _WAIT_SECONDS if wait_seconds is None else wait_seconds
     uri = path.absolute().as_uri()
     if not uri.startswith("file:///"):  # a network share: SQLite wants an empty host and the server in the path
         uri = "file://" + uri.removeprefix("file:")
     uri += "?immutable=1" if mode == "immutable" else f"?mode={mode}"
-    return sqlite3.connect(uri, uri=True, timeout=wait_seconds, isolation_level=None, check_same_thread=False)
+    return sqlite3.connect(uri, uri=True, timeout=wait, isolation_level=None, check_same_thread=False)
 
 
 def engine_for(path: Path, *, reading: Mode | None = None, foreign_keys: bool = True) -> Engine:

@@ -50,7 +50,7 @@ def create_company(
         CompanyProblem: the folder is missing or cannot be written, or the disk is full.
     """
     path = full_path(path)
-    _must_be_free(path)
+    must_be_free(path)
     fresh = path.with_name(f".{path.name}.{secrets.token_hex(4)}")
     try:
         make_private(fresh)
@@ -66,7 +66,8 @@ def create_company(
     return open_company(path, backup=False, clock=clock)
 
 
-def _must_be_free(path: Path) -> None:
+def must_be_free(path: Path) -> None:
+    """Refuse to make a company where a file is already, or where none can be made."""
     if not path.parent.is_dir():
         raise Missing(
             path, f"The folder “{path.parent}” is not there.", "Make it first, or choose another folder."

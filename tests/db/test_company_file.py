@@ -10,12 +10,14 @@ import threading
 from contextlib import closing
 from datetime import date
 from pathlib import Path
+from typing import Any
 
 import pytest
 from sqlalchemy import func, select
 from sqlalchemy.exc import IntegrityError
 
-from db.company_file import APPLICATION_ID, create_company, open_company, open_for_reading
+from db.company_file import APPLICATION_ID, create_company, lock, open_company, open_for_reading
+from db.company_file.places import lock_file
 from db.company_file.problems import AlreadyThere, Missing, OpenElsewhere, ReadOnly
 from db.tables import action, company, contact, customer, job_type, person
 from tests.db.company_files import (
@@ -169,6 +171,7 @@ def test_another_name_of_the_file_meets_the_same_lock(tmp_path: Path) -> None:
 HOLDER = """
 import sys
 from pathlib import Path
+from typing import Any
 from db.company_file import open_company
 company = open_company(Path(sys.argv[1]), backup=False)
 print("open", flush=True)
@@ -213,6 +216,28 @@ def test_of_many_windows_opened_at_once_exactly_one_gets_the_file(tmp_path: Path
             window.join()
         assert (len(opened), len(refused)) == (1, 5)
         opened[0].close()  # type: ignore[attr-defined]
+
+
+@posix_only
+def test_a_lock_on_a_file_that_was_just_removed_is_not_taken_for_one(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = company_file(tmp_path)
+    really, beside = lock.connect, lock_file(path)
+
+    def while_another_window_closes(found: Path, *more: Any, **named: Any) -> sqlite3.Connection:
+        monkeypatch.setattr(lock, "connect", really)
+        conn = really(found, *more, **named)
+        conn.execute("PRAGMA user_version").fetchone()  # the file is open now
+        beside.unlink()
+        beside.touch()
+        return conn
+
+    monkeypatch.setattr(lock, "connect", while_another_window_closes)
+    let_go = lock.hold(path)
+    with pytest.raises(OpenElsewhere):
+        lock.hold(path)
+    let_go()
 
 
 def test_readers_read_while_a_window_has_the_file_open(tmp_path: Path) -> None:

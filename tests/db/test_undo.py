@@ -304,7 +304,9 @@ def test_undo_reaches_back_to_the_opening_only(tmp_path: Path) -> None:
         assert customer_names(second) == ["Bo"]
 
 
-def test_actions_of_two_threads_take_turns(company: Company) -> None:
+def test_actions_of_two_threads_take_turns(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("db.company_file.connection._WAIT_SECONDS", 0.01)  # the file itself would not wait
+    company = open_company(company_file(tmp_path), backup=False)
     started, go_on = threading.Event(), threading.Event()
 
     def importing() -> None:
@@ -321,6 +323,13 @@ def test_actions_of_two_threads_take_turns(company: Company) -> None:
     thread.join()
     assert customer_names(company) == ["Imported", "Typed"]
     assert [company.undo(), company.undo()] == ["Add Typed", "Import"]
+    company.close()
+
+
+def test_a_step_holds_the_file_against_other_writers_from_its_beginning(company: Company) -> None:
+    refused = pytest.raises(sqlite3.OperationalError, match="locked")
+    with closing(sqlite3.connect(company.path, timeout=0)) as other, company.writing(), refused:
+        other.execute("UPDATE customer SET note = 'from elsewhere'")
 
 
 def test_an_action_inside_an_action_is_a_mistake_of_ours(company: Company) -> None:
