@@ -20,6 +20,7 @@ from db.commands.people import add_contact, add_customer, add_property
 from db.company_file.company import Company
 from db.edit import Edit
 from db.starter import fill_new_company
+from domain.words import fold
 
 TODAY = date(2026, 5, 14)
 
@@ -71,7 +72,7 @@ def add_one_job(company: Company, name: str = "Wren Halloway", number: str | Non
     with company.action("Add one job") as edit:
         customer_id = add_customer(edit, name, date(2026, 5, 4))
         add_contact(edit, customer_id, "phone", "(207) 555-0143", "home")
-        add_contact(edit, customer_id, "mail", "wren@example.org")
+        add_contact(edit, customer_id, "mail", f"{fold(name.split()[0])}@example.org")
         house = add_property(
             edit, customer_id, "12 Mill Road", town="Alder Falls", region="ME", postcode="04999", year_built=1962,
             crawl_space=True, existing_system=True, existing_by="a handyman",

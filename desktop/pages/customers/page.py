@@ -102,7 +102,10 @@ class CustomersPage(Page):
             self.search.clear()
             self.search.flush()
             self.refresh()
-            self._show_chosen()
+            if self._chosen:
+                self.right.setCurrentWidget(self.view)
+            else:
+                self.desk.say("That customer is no longer there.", "caution")
 
     def refresh(self) -> None:
         archived = bool(self.which.value())

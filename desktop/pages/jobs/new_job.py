@@ -127,12 +127,16 @@ class NewJob(QWidget):
 
     def _arrange_fields(self) -> None:
         kept = isinstance(self.customer.value(), int)
-        for field in self._new_fields:
-            self.form.set_visible(field, not kept and bool(self.customer.value()))
-        self.form.set_visible(self.house, kept)
         new_house = not kept or self.house.value() in (None, NEW_HOUSE)
-        for field in self._house_fields:
-            self.form.set_visible(field, new_house)
+        self._show_fields((self.house,), kept)
+        self._show_fields(self._new_fields, not kept)
+        self._show_fields(self._house_fields, new_house)
+
+    def _show_fields(self, fields: tuple[Any, ...], shown: bool) -> None:
+        for field in fields:
+            if not shown:
+                self.form.set_error(field, "")  # what cannot be seen must not stand in the way
+            self.form.set_visible(field, shown)
 
     def _look(self) -> None:
         """Point out who may be kept already, while a new name is typed."""
