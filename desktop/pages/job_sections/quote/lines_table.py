@@ -1,0 +1,101 @@
+"""The table of lines: as high as its rows, an empty row at the foot to type into, Delete and Ctrl+Up/Down."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from PySide6.QtCore import QModelIndex, Qt, QTimer, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QAbstractItemView, QScrollArea, QSizePolicy
+
+from desktop.widgets.table import RowsModel, RowsTable
+
+
+class LineKeys:
+    """Names rows so that the empty row and the line it becomes are one row to the cursor."""
+
+    def __init__(self) -> None:
+        self._blank = 0
+        self._names: dict[int, str] = {}
+
+    def name(self, line_id: int) -> Any:
+        """The row's name: that of the empty row it came from, else its id."""
+        return f"empty {self._blank}" if line_id == 0 else self._names.get(line_id, line_id)
+
+    def became(self, line_id: int) -> int:
+        """The empty row is this line from now on; there will be another empty row."""
+        self._names[line_id] = f"empty {self._blank}"
+        self._blank += 1
+        return line_id
+
+
+class LinesTable(RowsTable):
+    """Lines of a quote.
+
+    Signals:
+        removed, moved: the owner wants the current line gone, or -1 up or +1 down.
+    """
+
+    removed = Signal(object)
+    moved = Signal(object, int)
+
+    def __init__(self, model: RowsModel, name: str, first: str) -> None:
+        super().__init__(model, name=name)
+        self._first = first
+        self.just_added = False
+        self.setSortingEnabled(False)
+        self.horizontalHeader().setSectionsClickable(False)
+        self.horizontalHeader().setSortIndicatorShown(False)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        model.modelReset.connect(self.fit_rows)
+        self.horizontalScrollBar().rangeChanged.connect(lambda *_: self.fit_rows())
+        self.selectionModel().currentChanged.connect(lambda now, _: self._follow(now))
+        self.fit_rows()
+
+    def fit_rows(self) -> None:
+        """Be exactly as high as the rows: the page scrolls, the table does not."""
+        rows = max(self.model().rowCount(), 1) * self.verticalHeader().defaultSectionSize()
+        bar = self.horizontalScrollBar()
+        extra = bar.sizeHint().height() if bar.maximum() > 0 else 0
+        self.setFixedHeight(self.horizontalHeader().minimumHeight() + rows + extra + 3)
+
+    def begin_new(self) -> None:
+        """Put the cursor into the empty row and open its first cell."""
+        model = self.rows_model()
+        last = model.rowCount() - 1
+        if last >= 0:
+            self.setFocus()
+            self.edit_cell(model.id_at(last), self._first)
+
+    def _follow(self, index: QModelIndex) -> None:
+        """Keep the cursor's row in sight of the page that scrolls around the table."""
+        area = self.parent()
+        while area is not None and not isinstance(area, QScrollArea):
+            area = area.parent()
+        if isinstance(area, QScrollArea) and index.isValid() and self.hasFocus():
+            spot = self.viewport().mapTo(area.widget(), self.visualRect(index).center())
+            area.ensureVisible(spot.x(), spot.y(), 0, 60)
+
+    def _move_on(self, row_id: Any, key: str, move: str) -> None:
+        if self.just_added and key == self._first and move == "down":
+            move = "next"  # what was picked gets its quantity
+        self.just_added = False
+        super()._move_on(row_id, key, move)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        row, key = self.current_row(), event.key()
+        control = event.modifiers() == Qt.KeyboardModifier.ControlModifier
+        if row is not None and key == Qt.Key.Key_Delete and not event.modifiers():
+            self.removed.emit(row)
+        elif row is not None and control and key in (Qt.Key.Key_Up, Qt.Key.Key_Down):
+            self.moved.emit(row, -1 if key == Qt.Key.Key_Up else 1)
+        else:
+            super().keyPressEvent(event)
+
+
+def soon(work: Callable[[], object]) -> None:
+    """Run once the events at hand are done, for what must wait until an editor has closed."""
+    QTimer.singleShot(0, work)

@@ -1,0 +1,256 @@
+"""Quote: the evening's work on one job, from the first line to the paper in the customer's hand."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
+
+from db.commands.quotes import (
+    add_usual_lines,
+    refresh_rates_and_prices,
+    start_change_order,
+    start_quote,
+)
+from db.queries.quote_page import QuotePage, quote_page
+from desktop.desk import Desk
+from desktop.pages.job_sections.quote.editing import QuoteEditing
+from desktop.pages.job_sections.quote.lines_tab import LinesTab
+from desktop.pages.job_sections.quote.preview import PreviewTab
+from desktop.pages.job_sections.quote.price_panel import PricePanel
+from desktop.pages.job_sections.quote.texts import TextsTab
+from desktop.pages.job_sections.quote.versions import Actions, VersionStrip
+from desktop.pages.page import Section
+from desktop.widgets.cards import EmptyPage, Notice, button, segments
+from domain.dates import format_day_short
+from domain.quoting.state import quote_name
+
+LINES, TEXTS, PREVIEW = "lines", "texts", "preview"
+
+
+class QuoteSection(Section):
+    """The quote of a job. `show_quote(id)` turns to one version; keys: Ctrl+U usual lines, Ctrl+1/2/3 the views."""
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__(desk)
+        self.editing = QuoteEditing(desk)
+        self._wanted: int | None = None
+        self._shown: int | None = None
+        self.versions = VersionStrip(self.editing)
+        self.versions.chosen.connect(self.show_quote)
+        self.actions = Actions(self.editing, self.begin_change_order)
+        self.actions.made.connect(self.show_quote)
+        self.actions.sent.connect(lambda: self.show_view(PREVIEW))
+        self.notice, self.warning = Notice("info"), Notice("caution")
+        self.views = segments(
+            [(LINES, "Lines"), (TEXTS, "Texts"), (PREVIEW, "Preview")], self.show_view, "View of the quote"
+        )
+        self.usual = button(
+            "Usual lines", self.add_usual, "quiet", "plus", "Add what a job of this type usually needs (Ctrl+U)"
+        )
+        self.lines = LinesTab(self.editing)
+        self.lines.parts.chosen.connect(self._show_part)
+        self.texts = TextsTab(self.editing)
+        self.preview = PreviewTab(self.editing)
+        self.panel = PricePanel(self.editing)
+        self.stack = QStackedWidget()
+        self._arrange()
+        for keys, work in (
+            ("Ctrl+U", self.add_usual), ("Ctrl+1", lambda: self.show_view(LINES)),
+            ("Ctrl+2", lambda: self.show_view(TEXTS)), ("Ctrl+3", lambda: self.show_view(PREVIEW)),
+        ):  # fmt: skip
+            shortcut = QShortcut(QKeySequence(keys), self)
+            shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+            shortcut.activated.connect(work)
+
+    def _arrange(self) -> None:
+        for view in (self.lines, self.texts, self.preview):
+            self.stack.addWidget(view)
+        top = QHBoxLayout()
+        top.addWidget(self.versions, 1)
+        top.addWidget(self.actions, 0, Qt.AlignmentFlag.AlignTop)
+        tools = QHBoxLayout()
+        tools.addWidget(self.views)
+        tools.addStretch(1)
+        tools.addWidget(self.usual)
+        left = QVBoxLayout()
+        left.setSpacing(8)
+        left.addLayout(tools)
+        left.addWidget(self.stack, 1)
+        body = QHBoxLayout()
+        body.setSpacing(12)
+        body.addLayout(left, 1)
+        body.addWidget(self.panel)
+        self._page = QWidget()
+        column = QVBoxLayout(self._page)
+        column.setContentsMargins(28, 6, 16, 0)
+        column.setSpacing(8)
+        column.addLayout(top)
+        for part in (self.actions.answer, self.notice, self.warning):
+            column.addWidget(part)
+        column.addLayout(body, 1)
+        self._empty = self._empty_page()
+        self._pages = QStackedWidget()
+        self._pages.addWidget(self._empty)
+        self._pages.addWidget(self._page)
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(0, 0, 0, 0)
+        outer.addWidget(self._pages)
+
+    def _empty_page(self) -> QWidget:
+        self.start = EmptyPage(
+            "No quote yet",
+            "A quote is work, materials and other costs, priced by margin or markup, with the words of the proposal. "
+            "It can begin with what a job of this type usually needs.",
+            "Begin with the usual lines", self.begin, icon_name="paper",
+        )  # fmt: skip
+        self.start_bare = button("Begin empty", lambda: self.begin(usual=False), "link")
+        box = QWidget()
+        box.setObjectName("page")
+        column = QVBoxLayout(box)
+        column.addWidget(self.start, 1)
+        column.addWidget(self.start_bare, 0, Qt.AlignmentFlag.AlignHCenter)
+        column.addSpacing(60)
+        return box
+
+    # Showing.
+
+    def show_job(self, job_id: int) -> None:
+        if job_id != self.job_id:
+            self._wanted = None
+            self.editing.option_id = None
+            self.show_view(LINES)
+        super().show_job(job_id)
+
+    def refresh(self) -> None:
+        if not self.job_id:
+            return
+        try:
+            with self.desk.read() as conn:
+                page = quote_page(conn, self.job_id, self._wanted, self.desk.today())
+        except LookupError:
+            return
+        self.editing.show(page)
+        if page.document is None:
+            self._shown = None
+            self._pages.setCurrentWidget(self._empty)
+            for part in (self.start.action, self.start_bare):
+                if part is not None:
+                    part.setEnabled(not page.cancelled)
+            return
+        fresh, self._shown = page.document.quote.id != self._shown, page.document.quote.id
+        self._wanted = self._shown
+        self._pages.setCurrentWidget(self._page)
+        self.versions.show_versions()
+        self.actions.show_actions()
+        self._show_notices(page)
+        self.usual.setVisible(not self.editing.frozen and self.editing.quote.kind == "proposal")
+        if fresh:
+            self.panel.forget_typing()
+        self.lines.show_lines()
+        self.texts.show_texts(fresh)
+        self.panel.show_quote()
+        self.preview.show_paper(self.stack.currentWidget() is self.preview)
+
+    def show_quote(self, quote_id: int) -> None:
+        """Turn to one version or change order."""
+        self._wanted = quote_id
+        self.refresh()
+
+    def show_view(self, key: Any) -> None:
+        """Lines, texts or the preview of the paper."""
+        self.views.set_value(key)
+        self.stack.setCurrentWidget({LINES: self.lines, TEXTS: self.texts, PREVIEW: self.preview}[key])
+        if self.editing.page is not None and self.editing.page.document is not None:
+            self.preview.show_paper(key == PREVIEW)
+
+    def _show_part(self) -> None:
+        self.lines.show_lines()
+
+    def _show_notices(self, page: QuotePage) -> None:
+        quote = self.editing.quote
+        action = None
+        if quote.frozen and quote.sent_on:
+            kind, words = "info", f"{quote_name(quote)} was sent on {format_day_short(quote.sent_on)}."
+            words += " It stays as the customer has it: hours, prices and texts no longer move."
+            if quote.declined_on:
+                words += f" Declined: {quote.declined_reason}"
+        elif page.changes:
+            kind, words = "caution", _changes_in_words(page)
+            action = ("Price it as of today", self.refresh_prices)
+        else:
+            kind, words = "info", ""
+        self.notice.set_words(kind, words, action)
+        self.warning.set_words("caution", "" if quote.frozen else self._missing())
+
+    def _missing(self) -> str:
+        """What would make the price wrong without anyone seeing it."""
+        document = self.editing.document
+        unpriced = [line.description for line in document.materials if not line.unit_cost]
+        words = []
+        if not document.quote.owner_rate_cents:
+            words.append("No cost of an hour is recorded for this day, so labour counts as nothing. Add it in Company.")
+        if unpriced:
+            more = f" and {len(unpriced) - 2} more" if len(unpriced) > 2 else ""
+            words.append(f"No price yet: {', '.join(unpriced[:2])}{more}.")
+        return " ".join(words)
+
+    # Doing.
+
+    def begin(self, usual: bool = True) -> None:
+        """Begin the proposal."""
+        page, today = self.editing.page, self.desk.today()
+        if page is None:
+            return
+        made: list[int] = []
+        if not self.editing.save(
+            "Begin a quote",
+            lambda edit: made.append(
+                start_quote(edit, self.job_id, today, page.rates, page.firm, usual_lines=usual)
+            ),
+        ):
+            self.show_quote(made[0])
+            self.lines.work.focus_first()
+
+    def begin_change_order(self) -> None:
+        """Begin a change order from what was logged without being quoted."""
+        page, today = self.editing.page, self.desk.today()
+        if page is None:
+            return
+        made: list[int] = []
+        if not self.editing.save(
+            "Begin a change order",
+            lambda edit: made.append(start_change_order(edit, self.job_id, today, page.rates, page.firm)),
+        ):
+            self.show_quote(made[0])
+
+    def add_usual(self) -> None:
+        """Add the usual lines of the job type that are not there yet."""
+        if self.editing.page is None or self.editing.page.document is None:
+            self.begin()
+            return
+        if self.editing.frozen:
+            return
+        quote_id, today = self.editing.quote.id, self.desk.today()
+        came: list[int] = []
+        problem = self.editing.save(
+            "Add the usual lines", lambda edit: came.append(add_usual_lines(edit, quote_id, on=today))
+        )
+        if came and not came[0] and not problem:
+            self.desk.say(f"All the usual lines of {self.editing.page.job_type} are there already.")
+
+    def refresh_prices(self) -> None:
+        """Price the draft as of today."""
+        quote_id, today = self.editing.quote.id, self.desk.today()
+        self.editing.save(
+            "Price the draft as of today", lambda edit: refresh_rates_and_prices(edit, quote_id, today),
+            say="Hours and prices are those of today; what you typed over is kept", undo=True,
+        )  # fmt: skip
+
+
+def _changes_in_words(page: QuotePage) -> str:
+    shown = [f"{one.label} {one.before} → {one.after}" for one in page.changes[:2]]
+    more = f", and {len(page.changes) - 2} more" if len(page.changes) > 2 else ""
+    return f"Changed since this draft was priced: {'; '.join(shown)}{more}."

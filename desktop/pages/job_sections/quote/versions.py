@@ -1,0 +1,166 @@
+"""The strip of versions and change orders, what can be done with the one shown, and the customer's answer."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+
+from db.commands.quotes import accept_quote, decline_quote, delete_draft, revise_quote, send_quote
+from db.edit import Edit
+from desktop.pages.job_sections.quote.editing import QuoteEditing
+from desktop.widgets.cards import FlowLayout, button, label
+from desktop.widgets.form import DateField, TextField
+from domain.quoting.state import ACCEPTED, DECLINED, DRAFT, quote_name, quote_state, state_in_words
+
+
+class VersionStrip(QWidget):
+    """One button a version, newest last.
+
+    Signals:
+        chosen: the id of a quote.
+    """
+
+    chosen = Signal(int)
+
+    def __init__(self, editing: QuoteEditing) -> None:
+        super().__init__()
+        self.editing = editing
+        self._flow = FlowLayout(self, spacing=6)
+        self.buttons: dict[int, QPushButton] = {}
+
+    def show_versions(self) -> None:
+        """The versions of the page, the one shown pressed in."""
+        page = self.editing.page
+        assert page is not None
+        wanted = [head.quote.id for head in page.heads]
+        if wanted != list(self.buttons):
+            self._rebuild(wanted)
+        today = self.editing.desk.today()
+        for head in page.heads:
+            made = self.buttons[head.quote.id]
+            made.setText(f"{quote_name(head.quote)}  ·  {state_in_words(head.quote, today)}")
+            made.setToolTip(head.quote.title or head.quote.declined_reason)
+            made.setChecked(page.document is not None and head.quote.id == page.document.quote.id)
+
+    def _rebuild(self, wanted: list[int]) -> None:
+        for made in self.buttons.values():
+            self._flow.removeWidget(made)
+            made.hide()
+            made.deleteLater()
+        self.buttons = {}
+        for quote_id in wanted:
+            made = button("", lambda quote_id=quote_id: self.chosen.emit(quote_id), "segment")
+            made.setCheckable(True)
+            self._flow.addWidget(made)
+            self.buttons[quote_id] = made
+        self._flow.invalidate()
+        self.updateGeometry()
+
+
+class Actions(QWidget):
+    """What can be done with the quote shown, and the customer's answer to a sent one.
+
+    Signals:
+        made: the id of a quote that was begun and should be shown.
+        sent: a quote was marked as sent.
+    """
+
+    made = Signal(int)
+    sent = Signal()
+
+    def __init__(self, editing: QuoteEditing, start_change_order: Callable[[], object]) -> None:
+        super().__init__()
+        self.editing = editing
+        self.send = button("Mark as sent", self._send, "primary", "check", "Freezes it as it is; the paper is yours to "
+                           "mail or to hand over")  # fmt: skip
+        self.revise = button("Revise", self._revise, "plain", "copy", "Begin the next version as a copy of this one")
+        self.order = button("Change order", start_change_order, "plain", "plus", "For what is different from what was "
+                            "accepted; begins with work that was logged as not quoted")  # fmt: skip
+        self.delete = button("Delete draft", self._delete, "quiet", "trash")
+        self.day = DateField(editing.desk.today, required=True)
+        self.day.setAccessibleName("Day of the answer")
+        self.day.setFixedWidth(170)
+        self.accept = button("Accepted", self._accept, "primary", "check")
+        self.reason = TextField("reason for a no, as far as known")
+        self.reason.setAccessibleName("Reason for declining")
+        self.reason.setMinimumWidth(150)
+        self.decline = button("Declined", self._decline, "plain", "cross")
+        self.answer = QWidget()
+        answer = QHBoxLayout(self.answer)
+        answer.setContentsMargins(0, 0, 0, 0)
+        for part in (label("The customer said, on", "body", "soft"), self.day, self.accept, self.reason, self.decline):
+            answer.addWidget(part, 1 if part is self.reason else 0)
+        buttons = QHBoxLayout()
+        buttons.setContentsMargins(0, 0, 0, 0)
+        for part in (self.delete, self.order, self.revise, self.send):
+            buttons.addWidget(part)
+        self.buttons = buttons
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(0, 0, 0, 0)
+        outer.addLayout(buttons)
+
+    def show_actions(self) -> None:
+        """Only what makes sense for the quote shown."""
+        page, quote = self.editing.page, self.editing.quote
+        assert page is not None
+        state = quote_state(quote, self.editing.desk.today())
+        proposal = quote.kind == "proposal"
+        self.send.setVisible(state == DRAFT)
+        self.delete.setVisible(state == DRAFT)
+        self.revise.setVisible(proposal and state not in (DRAFT, ACCEPTED) and not page.accepted and not page.has_draft)
+        self.order.setVisible(page.accepted and state != DRAFT)
+        self.answer.setVisible(state not in (DRAFT, ACCEPTED, DECLINED) and not (proposal and page.accepted))
+        if not self.day.isModified():
+            self.day.set_value(self.editing.desk.today())
+
+    def _name(self) -> str:
+        return quote_name(self.editing.quote)
+
+    def _send(self) -> None:
+        quote_id, day, name = self.editing.quote.id, self.editing.desk.today(), self._name()
+        said = f"{name} is marked as sent and stays as it is now"
+        if not self.editing.save(
+            f"Send {name.lower()}", lambda edit: send_quote(edit, quote_id, day), say=said, undo=True
+        ):
+            self.sent.emit()
+
+    def _accept(self) -> None:
+        if not self.day.commit():
+            return
+        quote_id, day, options = self.editing.quote.id, self.day.value(), set(self.editing.ticked)
+        with_options = f" with {len(options)} option{'s' if len(options) > 1 else ''}" if options else ""
+        self.editing.save(
+            f"Accept {self._name().lower()}", lambda edit: accept_quote(edit, quote_id, day, options),
+            say=f"{self._name()} was accepted{with_options}", undo=True,
+        )  # fmt: skip
+
+    def _decline(self) -> None:
+        if not (self.day.commit() and self.reason.commit()):
+            return
+        quote_id, day, reason = self.editing.quote.id, self.day.value(), self.reason.value()
+        problem = self.editing.save(
+            f"Decline {self._name().lower()}", lambda edit: decline_quote(edit, quote_id, day, reason),
+            say=f"{self._name()} was declined", undo=True,
+        )  # fmt: skip
+        if problem:
+            self.reason.set_problem(problem)
+            self.reason.setFocus()
+        else:
+            self.reason.reset("")
+
+    def _revise(self) -> None:
+        quote_id, day = self.editing.quote.id, self.editing.desk.today()
+        self._make("Revise the proposal", lambda edit: revise_quote(edit, quote_id, day))
+
+    def _delete(self) -> None:
+        quote_id, name = self.editing.quote.id, self._name()
+        self.editing.save(
+            f"Delete {name.lower()}", lambda edit: delete_draft(edit, quote_id), say=f"{name} was deleted", undo=True
+        )
+
+    def _make(self, words: str, work: Callable[[Edit], int]) -> None:
+        made: list[int] = []
+        if not self.editing.save(words, lambda edit: made.append(work(edit))):
+            self.made.emit(made[0])

@@ -1,0 +1,122 @@
+"""The work on a quote: task, quantity, the standard and how it came about, what the owner thinks instead."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from db.commands.quotes import add_labour, change_labour
+from db.edit import Edit
+from desktop.pages.job_sections.quote.line_card import LineCard
+from desktop.widgets.table import Column
+from domain.money import format_money, labour_cents
+from domain.quoting.lines import LabourLine
+from domain.quoting.quantities import minutes_in_words
+from domain.quoting.typed import CREW_WORDS, Values, blank_labour, labour_then, labour_values
+from domain.units import format_minutes, format_quantity
+
+
+class WorkCard(LineCard):
+    """Labour lines."""
+
+    kind, first, word = "labour", "task", "line of work"
+
+    def columns(self) -> list[Column]:
+        return [
+            Column("task", "Task", stretch=2, editable=True, tooltip="Type any part of a task's name"),
+            Column("quantity", "Quantity", "right", width=96, editable=True),
+            Column("why", "Standard", stretch=1, tooltip="Quantity × standard minutes × access conditions"),
+            Column("standard", "", "right", width=82),
+            Column("override", "Yours", "right", width=84, editable=True,
+                   tooltip="Your own time instead of the standard: 2h15, 2.25, 45m. Empty: the standard"),
+            Column("crew", "Who", width=84, editable=True),
+            Column("cost", "Cost", "right", width=96),
+        ]  # fmt: skip
+
+    def texts(self) -> dict[str, Callable[[LabourLine], Any]]:
+        return {
+            "task": lambda line: self._name(line) if line.task_id else "",
+            "quantity": lambda line: format_quantity(line.quantity, self._unit(line)) if line.task_id else "",
+            "why": lambda line: self._why(self.shown(line)),
+            "standard": lambda line: self._standard(self.shown(line)),
+            "override": lambda line: format_minutes(line.override_minutes) if line.override_minutes is not None else "",
+            "crew": lambda line: CREW_WORDS[line.crew] if line.task_id else "",
+            "cost": lambda line: self._cost(self.shown(line)),
+        }
+
+    def tones(self) -> dict[str, Callable[[LabourLine], str]]:
+        return {
+            "why": lambda _: "ink_soft",
+            "standard": lambda line: "ink_faint" if self.shown(line).override_minutes is not None else "ink_soft",
+            "override": lambda line: _override_tone(self.shown(line)),
+        }
+
+    def tips(self) -> dict[str, Callable[[LabourLine], str]]:
+        return {
+            "task": self._caution,
+            "why": lambda line: f"{self._why(line)} = {format_minutes(line.standard_minutes)}" if line.task_id else "",
+            "override": lambda line: line.reason if line.override_minutes is not None else "",
+            "cost": lambda line: f"{format_minutes(line.minutes)} at {format_money(line.rate_cents)} an hour"
+            if line.task_id
+            else "",
+        }
+
+    def choices(self) -> dict[str, Callable[[LabourLine], list[str]]]:
+        return {
+            "task": lambda _: self.editing.page.picks.task_names if self.editing.page else [],
+            "crew": lambda _: list(CREW_WORDS.values()),
+        }
+
+    def lines(self) -> list[LabourLine]:
+        return [line for line in self.editing.document.labour if line.option_id == self.editing.option_id]
+
+    def blank(self) -> LabourLine:
+        return blank_labour(self.editing.quote, self.editing.option_id)
+
+    def values(self, line: LabourLine, key: str, text: str) -> Values:
+        assert self.editing.page is not None
+        return labour_values(key, text, self._unit(line), self.editing.page.picks)
+
+    def then(self, line: LabourLine, values: Values) -> LabourLine:
+        assert self.editing.page is not None
+        return labour_then(line, values, self.editing.page.picks, self.editing.quote)
+
+    def add_line(self, edit: Edit, line: LabourLine) -> int:
+        return add_labour(edit, line.quote_id, line.task_id, line.quantity, option_id=line.option_id)
+
+    def change_line(self, edit: Edit, line_id: int, values: Values) -> None:
+        change_labour(edit, line_id, **values)
+
+    def named(self, line: LabourLine) -> str:
+        return self._name(line).lower()
+
+    def _name(self, line: LabourLine) -> str:
+        pick = self.editing.page.picks.task(line.task_id) if self.editing.page else None
+        return pick.task.name if pick else ""
+
+    def _unit(self, line: LabourLine) -> str:
+        pick = self.editing.page.picks.task(line.task_id) if self.editing.page else None
+        return pick.task.unit if pick else ""
+
+    def _caution(self, line: LabourLine) -> str:
+        pick = self.editing.page.picks.task(line.task_id) if self.editing.page else None
+        return pick.task.caution if pick else ""
+
+    def _standard(self, line: LabourLine) -> str:
+        return format_minutes(line.standard_minutes) if line.task_id else ""
+
+    def _cost(self, line: LabourLine) -> str:
+        return format_money(labour_cents(line.minutes, line.rate_cents)) if line.task_id else ""
+
+    def _why(self, line: LabourLine) -> str:
+        if not line.task_id:
+            return ""
+        why = line.reason if line.override_minutes is None else ""
+        return minutes_in_words(line.quantity, self._unit(line), line.unit_minutes, line.factor_percent, why)
+
+
+def _override_tone(line: LabourLine) -> str:
+    """More than the standard reads as over, less as under."""
+    if line.override_minutes is None or line.override_minutes == line.standard_minutes:
+        return ""
+    return "over" if line.override_minutes > line.standard_minutes else "under"
