@@ -87,6 +87,12 @@ class Segments(QWidget):
         """The chosen key."""
         return self._keys[self._group.checkedId()] if self._group.checkedId() >= 0 else None
 
+    def set_words(self, key: object, text: str) -> None:
+        """Change what stands on one of them, e.g. a count."""
+        one = self._group.button(self._keys.index(key))
+        one.setText(text)
+        one.setAccessibleName(f"{self.accessibleName()}: {text}" if self.accessibleName() else text)
+
     def set_value(self, key: object) -> None:
         """Choose without telling anyone."""
         if key in self._keys:
