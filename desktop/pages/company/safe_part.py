@@ -1,0 +1,261 @@
+"""Safe keeping: backups, restoring one, a copy elsewhere, and a look over the file."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+from typing import TypeVar
+
+from PySide6.QtCore import Signal
+from PySide6.QtWidgets import QFileDialog, QVBoxLayout, QWidget
+
+from db.company_file import (
+    SUFFIX,
+    Backup,
+    CheckReport,
+    back_up,
+    backup_folder,
+    check_file,
+    list_backups,
+    restore,
+    save_copy,
+)
+from db.company_file.problems import CompanyProblem
+from desktop.desk import Desk
+from desktop.pages.company.part import Part
+from desktop.widgets.cards import Card, Notice, button, label, panes, row
+from desktop.widgets.table import Column, RowsModel, RowsTable
+from domain.dates import format_day_short
+
+Result = TypeVar("Result")
+
+_KINDS = {
+    "rolling": "by itself",
+    "by hand": "by hand",
+    "before update": "before an update",
+    "before restore": "before a restore",
+}
+
+
+class SafePart(Part):
+    """The backups at the left; what can be done with the file at the right.
+
+    Signals:
+        restored: (company file): closed and put back from a backup; the window opens it again.
+        open_asked: (company file): the owner wants to see a copy.
+    """
+
+    restored = Signal(object)
+    open_asked = Signal(object)
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__(
+            desk, "Safe keeping",
+            "Everything is saved as you go. The program keeps the last ten backups and one a month beside the file; "
+            "keep one elsewhere too, for a lost or broken machine.",
+        )  # fmt: skip
+        self.said = Notice("good")
+        self.back_up_now = button("Back up now", self._back_up, "primary", "save")
+        self.back_up_to = button("Back up to another place", self._back_up_elsewhere, icon_name="save")
+        self.look_over = button("Check the file", self._check, icon_name="check")
+        self.copy = button("Save a copy as", self._copy, icon_name="copy")
+        self.restore_button = button("Restore this backup", self._ask_restore, "plain", "undo")
+        self.restore_other = button("Restore another file", self._choose_backup, "quiet", "open")
+        self.asked = Notice("caution")
+        self._wanted: Path | None = None
+        self.table = self._make_table()
+        self.add(self.said)
+        split = panes(self._left(), self._right(), (3, 2))
+        split.setSizes([600, 420])
+        self.add(split, 1)
+
+    def _make_table(self) -> RowsTable:
+        model = RowsModel(
+            [
+                Column("made_at", "Backup of", stretch=2),
+                Column("age", "Age", "right", width=110),
+                Column("kind", "Made", width=150),
+                Column("size", "Size", "right", width=92),
+            ],
+            text={
+                "made_at": lambda backup: _moment(backup.made_at),
+                "age": lambda backup: _age(backup.made_at, datetime.now().astimezone()),
+                "kind": lambda backup: _KINDS.get(backup.kind, backup.kind),
+                "size": lambda backup: _size(backup.size),
+            },
+            sort_key={
+                "made_at": lambda backup: backup.made_at,
+                "age": lambda backup: -backup.made_at.timestamp(),
+                "size": lambda backup: backup.size,
+            },
+            tip={"made_at": lambda backup: str(backup.path)},
+            row_id=lambda backup: str(backup.path),
+        )
+        table = RowsTable(model, "Backups")
+        table.set_empty(
+            "No backup yet", "One is made by itself when the company is opened after a change.", "Back up now",
+            self._back_up,
+        )  # fmt: skip
+        table.current_changed.connect(self._chosen)
+        return table
+
+    def _left(self) -> QWidget:
+        left = QWidget()
+        box = QVBoxLayout(left)
+        box.setContentsMargins(0, 0, 0, 0)
+        box.setSpacing(8)
+        box.addWidget(self.table, 1)
+        box.addWidget(self.asked)
+        box.addWidget(row(self.restore_button, self.restore_other, None))
+        return left
+
+    def _right(self) -> QWidget:
+        self.where = label("", wrap=True)
+        self.where.setTextInteractionFlags(self.where.textInteractionFlags().TextSelectableByMouse)
+        self.backups_at = label("", "small", "soft", wrap=True)
+        file_card = Card("This company's file")
+        file_card.add(self.where)
+        file_card.add(self.backups_at)
+        file_card.add(row(self.back_up_now, None))
+        file_card.add(row(self.back_up_to, None))
+        file_card.add(row(self.copy, None))
+        file_card.add(row(self.look_over, None))
+        self.report = label("", wrap=True)
+        self.report_card = Card("What the check found")
+        self.report_card.add(self.report)
+        self.report_card.hide()
+        right = QWidget()
+        box = QVBoxLayout(right)
+        box.setContentsMargins(8, 0, 0, 0)
+        box.setSpacing(12)
+        box.addWidget(file_card)
+        box.addWidget(self.report_card)
+        box.addStretch(1)
+        right.setMinimumWidth(330)
+        return right
+
+    def refresh(self) -> None:
+        path = self.desk.company.path
+        self.table.rows_model().set_rows(list_backups(path))
+        self.where.setText(str(path))
+        self.backups_at.setText(f"Backups lie in “{backup_folder(path).name}” beside it.")
+        problem = getattr(self.desk.company, "backup_problem", None)
+        if problem is not None and not self.said.text():
+            words = f"The last backup could not be made. {problem}"
+            self.said.set_words("caution", words, ("Try again", self._back_up))
+        self._chosen(self.table.current_row())
+
+    # What the owner does.
+
+    def _back_up(self) -> None:
+        made = self._try(lambda: back_up(self.desk.company))
+        if made:
+            self.said.set_words("good", "Backed up, and the backup was checked.")
+            self.refresh()
+
+    def _back_up_elsewhere(self) -> None:
+        folder = QFileDialog.getExistingDirectory(self, "Back up to")
+        made = self._try(lambda: back_up(self.desk.company, folder)) if folder else None
+        if made:
+            self.said.set_words("good", f"Backed up to “{made}”, and the backup was checked.")
+
+    def _copy(self) -> None:
+        path = self.desk.company.path
+        name, _ = QFileDialog.getSaveFileName(
+            self, "Save a copy as", str(path.with_name(f"{path.stem} copy{SUFFIX}")), f"Company files (*{SUFFIX})"
+        )
+        if not name:
+            return
+        target = Path(name) if Path(name).suffix else Path(name + SUFFIX)
+        replace = target.exists()  # the file dialogue has asked
+        if made := self._try(lambda: save_copy(self.desk.company, target, replace=replace)):
+            self.said.set_words(
+                "good", f"Copied to “{made}”. You go on working in the file that is open.",
+                ("Open the copy", lambda: self.open_asked.emit(made)),
+            )  # fmt: skip
+
+    def _check(self) -> None:
+        path = self.desk.company.path
+        self.look_over.setEnabled(False)
+        self.said.set_words("info", "Looking the file over …")
+
+        def done(report: CheckReport) -> None:
+            self.look_over.setEnabled(True)
+            self.said.set_words("", "")
+            self.report.setText("\n".join(report.lines))
+            self.report_card.show()
+
+        def failed(error: Exception) -> None:
+            self.look_over.setEnabled(True)
+            if not isinstance(error, CompanyProblem):
+                raise error
+            self.said.set_words("error", str(error))
+
+        self.desk.background(lambda: check_file(path), done, failed)
+
+    def _chosen(self, backup: Backup | None) -> None:
+        self.restore_button.setEnabled(backup is not None)
+        if backup is None or backup.path != self._wanted:
+            self._wanted = None
+            self.asked.set_words("caution", "")
+
+    def _ask_restore(self) -> None:
+        backup = self.table.current_row()
+        if backup is not None:
+            self._ask(backup.path, f"the backup of {_moment(backup.made_at)}")
+
+    def _choose_backup(self) -> None:
+        name, _ = QFileDialog.getOpenFileName(
+            self, "Restore from", str(backup_folder(self.desk.company.path)), f"Company files (*{SUFFIX})"
+        )
+        if name:
+            self._ask(Path(name), f"“{Path(name).name}”")
+
+    def _ask(self, path: Path, named: str) -> None:
+        """Say what will be lost, at the place, and wait for a second press."""
+        self._wanted = path
+        self.asked.set_words(
+            "caution",
+            f"Everything entered since {named} would be gone from this company: customers, quotes, hours, prices. "
+            "What is here now is backed up first, so that it can be brought back the same way.",
+            ("Restore it", self.restore_wanted),
+        )
+
+    def restore_wanted(self) -> None:
+        """Close the company, put the backup in its place, and have the window open it again."""
+        backup, path = self._wanted, self.desk.company.path
+        if backup is None:
+            return
+        self.desk.company.close()
+        try:
+            restore(path, backup)
+        except CompanyProblem as problem:
+            self.desk.say(f"Not restored: {problem}", "error")
+        else:
+            self.desk.say("Restored. What was there before is among the backups.", "good")
+        self.restored.emit(path)
+
+    def _try(self, work: Callable[[], Result]) -> Result | None:
+        try:
+            return work()
+        except CompanyProblem as problem:
+            self.said.set_words("error", str(problem))
+            return None
+
+
+def _moment(at: datetime) -> str:
+    return f"{format_day_short(at.date())}, {at:%H:%M}"
+
+
+def _age(at: datetime, now: datetime) -> str:
+    minutes = int((now - at).total_seconds() // 60)
+    for size, word in ((60 * 24, "day"), (60, "hour"), (1, "minute")):
+        if minutes >= size:
+            count = minutes // size
+            return f"{count} {word}{'' if count == 1 else 's'}"
+    return "just now"
+
+
+def _size(size: int) -> str:
+    return f"{max(1, round(size / 1000)):,} kB" if size < 1_000_000 else f"{size / 1_000_000:.1f} MB"
