@@ -23,9 +23,11 @@ from domain.costing.tree import (
     VarianceTree,
 )
 from domain.costing.variance import variance_tree
+from domain.costing.words import PERIODS, difference_text, kind_name, period, share_text, verdict
 
 __all__ = [
     "GROUPINGS",
+    "PERIODS",
     "STEP_LABELS",
     "CauseShare",
     "CostVariance",
@@ -44,11 +46,16 @@ __all__ = [
     "TaskVariance",
     "Unquoted",
     "VarianceTree",
+    "difference_text",
     "explain",
     "furthest_under",
     "group_of",
+    "kind_name",
     "margins_of",
     "median",
     "own_hour",
+    "period",
+    "share_text",
     "variance_tree",
+    "verdict",
 ]

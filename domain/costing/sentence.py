@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from domain.costing.figures import CauseShare
 from domain.costing.tree import VarianceTree
+from domain.costing.words import kind_name
 from domain.money import format_money
 from domain.units import format_minutes
 
@@ -69,9 +70,9 @@ def _reasons(tree: VarianceTree, causes: tuple[CauseShare, ...]) -> list[_Reason
     reasons.append(_materials(steps["usage"] + steps["price"] + steps["unquoted_materials"], tree))
     if steps["purchase_tax"]:
         reasons.append(_amount(steps["purchase_tax"], "sales tax on purchases"))
-    reasons += [_amount(row.cents, row.name) for row in tree.others if row.cents]
+    reasons += [_amount(row.cents, kind_name(row.name)) for row in tree.others if row.cents]
     reasons += [
-        _Reason(row.cents, f"{row.name} {format_money(row.actual_cents)}, not quoted")
+        _Reason(row.cents, f"{kind_name(row.name)} {format_money(row.actual_cents)}, not quoted")
         for row in tree.unquoted_others
         if row.cents
     ]

@@ -1,0 +1,63 @@
+"""How costing speaks: kinds of cost, shares in percent, over and under, the periods one asks for."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from decimal import Decimal
+
+from domain.money import divide_cents, format_money
+
+_KINDS = {
+    "permit": "permit",
+    "subcontractor": "subcontractor",
+    "equipment": "equipment",
+    "travel": "travel",
+    "other": "other costs",
+}
+
+PERIODS = ("all", "this-year", "last-year", "last-12-months")
+
+
+def kind_name(kind: str) -> str:
+    """A kind of other direct cost as it stands in a sentence."""
+    return _KINDS.get(kind, kind)
+
+
+def share_text(percent: Decimal | None, signed: bool = False) -> str:
+    """A percentage with one place, half up: ``32.5 %``; None is a dash. For columns, where places line up."""
+    if percent is None:
+        return "–"
+    tenths = divide_cents(*(percent * 10).as_integer_ratio())
+    sign = "-" if tenths < 0 else "+" if signed and tenths > 0 else ""
+    whole, part = divmod(abs(tenths), 10)
+    return f"{sign}{whole:,}.{part} %"
+
+
+def verdict(cents: int) -> str:
+    """The word beside a difference; favourable is positive."""
+    if not cents:
+        return "as quoted"
+    return "favourable" if cents > 0 else "unfavourable"
+
+
+def difference_text(cents: int) -> str:
+    """``+$12.00``, ``-$12.00``; nothing is a dash."""
+    return format_money(cents, signed=True) if cents else "–"
+
+
+def period(name: str, today: date) -> tuple[date | None, date | None]:
+    """First and last day of one of PERIODS, both included; None is no end. Raises ValueError for another.
+
+    The last 12 months end today and begin on the day after the same day a year ago.
+    """
+    if name == "all":
+        return None, None
+    if name == "this-year":
+        return date(today.year, 1, 1), date(today.year, 12, 31)
+    if name == "last-year":
+        return date(today.year - 1, 1, 1), date(today.year - 1, 12, 31)
+    if name == "last-12-months":
+        leap_day = today.month == 2 and today.day == 29
+        year_ago = date(today.year - 1, 2, 28) if leap_day else today.replace(year=today.year - 1)
+        return year_ago + timedelta(days=1), today
+    raise ValueError(f"{name!r} is no period")
