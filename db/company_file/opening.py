@@ -15,7 +15,7 @@ from db.company_file.connection import APPLICATION_ID, engine_for
 from db.company_file.examine import full_path, looking_mode, must_be_ours, revision_of
 from db.company_file.files import hide_from_others, make_private, put_without_overwriting
 from db.company_file.lock import hold
-from db.company_file.places import lock_file, side_files
+from db.company_file.places import side_files
 from db.company_file.problems import AlreadyThere, Missing, TooOld, cannot_write
 from db.edit import Edit
 from db.migrations import HEAD
@@ -146,17 +146,3 @@ def open_for_reading(path: Path | str) -> Company:
             "Open it once in the window: it is backed up and then brought up to date.",
         )
     return Company(path, engine_for(path, reading=looking_mode(path, held=False)))
-
-
-def is_open_elsewhere(path: Path | str) -> bool:
-    """True when some window holds the file now; a leftover of a crash does not count."""
-    path = full_path(path)
-    if not lock_file(path).exists():
-        return False
-    from db.company_file.problems import OpenElsewhere
-
-    try:
-        hold(path)()
-    except OpenElsewhere:
-        return True
-    return False
