@@ -6,11 +6,11 @@ from contextlib import ExitStack
 from datetime import date
 from pathlib import Path
 
-from PySide6.QtCore import QByteArray, QEvent, QObject, Qt, QTimer, Signal
+from PySide6.QtCore import QByteArray, QEvent, QObject, Qt, QThreadPool, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import QLabel, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
-from db.company_file import open_company
+from db.company_file import back_up_if_changed, open_company
 from db.company_file.company import Company
 from db.company_file.problems import CompanyProblem
 from db.queries.firm import firm
@@ -26,6 +26,7 @@ from desktop.window_menu import WindowMenu
 
 SMALLEST = (1024, 640)
 USUAL = (1280, 800)
+BACKUP_AFTER_MS = 1500
 
 
 class Window(QMainWindow):
@@ -88,7 +89,7 @@ class Window(QMainWindow):
     def open_file(self, path: Path, remembered: bool = True) -> None:
         """Close what is open and open this company; when that fails, say why and leave all as it was."""
         try:
-            company = open_company(Path(path))
+            company = open_company(Path(path), backup=False)
         except CompanyProblem as problem:
             self._cannot_open(problem)
             return
@@ -141,15 +142,28 @@ class Window(QMainWindow):
         self.timer_strip.set_desk(self.desk)
         self.masthead.show()
         self._remembered = remembered
+        self.go(TONIGHT)
         if remembered:
             self.settings.remember(company.path)
-        self.go(TONIGHT)
+            QTimer.singleShot(BACKUP_AFTER_MS, self._back_up)
+
+    def _back_up(self) -> None:
+        """Keep a backup of what changed since the last one, off the window's thread and after the first page."""
+        if self.company is None or self.desk is None:
+            return
+        company = self.company
+        self.desk.background(lambda: back_up_if_changed(company), lambda _path: self._tell_backup(company))
+
+    def _tell_backup(self, company: Company) -> None:
+        if company is self.company and company.backup_problem is not None:
+            self._speak(f"No backup was made: {company.backup_problem}", "caution", False)
 
     def close_company(self) -> None:
         """Commit what is half typed, close the company and show the welcome page."""
         if self.company is None:
             return
         self._commit_typing()
+        QThreadPool.globalInstance().waitForDone()  # a backup that is being written needs the file
         self.timer_strip.set_desk(None)
         for page in self._pages.values():
             self.stack.removeWidget(page)

@@ -132,7 +132,7 @@ class WindowMenu(QMenu):
         chosen, _ = QFileDialog.getSaveFileName(self._window, "Save a copy", suggested, FILTER)
         if chosen:
             target = Path(chosen) if Path(chosen).suffix else Path(chosen + SUFFIX)
-            self._try(lambda: save_copy(company, target), f"Saved a copy: {target.name}")
+            self._try(lambda: save_copy(company, target, replace=True), f"Saved a copy: {target.name}")
 
     def back_up(self) -> None:
         """Write a checked backup beside the file."""
