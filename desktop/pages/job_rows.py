@@ -9,7 +9,6 @@ from domain.dates import format_day_short
 from domain.jobs import STATES, JobRow
 from domain.money import format_money
 
-
 _ONLY_IN_FULL = ("customer", "opened")
 
 

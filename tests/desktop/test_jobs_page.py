@@ -73,6 +73,7 @@ def test_filters_search_and_enter(qtbot: QtBot, company: Company, kept: OneJob) 
     assert focused(pages) is page.table
     qtbot.keyClick(page.table, Qt.Key.Key_Return)
     assert pages.jobs.job.isVisible()
+    assert focused(pages).accessibleName() == "Section: Survey"
 
 
 def test_a_job_for_somebody_new_at_a_new_address_in_one_action(qtbot: QtBot, company: Company) -> None:
@@ -93,6 +94,7 @@ def test_a_job_for_somebody_new_at_a_new_address_in_one_action(qtbot: QtBot, com
     assert "ework" in row.job_type
     assert pages.jobs.job.isVisible()
     assert pages.jobs.job.section_key == "survey"
+    assert focused(pages).accessibleName() == "Survey day"
     pages.desk.undo()
     assert pages.jobs.list.isVisible()
     with company.read() as conn:

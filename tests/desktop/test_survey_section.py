@@ -16,7 +16,7 @@ from db.company_file.company import Company
 from db.photo_folder import photo_folder
 from db.queries.jobs import SurveyPage, survey_page
 from desktop.pages.job_sections.survey import SurveySection
-from tests.desktop.pages_at_work import PagesAtWork, show, type_into
+from tests.desktop.pages_at_work import PagesAtWork, focused, show, type_into
 from tests.desktop.test_customers_page import press, unnamed
 from tests.small_company import TODAY, OneJob, add_one_job, empty_company
 
@@ -177,6 +177,19 @@ def test_turning_to_another_job_leaves_nothing_of_the_first(qtbot: QtBot, compan
     assert section.notes["findings"].toPlainText() == ""
     assert section.tests.place.text() == ""
     assert section.day.value() is None
+
+
+def test_tab_follows_the_eye(qtbot: QtBot, company: Company, kept: OneJob) -> None:
+    pages, section = opened(qtbot, company, kept)
+    section.day.setFocus()
+    reached = []
+    for _ in range(6):
+        qtbot.keyClick(focused(pages), Qt.Key.Key_Tab)
+        widget = focused(pages)
+        reached.append(widget.accessibleName() or widget.text())  # type: ignore[attr-defined]
+    assert reached == [
+        "Surveyed today", "Findings", "Getting in and about", "Year built", "Storeys", "Foundation: slab",
+    ]  # fmt: skip
 
 
 def test_a_narrow_page_puts_the_cards_in_one_column(qtbot: QtBot, company: Company, kept: OneJob) -> None:

@@ -13,6 +13,7 @@ from db.edit import Edit
 from desktop.desk import Desk
 from desktop.pages.autosave import Autosave
 from desktop.pages.duplicate_hints import DuplicateHints
+from desktop.pages.tab_order import EyeOrder
 from desktop.widgets.cards import Card, Notice, PageHead, button, scroll_page
 from desktop.widgets.form import ChoiceField, Form, NotesField, TextField
 from domain.duplicates import Traits
@@ -43,6 +44,7 @@ class NewCustomer(QWidget):
         for field in (self.name, self.phone, self.mail, self.street):
             field.textChanged.connect(lambda *_: self.hints.look(self.traits()))
         self._arrange()
+        EyeOrder(self).apply()
         self._clear()
 
     def _arrange(self) -> None:

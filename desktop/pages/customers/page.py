@@ -11,6 +11,7 @@ from desktop.desk import JOBS, Desk
 from desktop.pages.customers.new_customer import NewCustomer
 from desktop.pages.customers.view import CustomerView
 from desktop.pages.page import Page
+from desktop.pages.tab_order import EyeOrder
 from desktop.widgets.cards import EmptyPage, PageHead, SearchBox, button, label, panes, segments
 from desktop.widgets.table import Column, RowsModel, RowsTable
 from domain.people import CustomerRow
@@ -91,6 +92,7 @@ class CustomersPage(Page):
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
         outer.addWidget(split)
+        EyeOrder(left).apply()
 
     # What the window calls.
 

@@ -12,6 +12,7 @@ from desktop.pages.autosave import Autosave
 from desktop.pages.customers.contacts import ContactList
 from desktop.pages.customers.properties import PropertyList
 from desktop.pages.job_rows import fit_height, jobs_table
+from desktop.pages.tab_order import EyeOrder
 from desktop.widgets.cards import Card, Notice, PageHead, button, scroll_page
 from desktop.widgets.form import ChoiceField, Form, NotesField, TextField
 from domain.dates import format_day_short
@@ -50,6 +51,7 @@ class CustomerView(QWidget):
             "No job yet", "A job holds the survey, the quote and what it really took.", "New job", self.open_job
         )
         self._arrange()
+        self._order = EyeOrder(self)
 
     def _arrange(self) -> None:
         who, reach = Card("Who"), Card("Phones and mails")
@@ -99,6 +101,7 @@ class CustomerView(QWidget):
         self.houses.show_houses(customer.id, page.properties)
         self.jobs.rows_model().set_rows(page.jobs)
         fit_height(self.jobs, most=8)
+        self._order.apply()
 
     def open_job(self) -> None:
         """Begin a new job for this customer."""

@@ -17,6 +17,7 @@ from desktop.pages.job_sections.survey_photos import PhotoStrip
 from desktop.pages.job_sections.survey_tests import RadonTests
 from desktop.pages.page import Section
 from desktop.pages.property_form import PropertyForm
+from desktop.pages.tab_order import EyeOrder
 from desktop.widgets.cards import Card, Notice, button, label, scroll_page
 from desktop.widgets.form import DateField, Form, NotesField
 from domain.cautions import CLOSING_WORDS, survey_cautions
@@ -52,6 +53,7 @@ class SurveySection(Section):
         self.access = AccessTicks(desk)
         self.photos = PhotoStrip(desk)
         self.cautions = [Notice("caution") for _ in range(4)]
+        self._order = EyeOrder(self)
         self._arrange()
 
     def _writer(self, name: str) -> Callable[[Any, Any], None]:
@@ -167,6 +169,7 @@ class SurveySection(Section):
         self._grid.setColumnStretch(0, 1)
         self._grid.setColumnStretch(1, 1 if count == 2 else 0)
         self._grid.setHorizontalSpacing(12 if count == 2 else 0)
+        self._order.apply()
 
     # Showing.
 
@@ -196,6 +199,7 @@ class SurveySection(Section):
         words = survey_cautions(page.house)
         for place, notice in enumerate(self.cautions):
             notice.set_words("caution", words[place] if place < len(words) else "")
+        self._order.apply()
 
     def dragEnterEvent(self, event: Any) -> None:
         if event.mimeData().hasUrls():

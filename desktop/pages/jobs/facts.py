@@ -15,6 +15,7 @@ from desktop.desk import Desk
 from desktop.pages.autosave import Autosave
 from desktop.pages.jobs.ending import EndingPart
 from desktop.pages.jobs.facts_lines import DeadlineList, PartyList
+from desktop.pages.tab_order import EyeOrder
 from desktop.widgets.cards import label, scroll_page, tool_button
 from desktop.widgets.form import ChoiceField, DateField, Form, NotesField, TextField
 from domain.people import Property
@@ -52,6 +53,7 @@ class FactsPanel(QWidget):
         self._fields["note"] = self._saver.bind(self.note, "Change note of job", self._writer("note"))
         self.ending = EndingPart(desk)
         self._arrange(close)
+        self._order = EyeOrder(self)
         self.setMinimumWidth(330)
 
     def _add(self, form: Form, name: str, title: str, field: Any) -> None:
@@ -103,6 +105,7 @@ class FactsPanel(QWidget):
         self.deadlines.show_deadlines(head.job.id, head.deadlines)
         self.parties.show_parties(head.job.id, head.parties)
         self.ending.show_job(head.job)
+        self._order.apply()
 
     def _offer(self, head: JobHead, lists: JobLists, houses: list[Property]) -> None:
         types = {one.id: one.name for one in (*lists.job_types, head.job_type)}

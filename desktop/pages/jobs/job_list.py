@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from db.queries.jobs import job_list, job_lists
 from desktop.desk import Desk
 from desktop.pages.job_rows import jobs_table
+from desktop.pages.tab_order import EyeOrder
 from desktop.widgets.cards import PageHead, SearchBox, button, label, segments
 from desktop.widgets.form import ChoiceField
 
@@ -59,6 +60,7 @@ class JobList(QWidget):
         self.search.returnPressed.connect(self._open_found)
         self._open_job = open_job
         self._arrange()
+        EyeOrder(self).apply()
 
     def _arrange(self) -> None:
         tools = QHBoxLayout()

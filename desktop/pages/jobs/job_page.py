@@ -9,13 +9,14 @@ from importlib.util import find_spec
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent, QKeySequence, QShortcut
-from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QStackedWidget, QVBoxLayout, QWidget
 
 from db.queries.jobs import JobHead, job_head
 from desktop.desk import CUSTOMERS, Desk
 from desktop.pages.jobs.facts import FactsPanel
 from desktop.pages.page import Section
 from desktop.pages.states import deadline_tone, deadline_words, state_tone, state_word
+from desktop.pages.tab_order import EyeOrder
 from desktop.widgets.cards import PageHead, StatePill, button, label, panes, segments, tool_button
 from domain.money import format_money
 
@@ -123,6 +124,7 @@ class JobPage(QWidget):
         column.setSpacing(2)
         for line in (title, about, strip):
             column.addLayout(line)
+        EyeOrder(top).apply()
         self._split = panes(self.stack, self.facts, shares=(1, 0))
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
@@ -155,10 +157,18 @@ class JobPage(QWidget):
             section.refresh()
         return True
 
-    def take_focus(self) -> None:
-        """Put the cursor into the section, unless it is in the page already."""
-        if not self.isAncestorOf(self.focusWidget()) if self.focusWidget() else True:
-            self.strip.setFocus(Qt.FocusReason.OtherFocusReason)
+    def take_focus(self, into_section: bool = False) -> None:
+        """Put the cursor on the strip of sections, or into the section; where it is already, it stays."""
+        section, now = self._sections.get(self.section_key), self.window().focusWidget()
+        if section is not None and now is not None and section.isAncestorOf(now) and now.isVisible():
+            return
+        first = _first_field(section) if into_section and section is not None else None
+        if first is not None:
+            first.setFocus(Qt.FocusReason.TabFocusReason)
+            return
+        for one in self.strip.findChildren(QPushButton):
+            if one.isChecked():
+                one.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _read(self) -> bool:
         try:
@@ -200,8 +210,7 @@ class JobPage(QWidget):
         else:
             section.refresh()
         if focus:
-            section.setFocus()
-            section.focusNextChild()
+            self.take_focus(into_section=True)
 
     # Facts and going elsewhere.
 
@@ -238,3 +247,14 @@ class JobPage(QWidget):
                 self._leave()
         else:
             super().keyPressEvent(event)
+
+
+def _first_field(section: QWidget) -> QWidget | None:
+    """The first widget of a section that the Tab key reaches, None when there is none."""
+    found = section.nextInFocusChain()
+    while found is not section:
+        reachable = found.isVisibleTo(section) and found.isEnabled() and found.focusPolicy() & Qt.FocusPolicy.TabFocus
+        if reachable and section.isAncestorOf(found):
+            return found
+        found = found.nextInFocusChain()
+    return None

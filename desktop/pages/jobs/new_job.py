@@ -16,6 +16,7 @@ from db.queries.people import customer_choices, properties_of
 from desktop.desk import Desk
 from desktop.pages.autosave import Autosave
 from desktop.pages.duplicate_hints import DuplicateHints
+from desktop.pages.tab_order import EyeOrder
 from desktop.widgets.cards import Card, Notice, PageHead, button, scroll_page
 from desktop.widgets.form import ChoiceField, Form, TextField
 from domain.duplicates import Traits
@@ -59,6 +60,7 @@ class NewJob(QWidget):
         for field in (self.phone, self.mail, self.street):
             field.textChanged.connect(lambda *_: self._look())
         self._arrange()
+        EyeOrder(self).apply()
 
     def _arrange(self) -> None:
         card = Card()
