@@ -1,0 +1,144 @@
+"""Writes the sample company into a file: founded, then every story told in the order of its days."""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Callable, Iterator
+from contextlib import suppress
+from datetime import date, datetime, time, timedelta, timezone
+from itertools import groupby
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import func, select
+
+from db.commands import firm, people
+from db.company_file import create_company
+from db.company_file.company import Company
+from db.company_file.files import put_without_overwriting
+from db.company_file.opening import must_be_free
+from db.company_file.places import lock_file, side_files
+from db.edit import Edit
+from db.tables import hours_entry, job, material_line, material_use
+from sample_company.books import Books, open_books
+from sample_company.founding import add_helper, found, the_firm
+from sample_company.read import read_customers, read_houses
+from sample_company.retell import Cast, cast_for
+from sample_company.telling import Crew, Deed, Telling, Told
+
+EVENING = date(2026, 11, 12)
+"""The day the sample company is opened on, a Thursday; nothing that has happened is later."""
+
+_CLOSE_OF_DAY = time(20, 30)
+_ZONE = timezone(timedelta(hours=-5))  # the invented state keeps one time all year, so that files are alike anywhere
+
+Progress = Callable[[int, int], None]
+
+
+class _Clock:
+    """The company's clock while its story is told."""
+
+    def __init__(self, day: date) -> None:
+        self.day = day
+
+    def __call__(self) -> datetime:
+        return datetime.combine(self.day, _CLOSE_OF_DAY, _ZONE)
+
+
+def write(path: Path, jobs: int | None, progress: Progress | None) -> str:
+    """As `sample_company.write_sample`."""
+    path = Path(path)
+    must_be_free(path)
+    fresh = path.with_name(f".{path.name}.{secrets.token_hex(4)}")
+    try:
+        sentence = _tell_all(fresh, path.name, jobs, progress or (lambda done, of: None))
+        put_without_overwriting(fresh, path)
+    finally:
+        for leftover in (fresh, lock_file(fresh), *side_files(fresh)):
+            with suppress(OSError):
+                leftover.unlink()
+    return sentence
+
+
+def _tell_all(path: Path, name: str, jobs: int | None, progress: Progress) -> str:
+    told = the_firm()
+    cast = cast_for(jobs)
+    clock = _Clock(told["begun"])
+    firm_name, owner = told["firm"]["name"], told["firm"]["owner_name"]
+    with create_company(path, firm_name, owner, told["begun"], clock=clock) as company:
+        with company.action(f"Start {firm_name}", undoable=False) as edit:
+            found(edit, told, EVENING)
+            for new in cast.more_helpers:
+                add_helper(edit, new.name, [new.cost])
+        with company.read() as conn:
+            books = open_books(conn)
+        _tell(company, clock, list(_deeds(cast, books)), progress)
+        clock.day = EVENING
+        with company.action("Put away who is gone", undoable=False) as edit:
+            _put_away(edit, books, cast, told)
+        return _sentence(company, name, firm_name)
+
+
+def _deeds(cast: Cast, books: Books) -> Iterator[tuple[date, Deed]]:
+    """Everything that was done, by day; on one day job after job."""
+    told = Told()
+    customers, houses = read_customers(), read_houses()
+    own = Crew(books.owner, books.people)
+    crews = [own, *(Crew(books.people[lead], _always(books.people[mate]), True) for lead, mate in cast.crews)]
+    deeds: list[tuple[date, int, int, Deed]] = []
+    for place, part in enumerate(cast.parts):
+        house = part.house or houses[part.story.house]
+        customer = part.customer or customers[house.customer]
+        telling = Telling(books, told, part.story, house, customer, crews[part.crew])
+        deeds += [(day, place, step, deed) for step, (day, deed) in enumerate(telling.deeds())]
+    deeds.sort(key=lambda one: one[:3])
+    cast.told = told
+    return ((day, deed) for day, _, _, deed in deeds)
+
+
+class _always(dict[str, int]):  # noqa: N801 (reads like the word it is)
+    """Whatever helper the story names, it is this one."""
+
+    def __init__(self, person_id: int) -> None:
+        super().__init__()
+        self._person_id = person_id
+
+    def __missing__(self, name: str) -> int:
+        return self._person_id
+
+
+def _tell(company: Company, clock: _Clock, deeds: list[tuple[date, Deed]], progress: Progress) -> None:
+    """One action a month: few enough to be quick, and the journal still says when."""
+    done = 0
+    for _, month in groupby(deeds, key=lambda one: (one[0].year, one[0].month)):
+        some = list(month)
+        clock.day = some[-1][0]
+        with company.action(f"Work of {clock.day:%B %Y}", undoable=False) as edit:
+            for _, deed in some:
+                deed(edit)
+                done += 1
+                if done % 25 == 0:
+                    progress(done, len(deeds))
+    progress(len(deeds), len(deeds))
+
+
+def _put_away(edit: Edit, books: Books, cast: Cast, told: dict[str, Any]) -> None:
+    for helper in told["helper"]:
+        if helper.get("left"):
+            firm.archive_person(edit, books.people[helper["name"]])
+    assert cast.told is not None
+    for who in read_customers().values():
+        if who.archived and who.name in cast.told.customers:
+            people.archive_customer(edit, cast.told.customers[who.name], who.archived)
+
+
+def _sentence(company: Company, name: str, firm_name: str) -> str:
+    with company.read() as conn:
+        counts = [
+            conn.execute(select(func.count()).select_from(table)).scalar_one()
+            for table in (job, hours_entry, material_line, material_use)
+        ]
+    return (
+        f"Wrote “{name}”: the invented firm {firm_name} with {counts[0]:,} jobs, {counts[1]:,} hour entries and "
+        f"{counts[2] + counts[3]:,} material lines ({counts[2]:,} quoted, {counts[3]:,} used)."
+    )
