@@ -1,0 +1,160 @@
+"""The head of the log: which day, who worked, the running clock, and the totals that move as one types."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date, timedelta
+
+from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
+
+from desktop.look.theme import current_tokens
+from desktop.widgets.cards import Segments, button, label, set_tone, tool_button
+from desktop.widgets.form import DateField
+from desktop.widgets.quoted_actual_bar import QuotedActualBar
+from domain.firm import Person
+from domain.log_day import LogTotals
+from domain.money import format_money
+from domain.units import format_minutes
+
+
+class DayStrip(QWidget):
+    """Day, person and clock. Signals: `day_chosen(date)`, `person_chosen(id)`."""
+
+    day_chosen = Signal(object)
+    person_chosen = Signal(object)
+
+    def __init__(self, today: Callable[[], date]) -> None:
+        super().__init__()
+        self._today = today
+        self._people: list[Person] = []
+        self.day = DateField(today, required=True)
+        self.day.setAccessibleName("Day")
+        self.day.setFixedWidth(186)
+        self.day.edited.connect(self.day_chosen)
+        self.earlier = tool_button("left", "The day before (Left in a table)", lambda: self.step(-1))
+        self.later = tool_button("right", "The day after (Right in a table)", lambda: self.step(1))
+        self.today_button = button("Today", lambda: self._choose(self._today()), "link")
+        self.clock = button("", None, "plain", "timer")
+        self._people_box = QHBoxLayout()
+        self._people_box.setContentsMargins(0, 0, 0, 0)
+        self.people: Segments | None = None
+        line = QHBoxLayout(self)
+        line.setContentsMargins(0, 0, 0, 0)
+        line.setSpacing(6)
+        for part in (self.earlier, self.day, self.later, self.today_button):
+            line.addWidget(part)
+        line.addSpacing(14)
+        line.addLayout(self._people_box)
+        line.addStretch(1)
+        line.addWidget(self.clock)
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
+
+    def show_day(self, day: date) -> None:
+        """Show the day; Today is offered while it is another one."""
+        self.day.set_value(day)
+        self.today_button.setVisible(day != self._today())
+        self.later.setEnabled(day < self._today())
+
+    def show_people(self, people: list[Person], chosen: int) -> None:
+        """Offer who can have worked; nobody to choose between: nothing is shown."""
+        if people != self._people:
+            self._people = people
+            if self.people is not None:
+                self._people_box.removeWidget(self.people)
+                self.people.deleteLater()
+            self.people = Segments([(one.id, one.name) for one in people], "Who worked")
+            self.people.chosen.connect(self.person_chosen)
+            self._people_box.addWidget(self.people)
+        if self.people is not None:
+            self.people.set_value(chosen)
+            self.people.setVisible(len(people) > 1)
+
+    def step(self, days: int) -> None:
+        """Go so many days on, never beyond today."""
+        now = self.day.value() or self._today()
+        self._choose(min(now + timedelta(days=days), self._today()))
+
+    def _choose(self, day: date) -> None:
+        if day != self.day.value():
+            self.day.take(day)
+
+
+class _BigBar(QuotedActualBar):
+    def sizeHint(self) -> QSize:
+        return QSize(320, 26)
+
+    def minimumSizeHint(self) -> QSize:
+        return QSize(90, 26)
+
+
+class _Measure(QWidget):
+    """A heading, the two figures, and the big bar beneath."""
+
+    def __init__(self, heading: str, shown: Callable[..., str]) -> None:
+        super().__init__()
+        self._shown = shown
+        self._figure, self._rest = label("", "figure"), label("", "body", "soft")
+        self.bar = _BigBar(shown)
+        self.bar.setAccessibleName(heading)
+        words = QHBoxLayout()
+        words.setSpacing(8)
+        for part in (label(heading, "small", "soft"), self._figure, self._rest):
+            words.addWidget(part, 0, Qt.AlignmentFlag.AlignBaseline)
+        words.addStretch(1)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(2)
+        column.addLayout(words)
+        column.addWidget(self.bar)
+
+    def show_values(self, quoted: int, actual: int, left: str) -> None:
+        """Show the actual figure, what it is compared with, and the bar."""
+        self._figure.setText(self._shown(actual))
+        self._rest.setText(left)
+        set_tone(self._figure, "over" if quoted and actual > quoted else "")
+        self.bar.set_values(quoted, actual)
+
+
+class TotalsStrip(QWidget):
+    """Hours of the day, hours so far against quoted, money so far against the quoted cost."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._day = label("", "figure")
+        day = QVBoxLayout()
+        day.setSpacing(2)
+        day.addWidget(label("This day", "small", "soft"))
+        day.addWidget(self._day)
+        day.addStretch(1)
+        self.hours = _Measure("Hours so far", format_minutes)
+        self.money = _Measure("Cost so far", format_money)
+        line = QHBoxLayout(self)
+        line.setContentsMargins(0, 0, 0, 0)
+        line.setSpacing(current_tokens().space.wide)
+        line.addLayout(day)
+        line.addWidget(self.hours, 1)
+        line.addWidget(self.money, 1)
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
+
+    def show_totals(self, totals: LogTotals) -> None:
+        """Show these totals."""
+        self._day.setText(format_minutes(totals.day_minutes))
+        self.hours.show_values(
+            totals.quoted_minutes, totals.minutes,
+            _compared(format_minutes, totals.quoted_minutes, totals.quoted_minutes - totals.minutes),
+        )  # fmt: skip
+        self.money.show_values(
+            totals.quoted_cents, totals.cents,
+            _compared(format_money, totals.quoted_cents, totals.quoted_cents - totals.cents),
+        )  # fmt: skip
+
+    def day_text(self) -> str:
+        """The hours of the day as they stand."""
+        return self._day.text()
+
+
+def _compared(shown: Callable[[int], str], quoted: int, left: int) -> str:
+    if not quoted:
+        return "nothing quoted"
+    return f"of {shown(quoted)} quoted, {shown(abs(left))} {'left' if left >= 0 else 'over'}"

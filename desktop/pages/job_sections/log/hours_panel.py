@@ -1,0 +1,259 @@
+"""Hours of one person on one day: the quoted tasks with a cell each, and a last row for what was not quoted."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt, Signal
+
+from db.commands.log import change_hours, log_hours, remove_hours
+from db.queries.log_page import LogPage
+from desktop.desk import Desk
+from desktop.pages.job_sections.log.cause_strip import CauseStrip
+from desktop.pages.job_sections.log.entering import enter, pick
+from desktop.pages.job_sections.log.log_table import LogTable, NewRow
+from desktop.widgets.cards import Card, label
+from desktop.widgets.quoted_actual_bar import common_scale
+from desktop.widgets.table import Column, RowsModel
+from domain.errors import NotUnderstood
+from domain.log_day import HoursRow, TaskKey, has_budget, hours_rows, is_added, preview_minutes, typed_into
+from domain.log_entry import TypedHours
+from domain.units import format_minutes
+
+HINT = "Type 2h15, 2.25 or 8:15-10:30.  A as quoted · U not quoted · T clock · P next person · ← → day"
+SOMETHING = "Something that was not quoted …"
+
+
+class HoursPanel(Card):
+    """Signals: `typing(minutes)`, how much more is typed than saved; `person_asked()`; `clock_asked(task id)`."""
+
+    typing = Signal(int)
+    person_asked = Signal()
+    clock_asked = Signal(int)
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__("Hours")
+        self._desk = desk
+        self._page: LogPage | None = None
+        self._person_id = 0
+        self._names: dict[int, str] = {}
+        self._extra: list[TaskKey] = []
+        self._preview: tuple[object, int] | None = None
+        self._scale = 1.0
+        self._saved: TaskKey | None = None
+        self.table = self._table()
+        self.causes = CauseStrip()
+        self.causes.answered.connect(self._because)
+        self.causes.timed.connect(lambda row_id, text: (self.table.go_on(row_id), self.table.put(text)))
+        self.add(self.table)
+        self.add(self.causes)
+        self.add(label(HINT, "small", "faint", wrap=True))
+
+    def _table(self) -> LogTable:
+        model = RowsModel(
+            [
+                Column("what", "Task", stretch=1, editable=True),
+                Column("quoted", "Quoted", "right", width=78),
+                Column("so_far", "So far", "right", width=74, tooltip="All days and everybody, with what you type"),
+                Column("day", "This day", "right", width=94, editable=True),
+                Column("bar", "", kind="bar", width=100),
+            ],
+            text={
+                "what": self._what,
+                "quoted": self._quoted,
+                "so_far": lambda row: format_minutes(made) if (made := self._minutes(row)) else "",
+                "day": lambda row: "" if self._is_new(row) else row.text,
+            },
+            bar={"bar": self._bar},
+            tone={"what": self._tone, "so_far": self._over},
+            tip={"what": lambda row: self._tip(row)},
+            row_id=lambda row: row.key,
+            setter=self._set,
+            can_edit=self._can_edit,
+            choices={"what": lambda _row: list(self._names.values())},
+        )  # fmt: skip
+        table = LogTable(model, "Hours by task")
+        table.keys = {
+            Qt.Key.Key_A: self._as_quoted,
+            Qt.Key.Key_U: lambda row: self._open((row.task_id, True)),
+            Qt.Key.Key_T: lambda row: self.clock_asked.emit(row.task_id),
+            Qt.Key.Key_P: lambda _row: self.person_asked.emit(),
+            Qt.Key.Key_Delete: lambda row: self._set(row, "day", ""),
+        }
+        table.typed.connect(self._typed)
+        table.instead = self._ask_why
+        return table
+
+    # What is shown.
+
+    def show_page(self, page: LogPage, person_id: int) -> None:
+        """Show the hours of this person on the page's day; half-typed cells stay."""
+        if self._page is None or (page.job.id, page.day) != (self._page.job.id, self._page.day):
+            self._extra.clear()
+            self.causes.close()
+        if person_id != self._person_id:
+            self._preview = None
+        self._page, self._person_id = page, person_id
+        self._names = {task.id: task.name for task in page.lists.tasks}
+        self._fill()
+        minutes = sum(entry.minutes for entry in page.log.hours if entry.day == page.day)
+        self.header.set_words("Hours", f"{format_minutes(minutes)} on this day" if minutes else "")
+
+    def _fill(self) -> None:
+        assert self._page is not None
+        rows = hours_rows(self._page.budget, self._page.log, self._page.day, self._person_id, self._extra)
+        self._scale = common_scale([(row.quoted_minutes, row.minutes) for row in rows])
+        self.table.rows_model().set_rows([*rows, NewRow()])
+
+    def _is_new(self, row: object) -> bool:
+        return isinstance(row, NewRow)
+
+    def _what(self, row: HoursRow | NewRow) -> str:
+        if isinstance(row, NewRow):
+            return SOMETHING
+        clock = self._page.clock if self._page else None
+        runs = clock is not None and (clock.timer.job_id, clock.timer.task_id) == (self._page.job.id, row.task_id)  # type: ignore[union-attr]
+        marks = [mark for mark, there in (("not quoted", row.unquoted), ("clock running", runs)) if there]
+        return " · ".join([self._names.get(row.task_id, "?"), *marks])
+
+    def _quoted(self, row: HoursRow | NewRow) -> str:
+        if isinstance(row, NewRow):
+            return ""
+        return format_minutes(row.quoted_minutes) if row.quoted_minutes else "–"
+
+    def _tone(self, row: HoursRow | NewRow) -> str:
+        if isinstance(row, NewRow):
+            return "ink_faint"
+        return "over" if row.unquoted else "ink"
+
+    def _minutes(self, row: HoursRow | NewRow) -> int:
+        if isinstance(row, NewRow):
+            return 0
+        if self._preview and self._preview[0] == row.key:
+            return row.before_minutes + self._preview[1]
+        return row.minutes
+
+    def _over(self, row: HoursRow | NewRow) -> str:
+        return "over" if not self._is_new(row) and self._minutes(row) > row.quoted_minutes else "ink"  # type: ignore[union-attr]
+
+    def _bar(self, row: HoursRow | NewRow) -> tuple[int, int, float] | None:
+        if isinstance(row, NewRow):
+            return None
+        return (row.quoted_minutes, self._minutes(row), max(self._scale, self._minutes(row)))
+
+    def _tip(self, row: HoursRow | NewRow) -> str:
+        if isinstance(row, NewRow) or self._page is None:
+            return "Type the first letters of a task; its time counts as not quoted."
+        return next((task.caution for task in self._page.lists.tasks if task.id == row.task_id), "")
+
+    def _can_edit(self, row: object, key: str) -> bool:
+        if self._page is None or self._page.is_closed:
+            return False
+        return (key == "what") == self._is_new(row)
+
+    # What is typed.
+
+    def _typed(self, row_id: object, key: str, text: str) -> None:
+        row = self.table.rows_model().row_at(self.table.rows_model().find(row_id))
+        if key != "day" or not isinstance(row, HoursRow):
+            return
+        minutes = preview_minutes(text, row)
+        self._preview = (row.key, minutes)
+        model = self.table.rows_model()
+        at = model.find(row_id)
+        for column in ("so_far", "bar"):
+            cell = model.index(at, model.column_of(column))
+            model.dataChanged.emit(cell, cell)
+        self.typing.emit(minutes - row.day_minutes)
+
+    def _set(self, row: HoursRow | NewRow, key: str, text: str) -> str | None:
+        self._preview = None
+        self.typing.emit(0)
+        if isinstance(row, NewRow):
+            return self._begin(text)
+        try:
+            typed = typed_into(text, row.entries)
+        except NotUnderstood as error:
+            return str(error)
+        return self._write(row, typed, is_added(text, row.entries))
+
+    def _begin(self, words: str) -> str | None:
+        try:
+            task_id = pick(words, self._names.items())
+        except NotUnderstood as error:
+            return str(error)
+        assert self._page is not None
+        quoted = has_budget(self._page.budget)
+        self._extra.append((task_id, quoted))
+        self.table.then_edit = (task_id, quoted)
+        self._fill()
+        return None
+
+    def _open(self, key: TaskKey) -> None:
+        """A row of its own for time on this task that was not quoted."""
+        if self._page is None or self._page.is_closed:
+            return
+        if key not in self._extra:
+            self._extra.append(key)
+        self._fill()
+        self.table.edit_day(key)
+
+    def _write(self, row: HoursRow, typed: TypedHours | None, added: bool) -> str | None:
+        assert self._page is not None
+        job_id, day, today = self._page.job.id, self._page.day, self._desk.today()
+        name = self._names.get(row.task_id, "the task")
+        if typed is None:
+            if len(row.entries) != 1:
+                return None
+            entry_id = row.entries[0].id
+            return enter(self._desk, f"Remove hours on {name}", lambda edit: remove_hours(edit, entry_id))
+        self._saved = row.key
+        spent = format_minutes(typed.minutes)
+        if added:
+            person_id, rates = self._person_id, self._page.rates
+            return enter(
+                self._desk, f"Log {spent} on {name}",
+                lambda edit: log_hours(
+                    edit, job_id, day, row.task_id, person_id, typed.minutes, typed.began, row.unquoted, rates=rates,
+                    today=today,
+                ),
+            )  # fmt: skip
+        entry_id = row.entries[0].id
+        return enter(
+            self._desk, f"Change to {spent} on {name}",
+            lambda edit: change_hours(edit, entry_id, minutes=typed.minutes, began=typed.began, today=today),
+        )  # fmt: skip
+
+    def _as_quoted(self, row: HoursRow) -> None:
+        if self._page is None or self._page.is_closed:
+            return
+        if not row.left_minutes:
+            self._desk.say("All that was quoted for this task is logged already.")
+        elif (problem := self._write(row, TypedHours(row.left_minutes), True)) is not None:
+            self._desk.say(problem, "caution")
+        self.table.go_on(row.key)
+
+    # Why it ran over.
+
+    def _ask_why(self, row_id: object, move: str) -> bool:
+        """Ask for a cause when the row that was just saved is over its quote and none was given yet."""
+        saved, self._saved = self._saved, None
+        row = self.table.rows_model().row_at(self.table.rows_model().find(row_id))
+        if saved != row_id or not isinstance(row, HoursRow) or not row.over_minutes or not row.entries:
+            return False
+        last = row.entries[-1]
+        if last.cause_id is not None or last.note or self._page is None:
+            return False
+        causes = [cause for cause in self._page.lists.causes if not cause.archived]
+        self.causes.ask(row_id, last.id, self._names[row.task_id], row.over_minutes, causes)
+        return True
+
+    def _because(self, row_id: object, entry_id: int, cause_id: int | None, words: str) -> None:
+        if cause_id is not None or words:
+            problem = enter(
+                self._desk, "Say why it ran over",
+                lambda edit: change_hours(edit, entry_id, cause_id=cause_id, note=words),
+            )  # fmt: skip
+            if problem:
+                self._desk.say(problem, "caution")
+        self.table.go_on(row_id)
+
+

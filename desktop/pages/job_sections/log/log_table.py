@@ -1,0 +1,150 @@
+"""A table for one tired hand: letters act on the row, digits are typed into the day's cell, Enter goes on."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from PySide6.QtCore import QModelIndex, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent
+from PySide6.QtWidgets import QAbstractItemView, QSizePolicy
+
+from desktop.widgets.table import RowsModel, RowsTable
+
+Key = Qt.Key
+NEW = "new"
+"""The id of the last row, where something else is begun."""
+
+
+def show_all_rows(table: RowsTable, when_empty: int = 0) -> None:
+    """Keep a table exactly as high as its rows, so that the page scrolls and not the table."""
+
+    def fit() -> None:
+        count = table.model().rowCount()
+        rows = table.verticalHeader().defaultSectionSize() * count
+        head = table.horizontalHeader().sizeHint().height()
+        table.setFixedHeight(head + rows + 2 * table.frameWidth() + 2 if count else when_empty)
+
+    table.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+    table.model().modelReset.connect(fit)
+    fit()
+
+
+class NewRow:
+    """The last row of a table: typing into it begins a row of its own."""
+
+    key = NEW
+
+
+class LogTable(RowsTable):
+    """A RowsTable whose "day" column is where one types.
+
+    Signals:
+        day_asked: -1 or +1, from Left and Right.
+        left: -1 above the first row, +1 below the last: the next table takes over.
+    """
+
+    day_asked = Signal(int)
+    left = Signal(int)
+
+    def __init__(self, model: RowsModel, name: str) -> None:
+        super().__init__(model, name=name)
+        self.setSortingEnabled(False)
+        self.horizontalHeader().setSortIndicatorShown(False)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.setMinimumWidth(300)
+        self.keys: dict[Qt.Key, Callable[[Any], object]] = {}
+        self.then_edit: Any = None  # the row whose day's cell is opened after this commit
+        self.instead: Callable[[Any, str], bool] = lambda _row_id, _move: False
+        show_all_rows(self)
+
+    def enter_at(self, end: int) -> None:
+        """Take the focus at the first (+1) or last (-1) row."""
+        self.setFocus()
+        self.go_to_row(0 if end > 0 else self.model().rowCount() - 1)
+
+    def go_to_row(self, number: int) -> None:
+        """Put the cursor on the cell of a row where one types."""
+        if 0 <= number < self.model().rowCount():
+            self.setCurrentIndex(self._typing_cell(number))
+
+    def edit_day(self, row_id: Any) -> None:
+        """Open the day's cell of a row."""
+        self.setFocus()
+        self.edit_cell(row_id, "day")
+
+    def _typing_cell(self, number: int) -> QModelIndex:
+        model = self.rows_model()
+        key = "what" if model.id_at(number) == NEW else "day"
+        return model.index(number, model.column_of(key))
+
+    def _settle(self) -> None:
+        """Stand on a cell that can be typed into."""
+        now = self.currentIndex()
+        if now.isValid() and not self.rows_model().can_edit(now):
+            self.setCurrentIndex(self._typing_cell(now.row()))
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        plain = event.modifiers() in (Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.KeypadModifier)
+        if not plain or self.state() == QAbstractItemView.State.EditingState or not self._handled(Key(event.key())):
+            super().keyPressEvent(event)
+            if self.state() != QAbstractItemView.State.EditingState:
+                self._settle()
+
+    def _handled(self, key: Qt.Key) -> bool:
+        row, last = self.currentIndex().row(), self.model().rowCount() - 1
+        if key in (Key.Key_Left, Key.Key_Right):
+            self.day_asked.emit(-1 if key == Key.Key_Left else 1)
+        elif key in (Key.Key_Home, Key.Key_End):
+            self.go_to_row(0 if key == Key.Key_Home else last)
+        elif (key == Key.Key_Down and row == last) or (key == Key.Key_Up and row <= 0):
+            self.left.emit(1 if key == Key.Key_Down else -1)
+        elif key in self.keys and row >= 0 and self.rows_model().id_at(row) != NEW:
+            self.keys[key](self.current_row())
+        else:
+            return False
+        return True
+
+    def _move_on(self, row_id: Any, key: str, move: str) -> None:
+        if self.then_edit is not None:
+            target, self.then_edit = self.then_edit, None
+            self.edit_day(target)
+            return
+        if key == "day" and self.instead(row_id, move):
+            return
+        at_end = move == "down" and self.rows_model().find(row_id) == self.model().rowCount() - 1
+        super()._move_on(row_id, key, move)
+        if at_end and row_id != NEW:
+            self.left.emit(1)
+        elif move == "down":
+            self._settle()
+
+    def _natural_width(self, number: int) -> int:
+        fixed = self.rows_model().columns[number].width  # nothing is sorted here: no room for an arrow is needed
+        return fixed if fixed is not None else super()._natural_width(number)
+
+    def go_on(self, row_id: Any) -> None:
+        """Continue below a row, as after Enter."""
+        super()._move_on(row_id, "day", "down")
+        self._settle()
+
+    def put(self, text: str) -> None:
+        """Enter a text in the cell under the cursor, as if it had been typed there."""
+        model, index = self.rows_model(), self.currentIndex()
+        row_id, key = model.id_at(index.row()), model.columns[index.column()].key
+        if key == "day" and not model.attempt(index, text):
+            self._move_on(row_id, key, "down")
+        elif key == "day":
+            self.edit_day(row_id)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        if not self.currentIndex().isValid():
+            self.go_to_row(0)
+        self._settle()
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        super().mouseReleaseEvent(event)
+        if self.state() != QAbstractItemView.State.EditingState:
+            self._settle()
