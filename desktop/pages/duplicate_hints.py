@@ -19,7 +19,7 @@ class DuplicateHints(QWidget):
     def __init__(self, desk: Desk, open_one: Callable[[int], object], word: str = "Open that one") -> None:
         super().__init__()
         self._desk, self._open_one, self._word = desk, open_one, word
-        self._kept: list[KeptCustomer] = []
+        self._kept: list[KeptCustomer] | None = None  # read when something is first typed
         self._traits = Traits()
         self.found: list[LikelyDuplicate] = []
         self._column = QVBoxLayout(self)
@@ -33,9 +33,8 @@ class DuplicateHints(QWidget):
         self.hide()
 
     def begin(self) -> None:
-        """Read whom to compare with; call when the form is shown."""
-        with self._desk.read() as conn:
-            self._kept = kept_customers(conn)
+        """Forget whom to compare with; call when the form is shown."""
+        self._kept = None
         self._traits = Traits()
         self.flush()
 
@@ -47,7 +46,7 @@ class DuplicateHints(QWidget):
     def flush(self) -> None:
         """Compare now."""
         self._timer.stop()
-        self.found = likely_duplicates(self._traits, self._kept, most=3)
+        self.found = likely_duplicates(self._traits, self._customers(), most=3) if _anything(self._traits) else []
         while len(self._notices) < len(self.found):
             notice = Notice("caution")
             self._notices.append(notice)
@@ -59,6 +58,16 @@ class DuplicateHints(QWidget):
             one = self.found[place]
             notice.set_words("caution", _words(one), (self._word, lambda key=one.customer_id: self._open_one(key)))
         self.setVisible(bool(self.found))
+
+    def _customers(self) -> list[KeptCustomer]:
+        if self._kept is None:
+            with self._desk.read() as conn:
+                self._kept = kept_customers(conn)
+        return self._kept
+
+
+def _anything(traits: Traits) -> bool:
+    return any(text.strip() for text in (traits.name, *traits.phones, *traits.mails, *traits.streets))
 
 
 def _words(one: LikelyDuplicate) -> str:

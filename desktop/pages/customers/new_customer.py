@@ -124,6 +124,7 @@ class NewCustomer(QWidget):
         self.kind.reset("person")
         self.problem.set_words("error", "")
         self.form.clear_errors()
+        self.hints.begin()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Escape:

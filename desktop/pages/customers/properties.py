@@ -25,8 +25,7 @@ class PropertyLine(Line):
         self.opener.setObjectName("property_opener")
         self.foundation = label("", "small", "soft")
         self.archived = StatePill("", "plain")
-        self.form = PropertyForm(desk)
-        self.form.hide()
+        self.form: PropertyForm | None = None  # made when first opened
         self.new_job = button("New job here", self._open_job, "quiet", "plus")
         self.put_away = tool_button("archive", "Archive this property", self._archive)
         self.delete = tool_button("trash", "Delete this property", self._delete)
@@ -39,11 +38,10 @@ class PropertyLine(Line):
         row.addWidget(self.new_job)
         row.addWidget(self.put_away)
         row.addWidget(self.delete)
-        column = QVBoxLayout(self)
+        column = self._column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(6)
         column.addLayout(row)
-        column.addWidget(self.form)
         rule = QFrame()
         rule.setProperty("rule", True)
         rule.setFixedHeight(1)
@@ -61,15 +59,21 @@ class PropertyLine(Line):
         self.put_away.setToolTip(words)
         self.put_away.setAccessibleName(words)
         self.new_job.setVisible(not away)
-        self.form.show_house(record)
+        if self.form is not None:
+            self.form.show_house(record)
 
     def toggle(self) -> None:
         """Open or close the facts."""
-        self.open(self.form.isHidden())
+        self.open(self.form is None or self.form.isHidden())
 
     def open(self, shown: bool) -> None:
         """Show or hide the facts."""
-        self.form.setVisible(shown)
+        if shown and self.form is None:
+            self.form = PropertyForm(self._desk)
+            self._column.insertWidget(1, self.form)
+            self.form.show_house(self.house)
+        if self.form is not None:
+            self.form.setVisible(shown)
         self.opener.setChecked(shown)
 
     def _open_job(self) -> None:
@@ -153,7 +157,8 @@ class PropertyList(QWidget):
             line = self.lines.lines[-1] if self.lines.lines else None
             if isinstance(line, PropertyLine):
                 line.open(True)
-                line.form.field("region").setFocus()
+                if line.form is not None:
+                    line.form.field("region").setFocus()
 
     def _say(self, text: str) -> None:
         self.problem.setText(text)

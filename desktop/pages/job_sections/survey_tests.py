@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
@@ -30,25 +31,11 @@ class TestLine(Line):
 
     def __init__(self, desk: Desk, saver: Autosave, record: RadonTest, unit: str) -> None:
         super().__init__()
-        self._saver, self._unit = saver, unit
+        self._desk, self._saver, self._record, self._unit = desk, saver, record, unit
         self.level = label("", "strong")
         self.words = label("", "body", "soft", wrap=True)
-        self.form = Form(columns=2)
-        self.fields: dict[str, Any] = {
-            "result": self.form.add("Level", RadonField(unit, required=True)),
-            "purpose": self.form.add("When", ChoiceField(PURPOSES, required=True)),
-            "device": self.form.add("Device", _device_field()),
-            "ended_on": self.form.add("Ended", DateField(desk.today, required=True)),
-            "place": self.form.add("Where", TextField("family room, lowest level")),
-            "started_on": self.form.add("Began", DateField(desk.today, placeholder="if known")),
-        }
-        for name, field in self.fields.items():
-            title = self.form.label_of(field).text().lower()
-            saver.bind(
-                field, f"Change {title} of a radon test",
-                lambda edit, value, name=name: change_radon_test(edit, record.id, **{name: value}),
-            )  # fmt: skip
-        self.form.hide()
+        self.form: Form | None = None  # made when first opened
+        self.fields: dict[str, Any] = {}
         self.opener = tool_button("edit", "Change this radon test", self.toggle)
         remove = tool_button("trash", "Remove this radon test", lambda: desk.do(
             "Remove a radon test", lambda edit: remove_radon_test(edit, record.id), say="Radon test removed", undo=True
@@ -59,18 +46,41 @@ class TestLine(Line):
         row.addWidget(self.words, 1)
         row.addWidget(self.opener)
         row.addWidget(remove)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.addLayout(row)
-        column.addWidget(self.form)
+        self._column = QVBoxLayout(self)
+        self._column.setContentsMargins(0, 0, 0, 0)
+        self._column.addLayout(row)
 
     def toggle(self) -> None:
         """Open or close the fields."""
+        if self.form is None:
+            self.form = self._make_form()
+            self._column.addWidget(self.form)
+            self.show_record(self._record)
+            self.form.hide()
         self.form.setVisible(self.form.isHidden())
         if not self.form.isHidden():
             self.fields["result"].setFocus()
 
+    def _make_form(self) -> Form:
+        form, today = Form(columns=2), self._desk.today
+        self.fields = {
+            "result": form.add("Level", RadonField(self._unit, required=True)),
+            "purpose": form.add("When", ChoiceField(PURPOSES, required=True)),
+            "device": form.add("Device", _device_field()),
+            "ended_on": form.add("Ended", DateField(today, required=True)),
+            "place": form.add("Where", TextField("family room, lowest level")),
+            "started_on": form.add("Began", DateField(today, placeholder="if known")),
+        }
+        for name, field in self.fields.items():
+            title = form.label_of(field).text().lower()
+            self._saver.bind(field, f"Change {title} of a radon test", self._writer(name))
+        return form
+
+    def _writer(self, name: str) -> Callable[[Any, Any], None]:
+        return lambda edit, value: change_radon_test(edit, self._record.id, **{name: value})
+
     def show_record(self, record: RadonTest) -> None:
+        self._record = record
         for name, field in self.fields.items():
             self._saver.show(field, getattr(record, name))
         self.level.setText(format_radon(record.result, self._unit))

@@ -34,6 +34,7 @@ class NewJob(QWidget):
     def __init__(self, desk: Desk) -> None:
         super().__init__()
         self._desk, self._saver = desk, Autosave(desk)
+        self._choices: list[tuple[int, str]] = []
         self.form = form = Form(columns=2)
         self.customer = form.add(
             "Customer", ChoiceField(placeholder="Name of the customer, kept or new", required=True, allow_new=True),
@@ -103,7 +104,9 @@ class NewJob(QWidget):
         """Read the lists again; what is typed stays."""
         with self._desk.read() as conn:
             choices, lists = customer_choices(conn), job_lists(conn)
-        self.customer.set_choices(choices)
+        if choices != self._choices:
+            self._choices = choices
+            self.customer.set_choices(choices)
         self.job_type.set_choices([(one.id, one.name) for one in lists.job_types])
         self.lead_source.set_choices([(one.id, one.name) for one in lists.lead_sources])
 
@@ -205,6 +208,7 @@ class NewJob(QWidget):
             field.reset()
         self.lead_source.reset()
         self.form.clear_errors()
+        self.hints.begin()
         self.problem.set_words("error", "")
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
