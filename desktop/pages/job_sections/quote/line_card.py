@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QWidget
 
 from db.commands.quotes import move_line, remove_line
@@ -15,6 +16,17 @@ from desktop.widgets.cards import Card, label, tool_button
 from desktop.widgets.table import Column, RowsModel
 from domain.errors import NotUnderstood
 from domain.quoting.typed import Values
+
+
+class LineModel(RowsModel):
+    """Lines; what invites to type in the empty row is not there once one types."""
+
+    def data(self, index: Any, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
+        if role == Qt.ItemDataRole.EditRole and index.isValid():
+            line = self.row_at(index)
+            if line is not None and line.id == 0:
+                return ""
+        return super().data(index, role)
 
 
 class LineCard(Card):
@@ -29,7 +41,7 @@ class LineCard(Card):
         self.editing = editing
         self._keys = LineKeys()
         self._typed: Any = None
-        self.model = RowsModel(
+        self.model = LineModel(
             self.columns(), text=self.texts(), tone=self.tones(), tip=self.tips(), choices=self.choices(),
             row_id=lambda line: self._keys.name(line.id), setter=self._save, can_edit=self._can_edit,
         )  # fmt: skip

@@ -60,7 +60,8 @@ class LinesTable(RowsTable):
         rows = max(self.model().rowCount(), 1) * self.verticalHeader().defaultSectionSize()
         bar = self.horizontalScrollBar()
         extra = bar.sizeHint().height() if bar.maximum() > 0 else 0
-        self.setFixedHeight(self.horizontalHeader().minimumHeight() + rows + extra + 3)
+        head = max(self.horizontalHeader().minimumHeight(), self.horizontalHeader().sizeHint().height())
+        self.setFixedHeight(head + rows + extra + 2 * self.frameWidth() + 2)
 
     def begin_new(self) -> None:
         """Put the cursor into the empty row and open its first cell."""

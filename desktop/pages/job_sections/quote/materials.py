@@ -24,17 +24,17 @@ class MaterialsCard(LineCard):
     def columns(self) -> list[Column]:
         return [
             Column("item", "Item", stretch=2, editable=True, tooltip="Type a code, or any part of a name"),
-            Column("net", "Net", "right", width=90, editable=True),
-            Column("waste", "Waste", "right", width=70, editable=True),
+            Column("net", "Net", "right", width=80, editable=True),
+            Column("waste", "Waste", "right", width=68, editable=True),
             Column("quantity", "With waste", "right", width=94),
             Column("reason", "Reason", stretch=1, editable=True),
             Column("unit_cost", "Unit cost", "right", width=90, editable=True),
-            Column("cost", "Cost", "right", width=96),
+            Column("cost", "Cost", "right", width=88),
         ]
 
     def texts(self) -> dict[str, Callable[[MaterialLine], Any]]:
         return {
-            "item": lambda line: line.description,
+            "item": lambda line: line.description or "Add material: type a code or a name",
             "net": lambda line: format_quantity(line.net_quantity, line.unit) if line.description else "",
             "waste": lambda line: format_percent(line.waste_percent) if line.description else "",
             "quantity": lambda line: self._with_waste(self.shown(line)),
@@ -44,6 +44,7 @@ class MaterialsCard(LineCard):
 
     def tones(self) -> dict[str, Callable[[MaterialLine], str]]:
         return {
+            "item": lambda line: "" if line.id else "ink_faint",
             "quantity": lambda _: "ink_soft",
             "unit_cost": lambda line: "over" if line.description and not line.unit_cost else "",
         }

@@ -32,12 +32,15 @@ class OthersCard(LineCard):
 
     def texts(self) -> dict[str, Callable[[OtherLine], Any]]:
         return {
-            "kind": lambda line: OTHER_WORDS.get(line.kind, ""),
+            "kind": lambda line: OTHER_WORDS.get(line.kind, "Add a cost"),
             "quantity": lambda line: format_quantity(line.quantity) if line.kind else "",
             "unit": lambda line: line.unit if line.kind else "",
             "unit_cost": lambda line: format_unit_cost(line.unit_cost) if line.kind else "",
             "cost": lambda line: self._cost(self.shown(line)),
         }
+
+    def tones(self) -> dict[str, Callable[[OtherLine], str]]:
+        return {"kind": lambda line: "" if line.id else "ink_faint"}
 
     def tips(self) -> dict[str, Callable[[OtherLine], str]]:
         words = "The firm's cost of a mile, from the Company page"

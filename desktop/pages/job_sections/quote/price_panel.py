@@ -8,6 +8,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFrame, QGridLayout, QLabel, QVBoxLayout, QWidget
 
 from db.commands.quotes import set_goodwill, set_pricing
+from desktop.look.fonts import Role
 from desktop.pages.job_sections.quote.editing import QuoteEditing
 from desktop.pages.job_sections.quote.option_ticks import OptionTicks
 from desktop.widgets.cards import Card, label, scroll_page, set_tone
@@ -17,15 +18,15 @@ from domain.money import format_money, margin_from_markup, markup_from_margin
 from domain.quoting.lines import Quote
 from domain.quoting.price import PriceBuildUp, Totals
 from domain.quoting.tax import LUMP_SUM, NONE, SEPARATED
-from domain.units import format_minutes, format_percent
+from domain.units import format_minutes, format_percent, parse_percent
 
-TAX_CHOICES = [(NONE, "No sales tax"), (LUMP_SUM, "Lump sum"), (SEPARATED, "Materials separated")]
+TAX_CHOICES = [(NONE, "No sales tax"), (LUMP_SUM, "Lump sum"), (SEPARATED, "Separated")]
 TAX_TIPS = {
     NONE: "No sales tax anywhere.",
     LUMP_SUM: "You pay tax on what you buy; it is a cost and never shown to the customer.",
     SEPARATED: "Tax is charged on the selling price of the materials and shown as a line of its own.",
 }
-PANEL_WIDTH = 336
+PANEL_WIDTH = 322
 
 
 class PricePanel(QWidget):
@@ -34,24 +35,22 @@ class PricePanel(QWidget):
     def __init__(self, editing: QuoteEditing) -> None:
         super().__init__()
         self.editing = editing
-        self._grid = QGridLayout()
-        self._grid.setHorizontalSpacing(8)
-        self._grid.setVerticalSpacing(5)
-        self._grid.setColumnStretch(1, 1)
         self._amounts: dict[str, tuple[QLabel, QLabel, QLabel]] = {}
-        self._frozen_fields: list[QWidget] = []
-        self._build()
+        self._fields: list[QWidget] = []
         self.options = OptionTicks(editing)
         self.options.ticked.connect(self.show_price)
         self.problem = label("", "small", "error", wrap=True)
-        self.own_hour = label("", "body", wrap=True)
-        self.expected = label("", "body", wrap=True)
+        self.own_hour = label("", "small", wrap=True)
+        self.expected = label("", "small", wrap=True)
+        self.total = label("", "figure")
+        self.total.setAccessibleName("Total")
+        self.note = label("", "small", "soft")
+        self.note.setAlignment(Qt.AlignmentFlag.AlignRight)
         card = Card("Price")
-        card.body.setContentsMargins(14, 10, 14, 12)
-        card.add(self._grid)
-        for part in (self.problem, self.options, _rule(), self.expected, self.own_hour):
-            card.add(part)
-        card.body.addStretch(1)
+        card.body.setContentsMargins(14, 8, 14, 10)
+        card.body.setSpacing(6)
+        card.add_action(self.total)
+        self._build(card)
         inside = QWidget()
         column = QVBoxLayout(inside)
         column.setContentsMargins(0, 0, 4, 12)
@@ -59,72 +58,83 @@ class PricePanel(QWidget):
         column.addStretch(1)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
-        outer.addWidget(scroll_page(inside))
+        area = scroll_page(inside)
+        area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        outer.addWidget(area)
         self.setFixedWidth(PANEL_WIDTH)
+        self._bind()
         editing.previewed.connect(self.show_price)
 
     # Building.
 
-    def _build(self) -> None:
-        for key, words in (
-            ("labour", "Labour"), ("materials", "Materials"), ("purchase_tax", "Tax on purchases"),
-            ("other", "Other direct"), ("overhead", "Overhead"), ("cost", "Cost"),
-        ):  # fmt: skip
-            self._amount(key, words, "strong" if key == "cost" else "body")
-        self._across(_rule())
-        self.margin = self._field("Margin", PercentField(required=True), "of the price")
-        self.markup = self._field("Markup", PercentField(required=True), "on cost")
-        self.minimum = self._field("Minimum charge", MoneyField(required=True, least=0))
-        self.rounding = self._field("Rounded up to", MoneyField(required=True, least=1))
-        self.list_price = self._field("Price", MoneyField(required=True, least=0), "type over it to fix it")
-        self._amount("options", "Options ticked", "body")
-        self.goodwill = self._field("Goodwill", MoneyField(least=0), tone="goodwill")
-        self.reason = TextField("why it is given")
+    def _build(self, card: Card) -> None:
+        self.margin, self.markup = PercentField(required=True), PercentField(required=True)
+        self.minimum, self.rounding = MoneyField(required=True, least=0), MoneyField(required=True, least=1)
+        self.list_price, self.goodwill = MoneyField(required=True, least=0), MoneyField(least=0)
+        self.reason = TextField("why goodwill is given")
         self.reason.setAccessibleName("Reason for the goodwill")
-        self._grid.addWidget(self.reason, self._grid.rowCount(), 0, 1, 3)
-        self._frozen_fields.append(self.reason)
-        self._across(_rule())
-        self.treatment = ChoiceField(TAX_CHOICES, required=True)
-        self.treatment.setMinimumContentsLength(8)
-        self.tax_percent = PercentTax()
-        self._labelled("Sales tax", self.treatment, self.tax_percent)
-        self._amount("tax", "Tax on materials", "body")
-        self._amount("total", "Total", "figure")
-        self.deposit_percent = PercentField(required=True)
-        self.deposit = label("", "body")
-        self._labelled("Deposit", self.deposit_percent, self.deposit)
-        self.deposit.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-        self._bind()
+        self.treatment, self.tax_percent = ChoiceField(TAX_CHOICES, required=True), PercentTax()
+        self.treatment.setMinimumContentsLength(6)
+        self.deposit_percent, self.deposit = PercentField(required=True), label("", "body")
+        self.list_price.setToolTip("Type over it to fix the price; change margin or markup to let it follow again")
+        self.minimum.setToolTip("The base never costs less than this")
+        for part in (self.note, self.expected, self.own_hour, _rule(), self._ladder(), _rule()):
+            card.add(part)
+        for pair in (
+            (("Margin", "of the price", self.margin), ("Markup", "on cost", self.markup)),
+            (("Minimum", "", self.minimum), ("Rounded up to", "", self.rounding)),
+            (("Price", "", self.list_price), ("Goodwill", "", self.goodwill)),
+        ):
+            card.add(self._pair(*pair))
+        for part in (self.problem, self.reason, self.options):
+            card.add(part)
+        self._tax_row = self._pair(("Sales tax", "", self.treatment), ("Rate", "", self.tax_percent), shares=(3, 2))
+        card.add(self._tax_row)
+        card.add(self._rows(("tax", "Tax on materials", "body")))
+        self.deposit.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignBottom)
+        card.add(self._pair(("Deposit", "", self.deposit_percent), ("", "", self.deposit)))
+        self._fields.append(self.reason)
 
-    def _amount(self, key: str, words: str, role: str) -> None:
-        made = (label(words, "body" if role == "body" else "strong"), label("", "small", "soft"), label("", role))
-        made[2].setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-        made[2].setAccessibleName(words)
-        row = self._grid.rowCount()
-        for column, part in enumerate(made):
-            self._grid.addWidget(part, row, column)
-        self._amounts[key] = made
+    def _ladder(self) -> QWidget:
+        return self._rows(
+            ("labour", "Labour", "body"), ("materials", "Materials", "body"),
+            ("purchase_tax", "Tax on purchases", "body"), ("other", "Other direct", "body"),
+            ("overhead", "Overhead", "body"), ("cost", "Cost", "strong"),
+        )  # fmt: skip
 
-    def _field(self, words: str, field: Any, note: str = "", tone: str = "") -> Any:
-        self._labelled(words, label(note, "small", "soft"), field, tone)
-        return field
+    def _rows(self, *rows: tuple[str, str, Role]) -> QWidget:
+        """Label, note, amount; one below the other."""
+        box = QWidget()
+        grid = QGridLayout(box)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setVerticalSpacing(2)
+        grid.setColumnStretch(1, 1)
+        for number, (key, words, role) in enumerate(rows):
+            made = (label(words, role), label("", "small", "soft"), label("", role))
+            made[2].setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+            for column, part in enumerate(made):
+                grid.addWidget(part, number, column)
+            self._amounts[key] = made
+        return box
 
-    def _labelled(self, words: str, middle: QWidget, last: QWidget, tone: str = "") -> None:
-        row = self._grid.rowCount()
-        name = label(words, "body", tone)
-        self._grid.addWidget(name, row, 0)
-        self._grid.addWidget(middle, row, 1)
-        self._grid.addWidget(last, row, 2)
-        for part in (middle, last):
-            if not isinstance(part, QLabel):
-                part.setAccessibleName(words)
-                if isinstance(part, TypedField):
-                    part.setFixedWidth(104)
-                name.setBuddy(part)
-                self._frozen_fields.append(part)
-
-    def _across(self, part: QWidget) -> None:
-        self._grid.addWidget(part, self._grid.rowCount(), 0, 1, 3)
+    def _pair(self, *fields: tuple[str, str, QWidget], shares: tuple[int, int] = (1, 1)) -> QWidget:
+        """Two fields side by side, each with its name above."""
+        box = QWidget()
+        grid = QGridLayout(box)
+        grid.setContentsMargins(0, 0, 0, 0)
+        grid.setHorizontalSpacing(10)
+        grid.setVerticalSpacing(1)
+        for column, (words, note, field) in enumerate(fields):
+            grid.setColumnStretch(column, shares[column])
+            name = label(f"{words} {note}".strip(), "small", "goodwill" if words == "Goodwill" else "soft")
+            grid.addWidget(name, 0, column)
+            grid.addWidget(field, 1, column)
+            if not isinstance(field, QLabel):
+                field.setAccessibleName(words)
+                field.setMinimumWidth(60)
+                name.setBuddy(field)
+                self._fields.append(field)
+        return box
 
     def _bind(self) -> None:
         pairs = (
@@ -170,17 +180,17 @@ class PricePanel(QWidget):
         show(self.tax_percent, quote.tax_percent)
         show(self.deposit_percent, quote.deposit_percent)
         self.treatment.setToolTip(TAX_TIPS[quote.tax_treatment])
-        self.tax_percent.setVisible(quote.tax_treatment != NONE)
-        self.minimum.setEnabled(not order and not quote.frozen)
-        for field in self._frozen_fields:
+        for field in self._fields:
             field.setEnabled(not quote.frozen)
+        self.tax_percent.setEnabled(quote.tax_treatment != NONE and not quote.frozen)
+        self.minimum.setEnabled(not order and not quote.frozen)
         self.reason.setVisible(bool(quote.goodwill_cents) or self.reason.hasFocus())
         self.options.show_options()
         self.show_price()
 
     def forget_typing(self) -> None:
         """Another quote is shown: what was half typed for the last one goes."""
-        for field in self._frozen_fields:
+        for field in self._fields:
             if isinstance(field, (TypedField, ChoiceField)):
                 field.reset(None)
 
@@ -226,30 +236,30 @@ class PricePanel(QWidget):
 
     def _show_totals(self, price: PriceBuildUp, totals: Totals) -> None:
         quote = price.quote
-        self._say("options", totals.list_price_cents - price.base.price_cents)
-        self._show_row("options", bool(self.editing.ticked))
         self._say("tax", totals.tax_cents, f"on {format_money(totals.materials_price_cents)}")
         self._show_row("tax", quote.tax_treatment == SEPARATED)
-        self._say("total", totals.total_cents)
+        self.total.setText(format_money(totals.total_cents))
+        count = len(self.editing.ticked)
+        options = f"{count} option{'s' if count > 1 else ''}" if count else ""
+        tax = "tax" if totals.tax_cents else ""
+        words = " and ".join(part for part in (options, tax) if part)
+        self.note.setText(f"with {words}" if words else "")
+        self.note.setVisible(bool(words))
         self.deposit.setText(format_money(totals.deposit_cents))
 
     def _show_owner(self, totals: Totals) -> None:
         margin = totals.margin_percent
-        share = f"  ·  {format_percent(margin)} of the price" if margin is not None else ""
+        share = f", {format_percent(margin)} of the price" if margin is not None else ""
         after = " after goodwill" if totals.goodwill_cents else ""
-        self.expected.setText(f"Expected margin{after}: {format_money(totals.margin_cents)}{share}")
+        self.expected.setText(f"Margin{after} {format_money(totals.margin_cents)}{share}")
         set_tone(self.expected, "over" if totals.margin_cents < 0 else "")
-        hour = totals.owner_hour_cents
+        hour, own = totals.owner_hour_cents, format_minutes(totals.costs.owner_minutes)
         if hour is None:
             self.own_hour.setText(f"{format_minutes(totals.costs.minutes)} of work, none of it your own")
             set_tone(self.own_hour, "soft")
             return
         burdened = self.editing.quote.owner_rate_cents
-        own = format_minutes(totals.costs.owner_minutes)
-        self.own_hour.setText(
-            f"You earn {format_money(hour)} for each of your own hours ({own}); such an hour costs you"
-            f" {format_money(burdened)}"
-        )
+        self.own_hour.setText(f"{format_money(hour)} for each own hour ({own}), which costs {format_money(burdened)}")
         set_tone(self.own_hour, "over" if hour < burdened else "under")
 
     def _say(self, key: str, cents: int, note: str = "") -> None:
@@ -267,8 +277,6 @@ class PercentTax(PercentField):
 
     def __init__(self) -> None:
         super().__init__(required=True)
-        from domain.units import parse_percent
-
         self._parse = lambda text: parse_percent(text, 3)
 
 

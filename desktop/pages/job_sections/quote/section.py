@@ -18,6 +18,7 @@ from db.queries.quote_page import QuotePage, quote_page
 from desktop.desk import Desk
 from desktop.pages.job_sections.quote.editing import QuoteEditing
 from desktop.pages.job_sections.quote.lines_tab import LinesTab
+from desktop.pages.job_sections.quote.lines_table import soon
 from desktop.pages.job_sections.quote.preview import PreviewTab
 from desktop.pages.job_sections.quote.price_panel import PricePanel
 from desktop.pages.job_sections.quote.texts import TextsTab
@@ -107,13 +108,11 @@ class QuoteSection(Section):
             "Begin with the usual lines", self.begin, icon_name="paper",
         )  # fmt: skip
         self.start_bare = button("Begin empty", lambda: self.begin(usual=False), "link")
-        box = QWidget()
-        box.setObjectName("page")
-        column = QVBoxLayout(box)
-        column.addWidget(self.start, 1)
-        column.addWidget(self.start_bare, 0, Qt.AlignmentFlag.AlignHCenter)
-        column.addSpacing(60)
-        return box
+        column = self.start.layout()
+        if isinstance(column, QVBoxLayout) and self.start.action is not None:
+            under = column.indexOf(self.start.action) + 1
+            column.insertWidget(under, self.start_bare, 0, Qt.AlignmentFlag.AlignHCenter)
+        return self.start
 
     # Showing.
 
@@ -146,7 +145,7 @@ class QuoteSection(Section):
         self.versions.show_versions()
         self.actions.show_actions()
         self._show_notices(page)
-        self.usual.setVisible(not self.editing.frozen and self.editing.quote.kind == "proposal")
+        self._show_usual()
         if fresh:
             self.panel.forget_typing()
         self.lines.show_lines()
@@ -164,7 +163,12 @@ class QuoteSection(Section):
         self.views.set_value(key)
         self.stack.setCurrentWidget({LINES: self.lines, TEXTS: self.texts, PREVIEW: self.preview}[key])
         if self.editing.page is not None and self.editing.page.document is not None:
+            self._show_usual()
             self.preview.show_paper(key == PREVIEW)
+
+    def _show_usual(self) -> None:
+        here = self.stack.currentWidget() is self.lines
+        self.usual.setVisible(here and not self.editing.frozen and self.editing.quote.kind == "proposal")
 
     def _show_part(self) -> None:
         self.lines.show_lines()
@@ -212,7 +216,7 @@ class QuoteSection(Section):
             ),
         ):
             self.show_quote(made[0])
-            self.lines.work.focus_first()
+            soon(self.lines.work.focus_first)  # once the page has its place
 
     def begin_change_order(self) -> None:
         """Begin a change order from what was logged without being quoted."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
 
 from db.commands.quotes import set_pricing, set_texts
@@ -39,7 +40,9 @@ class TextsTab(QWidget):
             field = self.fields[name] = NotesField(hint, lines=7 if name == "scope_text" else 5)
             field.setAccessibleName(words)
             editing.saver.bind(field, f"Write {words.lower()}", self._writer(name))
-            grid.addWidget(_labelled(words, field), number // 2, number % 2)
+            wide = name == "scope_text"
+            row, side = (0, 0) if wide else ((number + 1) // 2, (number + 1) % 2)
+            grid.addWidget(_labelled(words, field), row, side, 1, 2 if wide else 1, Qt.AlignmentFlag.AlignTop)
         card.add(_labelled("Name", self.title))
         card.add(grid)
         inside = QWidget()

@@ -23,22 +23,21 @@ class WorkCard(LineCard):
 
     def columns(self) -> list[Column]:
         return [
-            Column("task", "Task", stretch=2, editable=True, tooltip="Type any part of a task's name"),
-            Column("quantity", "Quantity", "right", width=96, editable=True),
-            Column("why", "Standard", stretch=1, tooltip="Quantity × standard minutes × access conditions"),
-            Column("standard", "", "right", width=82),
-            Column("override", "Yours", "right", width=84, editable=True,
+            Column("task", "Task", stretch=3, editable=True, tooltip="Type any part of a task's name"),
+            Column("quantity", "Qty", "right", width=62, editable=True, tooltip="Quantity"),
+            Column("why", "Standard", width=212, stretch=1, tooltip="Quantity × standard minutes × access conditions"),
+            Column("override", "Yours", "right", width=74, editable=True,
                    tooltip="Your own time instead of the standard: 2h15, 2.25, 45m. Empty: the standard"),
-            Column("crew", "Who", width=84, editable=True),
-            Column("cost", "Cost", "right", width=96),
+            Column("reason", "Reason", stretch=1, editable=True, tooltip="Access conditions, or why yours differs"),
+            Column("crew", "Who", width=72, editable=True),
+            Column("cost", "Cost", "right", width=88),
         ]  # fmt: skip
 
     def texts(self) -> dict[str, Callable[[LabourLine], Any]]:
         return {
-            "task": lambda line: self._name(line) if line.task_id else "",
-            "quantity": lambda line: format_quantity(line.quantity, self._unit(line)) if line.task_id else "",
+            "task": lambda line: self._name(line) if line.task_id else "Add work: type a task",
+            "quantity": lambda line: format_quantity(line.quantity) if line.task_id else "",
             "why": lambda line: self._why(self.shown(line)),
-            "standard": lambda line: self._standard(self.shown(line)),
             "override": lambda line: format_minutes(line.override_minutes) if line.override_minutes is not None else "",
             "crew": lambda line: CREW_WORDS[line.crew] if line.task_id else "",
             "cost": lambda line: self._cost(self.shown(line)),
@@ -46,16 +45,15 @@ class WorkCard(LineCard):
 
     def tones(self) -> dict[str, Callable[[LabourLine], str]]:
         return {
-            "why": lambda _: "ink_soft",
-            "standard": lambda line: "ink_faint" if self.shown(line).override_minutes is not None else "ink_soft",
+            "task": lambda line: "" if line.id else "ink_faint",
+            "why": lambda line: "ink_faint" if self.shown(line).override_minutes is not None else "ink_soft",
             "override": lambda line: _override_tone(self.shown(line)),
         }
 
     def tips(self) -> dict[str, Callable[[LabourLine], str]]:
         return {
             "task": self._caution,
-            "why": lambda line: f"{self._why(line)} = {format_minutes(line.standard_minutes)}" if line.task_id else "",
-            "override": lambda line: line.reason if line.override_minutes is not None else "",
+            "why": self._whole_why,
             "cost": lambda line: f"{format_minutes(line.minutes)} at {format_money(line.rate_cents)} an hour"
             if line.task_id
             else "",
@@ -102,17 +100,22 @@ class WorkCard(LineCard):
         pick = self.editing.page.picks.task(line.task_id) if self.editing.page else None
         return pick.task.caution if pick else ""
 
-    def _standard(self, line: LabourLine) -> str:
-        return format_minutes(line.standard_minutes) if line.task_id else ""
-
     def _cost(self, line: LabourLine) -> str:
         return format_money(labour_cents(line.minutes, line.rate_cents)) if line.task_id else ""
 
     def _why(self, line: LabourLine) -> str:
         if not line.task_id:
             return ""
+        words = minutes_in_words(line.quantity, self._unit(line), line.unit_minutes, line.factor_percent, "")
+        return f"{words} = {format_minutes(line.standard_minutes)}"
+
+    def _whole_why(self, line: LabourLine) -> str:
+        """``12 joints × 9 min × 1.6 low crawl = 2 h 53``; what the owner typed instead keeps its own reason."""
+        if not line.task_id:
+            return ""
         why = line.reason if line.override_minutes is None else ""
-        return minutes_in_words(line.quantity, self._unit(line), line.unit_minutes, line.factor_percent, why)
+        words = minutes_in_words(line.quantity, self._unit(line), line.unit_minutes, line.factor_percent, why)
+        return f"{words} = {format_minutes(line.standard_minutes)}"
 
 
 def _override_tone(line: LabourLine) -> str:
