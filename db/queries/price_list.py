@@ -11,8 +11,10 @@ from sqlalchemy import Connection, Select, case, func, select
 
 from db.records import columns_of, fetch_all
 from db.tables import item, item_price, job_type_item, material_line, material_use, supplier
-from domain.price_list import Item, ItemPrice, PricedItem, Supplier
+from domain.price_list import ITEM_CLASSES, Item, ItemPrice, PricedItem, Supplier
 from domain.words import fold, matches, search_text
+
+_KIND_ORDER = {kind: place for place, kind in enumerate(ITEM_CLASSES)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +124,7 @@ def _priced(on: date, archived: bool) -> Select[Any]:
         .outerjoin(now, (now.c.item_id == item.c.id) & (now.c.rank == 1))
         .outerjoin(before, (before.c.item_id == item.c.id) & (before.c.rank == 2) & (before.c.starts_on <= on))
         .outerjoin(coming, coming.c.item_id == item.c.id)
-        .order_by(item.c.archived, item.c.item_class, item.c.code)
+        .order_by(item.c.archived, case(_KIND_ORDER, value=item.c.item_class, else_=99), item.c.code)
     )  # fmt: skip
     return query if archived else query.where(item.c.archived.is_(False))
 

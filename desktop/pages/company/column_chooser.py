@@ -41,7 +41,7 @@ class ColumnChooser(QWidget):
         self._rows: Sequence[SheetRow] = ()
         self._fields: dict[str, ChoiceField] = {}
         grid = QGridLayout()
-        grid.setHorizontalSpacing(current_tokens().space.small)
+        grid.setHorizontalSpacing(current_tokens().space.medium)
         grid.setVerticalSpacing(current_tokens().space.tight)
         for number, (field, title) in enumerate(FIELD_NAMES.items()):
             choice = ChoiceField(placeholder="not in the file")
@@ -57,6 +57,7 @@ class ColumnChooser(QWidget):
         self.header.edited.connect(self._header_chosen)
         self.from_day = DateField(desk.today, required=True)
         self.from_day.setAccessibleName("Prices count from")
+        self.from_day.setMinimumWidth(190)
         self.from_day.set_value(desk.today())
         self.from_day.edited.connect(lambda _: self.changed.emit())
         self.numbers = segments(
@@ -67,9 +68,10 @@ class ColumnChooser(QWidget):
         for title, widget, share in (
             ("Headings", self.header, 2), ("Numbers", self.numbers, 0), ("Prices count from", self.from_day, 1),
         ):  # fmt: skip
+            if line.count():
+                line.addSpacing(current_tokens().space.medium)
             line.addWidget(_name(title, widget))
             line.addWidget(widget, share)
-            line.addSpacing(current_tokens().space.medium)
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
         box.addLayout(line)

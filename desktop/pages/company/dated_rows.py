@@ -27,7 +27,7 @@ class ShortTable(RowsTable):
     def _fit(self) -> None:
         rows = max(self._least, min(self._most, self.model().rowCount()))
         height = max(current_tokens().row_height, QFontMetrics(font("body")).height() + 12)
-        self.setFixedHeight((rows + 1) * height + 8)
+        self.setFixedHeight((rows + 1) * height + 10)
 
 
 class DatedRows(QWidget):

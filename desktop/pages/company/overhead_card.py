@@ -42,23 +42,23 @@ class OverheadCard(Card):
             "Overhead on a billable hour", "Say how many hours of a month are billable: overhead is spread over them."
         )
         grid = QGridLayout()
-        grid.setHorizontalSpacing(36)
+        grid.setHorizontalSpacing(28)
         grid.addWidget(
             column(self.items, label("Billable hours a month, all people together", "small", "soft"), self.bases, None),
             0, 0,
         )  # fmt: skip
         grid.addWidget(self.ladder, 0, 1)
-        grid.setColumnStretch(0, 1)
-        grid.setColumnStretch(1, 1)
+        grid.setColumnStretch(0, 5)
+        grid.setColumnStretch(1, 4)
         self.add(grid)
 
     def _make_items(self) -> None:
         model = RowsModel(
             [
                 Column("name", "Monthly cost", stretch=1, editable=True),
-                Column("cents_per_month", "A month", "right", width=92, editable=True),
-                Column("starts_on", "From", width=106, editable=True),
-                Column("ends_on", "Until", width=106, editable=True, tooltip="Its last day; empty while it goes on"),
+                Column("cents_per_month", "A month", "right", width=86, editable=True),
+                Column("starts_on", "From", width=102, editable=True),
+                Column("ends_on", "Until", width=102, editable=True, tooltip="Its last day; empty while it goes on"),
             ],
             text={
                 "cents_per_month": lambda entry: format_money(entry.cents_per_month),

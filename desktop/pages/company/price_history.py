@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from db.commands.price_list import remove_price
@@ -16,6 +17,7 @@ from domain.money import format_unit_cost
 from domain.price_list import ItemPrice
 
 _MOST = 6
+_HEIGHT = 32
 
 
 class PriceHistory(QWidget):
@@ -29,7 +31,8 @@ class PriceHistory(QWidget):
         self._shown: list[QWidget] = []
         row = QHBoxLayout(self)
         row.setContentsMargins(2, 0, 0, 0)
-        row.addWidget(self._title)
+        self._title.setFixedHeight(_HEIGHT)
+        row.addWidget(self._title, 0, Qt.AlignmentFlag.AlignTop)
         row.addLayout(self._flow, 1)
         self.setMinimumHeight(34)
 
@@ -51,6 +54,7 @@ class PriceHistory(QWidget):
 
     def _price(self, price: ItemPrice, can_go: bool, unit: str) -> QWidget:
         made = QWidget()
+        made.setFixedHeight(_HEIGHT)
         line = QHBoxLayout(made)
         line.setContentsMargins(0, 0, 0, 0)
         line.setSpacing(2)

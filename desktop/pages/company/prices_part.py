@@ -14,7 +14,7 @@ from desktop.pages.company.import_panel import ImportPanel
 from desktop.pages.company.list_table import AddRow, ListTable, ListVerbs
 from desktop.pages.company.part import Part, attempt, read_cell
 from desktop.pages.company.price_history import PriceHistory
-from desktop.widgets.cards import SearchBox, button, label
+from desktop.widgets.cards import SearchBox, button, label, scroll_page
 from desktop.widgets.form import DateField, TextField, TypedField
 from desktop.widgets.table import Column
 from domain.dates import format_day_short
@@ -33,6 +33,8 @@ class PricesPart(Part):
             "quotes sent and jobs logged keep theirs.",
         )  # fmt: skip
         self._supplier_ids: dict[str, int] = {}
+        self._supplier_names: list[str] = []
+        self._reading = False
         self.read_file = button("Read a price file", self.begin_import, icon_name="import")
         self.head.add_action(self.read_file)
         self.search = SearchBox("Code, name, kind or supplier")
@@ -48,7 +50,7 @@ class PricesPart(Part):
         self.importing.left.connect(self.end_import)
         self.stack = QStackedWidget()
         self.stack.addWidget(self._list_page())
-        self.stack.addWidget(self.importing)
+        self.stack.addWidget(scroll_page(self.importing))
         self.add(self.stack, 1)
 
     def _make_list(self) -> ListTable:
@@ -64,11 +66,11 @@ class PricesPart(Part):
             [
                 Column("code", "Code", width=92, editable=True),
                 Column("name", "Item", stretch=1, editable=True),
-                Column("item_class", "Kind", width=84, editable=True),
+                Column("item_class", "Kind", width=98, editable=True),
                 Column("unit", "Unit", width=62, editable=True),
                 Column("pack_quantity", "Pack", "right", width=62, editable=True, tooltip="Units in what one buys"),
                 Column("waste_percent", "Waste", "right", width=66, editable=True),
-                Column("supplier", "Supplier", width=132, editable=True),
+                Column("supplier", "Supplier", width=148, editable=True),
                 Column("unit_cost", "One costs", "right", width=92, editable=True),
                 Column("change", "Before", "right", width=84, tooltip="The price before this one"),
             ],
@@ -95,7 +97,7 @@ class PricesPart(Part):
             choices={
                 "item_class": lambda _: list(ITEM_CLASSES),
                 "unit": lambda _: sorted({row.item.unit for row in self.list.model.rows}),
-                "supplier": lambda _: sorted(self._supplier_names.values()),
+                "supplier": lambda _: self._supplier_names,
             },
         )  # fmt: skip
         made.table.set_empty(
@@ -125,19 +127,24 @@ class PricesPart(Part):
         return page
 
     def refresh(self) -> None:
-        if self.stack.currentWidget() is self.importing:
+        if self.stack.currentIndex() == 1:
             self.importing.refresh()
             return
         with self.desk.read() as conn:
             rows = price_list(conn, self.desk.today(), self.search.text(), self.list.shows_archived())
-            self._supplier_names = {fold(one.name): one.name for one in suppliers(conn)}
-            self._supplier_ids = {fold(one.name): one.id for one in suppliers(conn)}
+            known = suppliers(conn)
+        self._supplier_names = [one.name for one in known]
+        self._supplier_ids = {fold(one.name): one.id for one in known}
+        self._reading = True
         self.list.set_rows(rows, f"{len(rows)} item{'' if len(rows) == 1 else 's'}")
+        if self.list.table.current_row() is None and rows and not self.search.text():
+            self.list.select(self.list.model.rows[0].item.id)
+        self._reading = False
         self._show_history(self.list.table.current_row())
 
     def begin_import(self) -> None:
         """Show the panel that reads a price file."""
-        self.stack.setCurrentWidget(self.importing)
+        self.stack.setCurrentIndex(1)
         self.read_file.hide()
         self.importing.begin()
 
@@ -149,6 +156,8 @@ class PricesPart(Part):
         self.list.table.setFocus()
 
     def _show_history(self, row: PriceRow | None) -> None:
+        if self._reading:
+            return
         if row is None:
             self.history.show_prices(None, [])
             return

@@ -43,11 +43,12 @@ class UsualLines(QWidget):
         self._model = RowsModel(
             [
                 Column("name", noun.capitalize(), stretch=1),
-                Column("quantity", "Quantity", "right", width=110, editable=True),
+                Column("quantity", "Quantity", "right", width=100, editable=True),
+                Column("unit", "Unit", width=72),
             ],
             text={
                 "name": lambda line: f"{line.name}{', archived: left out' if line.archived else ''}",
-                "quantity": lambda line: format_quantity(line.quantity, line.unit),
+                "quantity": lambda line: format_quantity(line.quantity),
             },
             sort_key={"quantity": lambda line: line.quantity},
             tone={"name": lambda line: "ink_faint" if line.archived else None},
@@ -61,7 +62,8 @@ class UsualLines(QWidget):
         self.part.setAccessibleName(f"Another {noun}")
         self.part.edited.connect(lambda key: self.quantity.set_unit(self._units.get(key, "")))
         self.quantity = QuantityField()
-        self.quantity.setPlaceholderText("How many")
+        self.quantity.setPlaceholderText("Quantity")
+        self.quantity.setMinimumWidth(112)
         self.quantity.setAccessibleName("How many")
         self.adding = AddRow([self.part, self.quantity], "Add", self._add)
         self._arrange()
