@@ -14,6 +14,9 @@ from domain.units import format_minutes
 LONGEST = 4
 """So many reasons are named; what is left is summed up."""
 
+WORTH_A_WORD_CENTS = 100
+"""Below a dollar a reason is named only when there is no other, and a remainder is not mentioned."""
+
 
 @dataclass(frozen=True, slots=True)
 class _Reason:
@@ -44,9 +47,11 @@ def explain(
     if not reasons:
         return "Exactly as quoted."
     reasons.sort(key=lambda reason: -abs(reason.cents))
-    named, rest = reasons[:LONGEST], sum(reason.cents for reason in reasons[LONGEST:])
+    weighty = [reason for reason in reasons if abs(reason.cents) >= WORTH_A_WORD_CENTS] or reasons
+    named = weighty[:LONGEST]
+    rest = sum(reason.cents for reason in reasons) - sum(reason.cents for reason in named)
     words = [reason.words for reason in named]
-    if rest:
+    if abs(rest) >= WORTH_A_WORD_CENTS:
         words.append(f"everything else {format_money(abs(rest))} {_over_under(rest)}")
     return _sentence("; ".join(words))
 

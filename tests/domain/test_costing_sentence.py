@@ -145,6 +145,17 @@ def test_a_running_job_says_so_far_and_never_calls_the_rest_saved() -> None:
     )
 
 
+def test_small_change_is_told_only_when_there_is_nothing_else() -> None:
+    rate = JobFigures(
+        QUOTE, labour=(LoggedLabour(*PIPE, "work", 240, 24_004, 0), logged(*SLOPE, 60)), materials=QUOTE.materials
+    )
+    assert say(rate) == "The hours cost $0.04 more than at the quoted rates."
+    with_goodwill = JobFigures(
+        SoldQuote(200_000, 4000, QUOTE.labour, QUOTE.materials), labour=rate.labour, materials=QUOTE.materials
+    )
+    assert say(with_goodwill) == "$40.00 given as goodwill."
+
+
 @given(job_figures)
 def test_there_is_always_a_sentence(figures: JobFigures) -> None:
     for running in (False, True):

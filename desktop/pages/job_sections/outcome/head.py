@@ -1,0 +1,160 @@
+"""The top of the outcome: the sentence, hours and cost as quoted/actual bars, and the two margins."""
+
+from __future__ import annotations
+
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QVBoxLayout, QWidget
+
+from db.queries.outcome import JobOutcome
+from desktop.widgets.cards import Card, Figure, FlowLayout, Notice, StatePill, label, set_tone
+from desktop.widgets.quoted_actual_bar import QuotedActualBar
+from domain.costing import VarianceTree, difference_text, explain, own_hour, share_text
+from domain.dates import format_day_short
+from domain.money import divide_cents, format_money, margin_percent
+from domain.units import format_minutes
+
+SO_FAR = (
+    "So far: what is not logged yet stands here as time and material saved. The picture is whole once the job is "
+    "closed."
+)
+
+
+class _BarLine:
+    """Name, bar, "quoted 9 h 30, actual 12 h 40", "+3 h 10"."""
+
+    def __init__(self, name: str, grid: QGridLayout, row: int) -> None:
+        self.bar = QuotedActualBar()
+        self.bar.setMinimumWidth(160)
+        self.bar.setMinimumHeight(24)
+        self.bar.setAccessibleName(f"{name}: quoted and actual")
+        self.words, self.over = label(""), label("", "strong")
+        grid.addWidget(label(name, "body", "soft"), row, 0)
+        grid.addWidget(self.bar, row, 1)
+        grid.addWidget(self.words, row, 2)
+        grid.addWidget(self.over, row, 3)
+
+    def show(self, quoted: int, actual: int, words: str, over: str) -> None:
+        self.bar.set_values(quoted, actual)
+        self.bar.setAccessibleDescription(f"{words}, {over}")
+        self.bar.setToolTip(f"{words}, {over}")
+        self.words.setText(words)
+        self.over.setText(over)
+        set_tone(self.over, "over" if actual > quoted else "under" if actual < quoted else "")
+
+
+class OutcomeHead(Card):
+    """Everything that can be read at a glance."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.setAccessibleName("Quoted against actual")
+        self.sentence = label("", "section", wrap=True)
+        self.pill = StatePill("", "plain")
+        self.causes: QLabel = label("", "body", "soft", wrap=True)
+        self.notice = Notice("info")
+        bars = QGridLayout()
+        bars.setHorizontalSpacing(16)
+        bars.setVerticalSpacing(6)
+        bars.setColumnStretch(1, 1)
+        self.hours, self.cost = _BarLine("Hours", bars, 0), _BarLine("Cost", bars, 1)
+        top = QHBoxLayout()
+        top.addWidget(self.sentence, 1)
+        top.addWidget(self.pill)
+        self.quoted = Figure("Quoted margin")
+        self.actual = Figure("Actual margin")
+        self.difference = Figure("Against the quote")
+        self.own = Figure("Left for an hour of your own")
+        figures = QWidget()
+        flow = FlowLayout(figures, 12)
+        for figure in (self.quoted, self.actual, self.difference, self.own):
+            flow.addWidget(figure)
+        body = QVBoxLayout()
+        body.setSpacing(10)
+        body.addLayout(top)
+        body.addWidget(self.causes)
+        body.addLayout(bars)
+        body.addWidget(figures)
+        body.addWidget(self.notice)
+        self.add(body)
+
+    def show_outcome(self, outcome: JobOutcome, tree: VarianceTree) -> None:
+        """Show one job."""
+        figures = outcome.figures
+        quoted = bool(figures.sold)
+        self.sentence.setText(explain(tree, figures.causes, quoted=quoted, running=outcome.running))
+        causes = [f"{share.cause} {format_minutes(share.minutes)}" for share in figures.causes]
+        self.causes.setText("Causes given: " + ", ".join(causes) if causes else "")
+        self.causes.setVisible(bool(causes))
+        self._show_state(outcome)
+        self._show_bars(tree)
+        self._show_margins(tree, quoted=quoted, running=outcome.running)
+        self._show_own_hour(outcome, tree)
+        self.notice.set_words("info", SO_FAR if outcome.running and quoted and figures.anything_logged else "")
+
+    def _show_state(self, outcome: JobOutcome) -> None:
+        if outcome.cancelled_on:
+            self.pill.set_words(f"cancelled {format_day_short(outcome.cancelled_on)}", "plain")
+        elif outcome.closed_on:
+            self.pill.set_words(f"closed {format_day_short(outcome.closed_on)}", "plain")
+        else:
+            self.pill.set_words("so far", "info")
+
+    def _show_bars(self, tree: VarianceTree) -> None:
+        minutes, cents = tree.actual_minutes - tree.quoted_minutes, tree.actual_cost_cents - tree.budget_cost_cents
+        self.hours.show(
+            tree.quoted_minutes,
+            tree.actual_minutes,
+            f"quoted {format_minutes(tree.quoted_minutes)}, actual {format_minutes(tree.actual_minutes)}",
+            _over(format_minutes(abs(minutes)), minutes, tree.quoted_minutes),
+        )
+        self.cost.show(
+            tree.budget_cost_cents,
+            tree.actual_cost_cents,
+            f"quoted {format_money(tree.budget_cost_cents)}, actual {format_money(tree.actual_cost_cents)}",
+            _over(format_money(abs(cents)), cents, tree.budget_cost_cents),
+        )
+
+    def _show_margins(self, tree: VarianceTree, *, quoted: bool, running: bool) -> None:
+        share = share_text(margin_percent(tree.quoted_price_cents, tree.quoted_cost_cents))
+        self.quoted.set_values(
+            format_money(tree.quoted_margin_cents) if quoted else "–",
+            f"{share} of {format_money(tree.quoted_price_cents)}" if quoted else "no accepted quote",
+        )
+        share = share_text(margin_percent(tree.revenue_cents, tree.actual_cost_cents))
+        self.actual.set_values(
+            format_money(tree.actual_margin_cents),
+            f"{share} of {format_money(tree.revenue_cents)} {'so far' if running else 'charged'}",
+            "error" if tree.actual_margin_cents < 0 else "",
+        )
+        change = tree.actual_margin_cents - tree.quoted_margin_cents
+        self.difference.set_values(
+            difference_text(change) if change else "$0.00",
+            "to the cent, step by step below",
+            "over" if change < 0 else "under" if change > 0 and not running else "",
+        )
+        self.difference.setVisible(quoted)
+
+    def _show_own_hour(self, outcome: JobOutcome, tree: VarianceTree) -> None:
+        hour = own_hour(tree.actual_margin_cents, tree.own_labour_cents, tree.own_minutes)
+        self.own.setVisible(hour is not None)
+        if hour is None:
+            return
+        wage = f", wage {format_money(outcome.wage_cents)}" if outcome.wage_cents is not None else ""
+        self.own.set_values(
+            format_money(hour.per_hour_cents),
+            f"{'so far; ' if outcome.running else ''}it costs {format_money(hour.burdened_cents)}{wage}",
+            "over" if hour.short_cents > 0 else "" if outcome.running else "under",
+        )
+        self.own.setToolTip(
+            f"{format_money(hour.left_cents)} were left for {format_minutes(hour.minutes)} of your own time after "
+            "materials, helpers, other costs, tax on purchases and overhead. An hour of yours costs "
+            f"{format_money(hour.burdened_cents)} with taxes, insurance and unpaid hours"
+            + (f"; the wage in company costs is {format_money(outcome.wage_cents)}." if outcome.wage_cents else ".")
+        )
+
+
+def _over(amount: str, difference: int, quoted: int) -> str:
+    """``3 h 10 over (33 %)``."""
+    if not difference:
+        return "as quoted"
+    share = f" ({abs(divide_cents(difference * 100, quoted))} %)" if quoted > 0 else ""
+    return f"{amount} {'over' if difference > 0 else 'under'}{share}"
