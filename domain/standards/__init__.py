@@ -14,6 +14,7 @@ from domain.standards.table import (
     Standard,
     find_on,
 )
+from domain.standards.takeoff import TAKEOFF
 from domain.standards.taxes import TAXES
 from domain.standards.trade import TRADE
 
@@ -29,7 +30,7 @@ __all__ = [
     "standard_on",
 ]
 
-STANDARDS: tuple[Standard, ...] = TAXES + TRADE
+STANDARDS: tuple[Standard, ...] = TAXES + TRADE + TAKEOFF
 STANDARD_KEYS: tuple[str, ...] = tuple(dict.fromkeys(row.key for row in STANDARDS))
 
 

@@ -1,0 +1,334 @@
+"""What is wrong with a route, said kindly and at the place; nothing is refused, for a route is typed bit by bit.
+
+Rules about the discharge, the fan and the pressurised side are hints from the standards table (`domain.standards`
+names source and edition of each). Local code and licensed practice come before all of them.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+
+from domain.routes.route import (
+    INDOOR_SPACES,
+    JUNCTIONS,
+    PIPE_SIZES,
+    SIZE_CHANGERS,
+    SPACES,
+    Fitting,
+    Leg,
+    Part,
+    Route,
+    Run,
+    size_words,
+)
+from domain.routes.rules import RouteRules
+from domain.routes.shorthand import SIZE_LIST, may_name_run
+from domain.routes.slope import slopes
+from domain.routes.walk import Walk, joins_of, walk_route
+from domain.units.lengths import format_length
+from domain.units.numbers import plain
+
+STOP, LOOK = "stop", "look"
+CLOSE_FT = Decimal("0.021")
+"""A quarter of an inch: two ways of measuring a height may differ by so much."""
+
+
+@dataclass(frozen=True, slots=True)
+class RouteProblem:
+    """Something to put right (``stop``: the list cannot be trusted yet) or to look at (``look``).
+
+    ``part`` is None for the whole run, ``run`` None for the whole route.
+    """
+
+    severity: str
+    run: int | None
+    part: int | None
+    message: str
+
+
+def check_route(route: Route, rules: RouteRules, walk: Walk | None = None) -> tuple[RouteProblem, ...]:
+    """Everything to put right or to look at, in the order of the route; what stops comes first."""
+    walk = walk or walk_route(route, rules)
+    found = [
+        *_route_as_a_whole(route),
+        *_runs(route, walk),
+        *(problem for number, run in enumerate(route.runs) for problem in _parts(number, run, rules)),
+        *_fan(route),
+        *_discharge(route, rules, walk),
+        *_slope(route, rules, walk),
+    ]
+    return tuple(sorted(found, key=lambda p: (p.severity != STOP, p.run or 0, -1 if p.part is None else p.part)))
+
+
+# ---------------------------------------------------------------------- runs
+
+
+def _route_as_a_whole(route: Route) -> Iterator[RouteProblem]:
+    if not any(run.parts for run in route.runs):
+        yield RouteProblem(STOP, None, None, "The route is empty. Begin at the suction point, for example: up 6', 90.")
+
+
+def _runs(route: Route, walk: Walk) -> Iterator[RouteProblem]:
+    names = [run.name for run in route.runs]
+    taken: set[str] = set()
+    for number, run in enumerate(route.runs):
+        if not may_name_run(run.name) or run.name in names[:number]:
+            yield RouteProblem(STOP, number, None, f"“{run.name}” cannot name this run: use a letter of its own.")
+        for index, part in enumerate(run.parts):
+            if isinstance(part, Fitting) and part.kind in JUNCTIONS:
+                yield from _junction(route, number, index, part, taken)
+                taken.add(part.joins)
+    for number, join in enumerate(walk.joined):
+        run = route.runs[number]
+        if number and join is None and run.name not in taken:
+            yield RouteProblem(
+                STOP, number, None, f"Run {run.name} joins nothing. Put “wye {run.name}” into the run that takes it in."
+            )
+        elif join is not None:
+            yield from _meeting(route, walk, number, join)
+
+
+def _junction(route: Route, number: int, index: int, part: Fitting, taken: set[str]) -> Iterator[RouteProblem]:
+    if not part.joins:
+        yield RouteProblem(LOOK, number, index, f"Nothing joins at this {part.kind}: name a run, or cap its side.")
+        return
+    guest = next((n for n, run in enumerate(route.runs) if run.name == part.joins), None)
+    if guest is None:
+        message = f"No run is named {part.joins}. Begin a line with “{part.joins}:” for the run that joins here."
+        yield RouteProblem(STOP, number, index, message)
+    elif part.joins in taken:
+        yield RouteProblem(STOP, number, index, f"Run {part.joins} joins twice. A run can end in one place only.")
+    elif guest == 0:
+        message = f"Run {part.joins} leads to the discharge, so it cannot join another. Put the main run first."
+        yield RouteProblem(STOP, number, index, message)
+    elif joins_of(route)[guest] != (number, index):
+        message = f"Run {part.joins} would come round to itself here. The air needs one way out, without a loop."
+        yield RouteProblem(STOP, number, index, message)
+
+
+def _meeting(route: Route, walk: Walk, number: int, join: tuple[int, int]) -> Iterator[RouteProblem]:
+    """Whether a run fits the side of the wye or tee it ends in."""
+    run, host = route.runs[number], route.runs[join[0]].parts[join[1]]
+    side = host.size if isinstance(host, Leg) or host.side_size is None else host.side_size
+    if run.last_size is not None and run.last_size != side:
+        message = (
+            f"Run {run.name} ends in {size_words(run.last_size)}, the side it joins is {size_words(side)}. "
+            f"End it with “reduce {_typed(side)}”, or say “side {_typed(run.last_size)}”."
+        )
+        yield RouteProblem(STOP, number, len(run.parts) - 1, message)
+    if run.start_ft is not None and run.parts and abs(walk.starts[number].z - run.start_ft) > CLOSE_FT:
+        apart = abs(walk.starts[number].z - run.start_ft)
+        way = "longer" if walk.starts[number].z > run.start_ft else "shorter"
+        message = (
+            f"Run {run.name} is to start at {_height(run.start_ft)}, but measured back from where it joins it starts at "
+            f"{_height(walk.starts[number].z)}. Make its upright legs {format_length(apart, 'ft-in')} {way}."
+        )
+        yield RouteProblem(LOOK, number, None, message)
+
+
+# ---------------------------------------------------------------------- parts
+
+
+def _parts(number: int, run: Run, rules: RouteRules) -> Iterator[RouteProblem]:
+    before: Part | None = None
+    last_leg: Leg | None = None
+    turned = False
+    for index, part in enumerate(run.parts):
+        yield from (RouteProblem(severity, number, index, message) for severity, message in _sizes(part, before))
+        if isinstance(part, Leg):
+            yield from (RouteProblem(severity, number, index, message) for severity, message in _leg(part, rules))
+            if last_leg is not None and not turned and _bends(last_leg, part):
+                message = f"The pipe turns from {last_leg.direction} to {part.direction} here without an elbow."
+                yield RouteProblem(LOOK, number, index, message)
+            last_leg, turned = part, False
+        elif part.turn_degrees or part.kind in JUNCTIONS or part.kind == "flexible_coupling":
+            turned = True
+        before = part
+
+
+def _bends(before: Leg, after: Leg) -> bool:
+    """Whether a turn shows in the directions; less than a small pitch bends in the pipe."""
+    if before.direction != after.direction:
+        pitched = before if before.direction == "pitched" else after
+        small = before.is_level and after.is_level and abs(pitched.rise_in_per_ft or Decimal(0)) <= 1
+        return not small
+    return bool(after.heading and before.heading and after.heading != before.heading and after.is_level)
+
+
+def _sizes(part: Part, before: Part | None) -> Iterator[tuple[str, str]]:
+    wanted = [part.size] if isinstance(part, Leg) else [part.size, part.size_after, part.side_size or part.size]
+    for size in dict.fromkeys(wanted):
+        if size not in PIPE_SIZES:
+            yield STOP, f"There is no {size_words(size)} pipe in the tables. Sizes are {SIZE_LIST}."
+    if part.space not in SPACES:
+        yield STOP, f"“{part.space}” is no space of a house. Choose one of {', '.join(SPACES.values())}."
+    if before is not None:
+        arrives = before.size if isinstance(before, Leg) else before.size_after
+        if arrives != part.size:
+            yield STOP, _unmatched(part, arrives)
+    if isinstance(part, Fitting) and part.to_size is not None:
+        yield from _change(part, part.to_size)
+
+
+def _unmatched(part: Part, arrives: Decimal) -> str:
+    if isinstance(part, Fitting) and part.to_size == arrives:
+        return (
+            f"This reducer is the wrong way round: the pipe arrives in {size_words(arrives)}, and its "
+            f"{size_words(part.size)} end meets it. Turn it."
+        )
+    return (
+        f"The size changes from {size_words(arrives)} to {size_words(part.size)} with nothing between. "
+        f"Put “reduce {_typed(part.size)}” here."
+    )
+
+
+def _change(part: Fitting, to_size: Decimal) -> Iterator[tuple[str, str]]:
+    if part.kind not in SIZE_CHANGERS:
+        yield STOP, "The size can change in a reducer or a flexible coupling only. Put one beside it."
+    elif part.kind == "reducer" and to_size == part.size:
+        yield STOP, f"This reducer goes from {size_words(to_size)} to the same size. Say which size follows."
+    elif to_size < part.size:
+        yield (
+            LOOK,
+            f"The pipe narrows here from {size_words(part.size)} to {size_words(to_size)} toward the discharge, "
+            "which costs air. Is it the right way round?",
+        )
+
+
+def _leg(leg: Leg, rules: RouteRules) -> Iterator[tuple[str, str]]:
+    if leg.length_ft <= 0:
+        yield STOP, f"This leg has no length. Type how far it goes, for example {leg.direction} 6'6\"."
+    elif leg.length_ft > rules.longest_leg_ft:
+        yield (
+            STOP,
+            f"{format_length(leg.length_ft)} is longer than any leg in a house (this program counts up to "
+            f"{format_length(rules.longest_leg_ft)}). Check the number.",
+        )
+    if leg.direction == "pitched" and leg.rise_in_per_ft is None:
+        yield STOP, "Say how steep the pitched leg is: inches for each foot, for example pitched 5' rise 4."
+    if leg.direction in ("up", "down") and leg.rise_in_per_ft is not None:
+        yield LOOK, "An upright leg has no slope; it counts as plumb."
+
+
+# ---------------------------------------------------------------------- fan and discharge
+
+
+def _fan(route: Route) -> Iterator[RouteProblem]:
+    fans = [
+        (number, index, part)
+        for number, run in enumerate(route.runs)
+        for index, part in enumerate(run.parts)
+        if isinstance(part, Fitting) and part.kind == "fan"
+    ]
+    if not fans and any(run.parts for run in route.runs):
+        yield RouteProblem(LOOK, None, None, "No fan yet: a passive stack needs none, any other route does.")
+    for number, index, fan in fans[1:]:
+        yield RouteProblem(LOOK, number, index, "A second fan. Two on one route fight each other; take one out.")
+    for number, index, fan in fans:
+        if fan.space in INDOOR_SPACES or fan.space in ("slab", "garage"):
+            message = (
+                f"The fan is in the {SPACES[fan.space]}. The rules seen keep it out of living space, basements, crawl "
+                "spaces and what lies directly under heated rooms: attic or outside is usual. Local code decides."
+            )
+            yield RouteProblem(LOOK, number, index, message)
+    if fans and fans[0][0] == 0:
+        yield from _pressurised(route.runs[0], fans[0][1])
+
+
+def _pressurised(run: Run, fan: int) -> Iterator[RouteProblem]:
+    for index, part in enumerate(run.parts[fan + 1 :], fan + 1):
+        if isinstance(part, Leg) and part.space in INDOOR_SPACES:
+            message = f"Behind the fan the pipe is under pressure; it may not pass through the {SPACES[part.space]}."
+            yield RouteProblem(LOOK, 0, index, message)
+
+
+def _discharge(route: Route, rules: RouteRules, walk: Walk) -> Iterator[RouteProblem]:
+    ends = [
+        (number, index)
+        for number, run in enumerate(route.runs)
+        for index, part in enumerate(run.parts)
+        if isinstance(part, Fitting) and part.kind == "discharge"
+    ]
+    main = route.main
+    if main is None or not main.parts:
+        return
+    if not ends:
+        yield RouteProblem(LOOK, 0, None, "The main run has no discharge yet. End it with “out”.")
+    for number, index in ends:
+        if number:
+            yield RouteProblem(STOP, number, index, "Only the main run, the first one, ends at the discharge.")
+        elif index != len(main.parts) - 1:
+            yield RouteProblem(STOP, number, index, "The discharge is the end of the route; something follows it here.")
+        else:
+            yield from (RouteProblem(LOOK, 0, index, message) for message in _outlet(route, main, rules, walk))
+
+
+def _outlet(route: Route, main: Run, rules: RouteRules, walk: Walk) -> Iterator[str]:
+    """Hints for the discharge, from the figures chosen."""
+    height, near = walk.end_of(0).z, route.surroundings
+    if height < rules.discharge_above_grade_ft:
+        least = format_length(rules.discharge_above_grade_ft)
+        yield f"The discharge is {_height(height)}; the rule chosen wants {least} above grade."
+    last = main.legs[-1] if main.legs else None
+    if last is not None and (last.direction in ("along", "down") or _falls(last)):
+        yield "The discharge does not point up. The rules seen want it upward, at most 45° off, and without a cap."
+    distance, top = near.opening_distance_ft, near.opening_top_ft
+    if distance is not None and distance < rules.discharge_from_opening_ft:
+        over = rules.discharge_above_opening_ft
+        if top is None or height < top + over:
+            yield (
+                f"An opening is {format_length(distance)} away: keep {format_length(rules.discharge_from_opening_ft)}, "
+                f"or end {format_length(over)} above its top"
+                + (f", at {_height(top + over)}." if top is not None else ".")
+            )
+    if near.wall_distance_ft is not None and near.wall_distance_ft < rules.discharge_from_wall_ft:
+        yield (
+            f"A taller wall or roof is {format_length(near.wall_distance_ft)} away: the rule chosen wants "
+            f"{format_length(rules.discharge_from_wall_ft)} between."
+        )
+    yield from _above_roof(main, rules, walk)
+
+
+def _above_roof(main: Run, rules: RouteRules, walk: Walk) -> Iterator[str]:
+    flashings = [n for n, part in enumerate(main.parts) if isinstance(part, Fitting) and part.kind == "roof_flashing"]
+    if flashings:
+        above = (walk.end_of(0).z - walk.runs[0][flashings[-1]].end.z) * 12
+        if above < rules.discharge_above_roof_in:
+            yield (
+                f"The discharge is {plain(above.normalize())} in above the roof; the rule chosen wants "
+                f"{plain(rules.discharge_above_roof_in.normalize())} in where it comes through."
+            )
+
+
+def _falls(leg: Leg) -> bool:
+    """Whether a pitched leg points less than 45° up."""
+    return leg.direction == "pitched" and (leg.rise_in_per_ft or Decimal(0)) < 12
+
+
+def _slope(route: Route, rules: RouteRules, walk: Walk) -> Iterator[RouteProblem]:
+    found = slopes(route, rules, walk)
+    for leg in found.legs:
+        if not leg.falls_enough or not leg.fits:
+            yield RouteProblem(LOOK, leg.run, leg.part, f"This leg {leg.words}.")
+    for spot in found.low_spots:
+        message = (
+            f"Water would stand here, up to {plain(spot.depth_in.normalize())} in deep. Give the pipe its fall back to the "
+            "suction point, or put a drain here."
+        )
+        yield RouteProblem(LOOK, spot.run, max(spot.part, 0), message)
+
+
+# ---------------------------------------------------------------------- words
+
+
+def _height(feet: Decimal) -> str:
+    """``6' 6" below grade``."""
+    if not feet:
+        return "at grade"
+    return f"{format_length(abs(feet), 'ft-in')} {'above' if feet > 0 else 'below'} grade"
+
+
+def _typed(size: Decimal) -> str:
+    return size_words(size).replace(" ", "")
