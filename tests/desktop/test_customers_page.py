@@ -75,6 +75,16 @@ def test_typing_finds_and_enter_shows(qtbot: QtBot, company: Company, kept: OneJ
     assert page.table.model().rowCount() == 2
 
 
+def test_the_page_comes_up_ready_to_search(qtbot: QtBot, company: Company, kept: OneJob) -> None:
+    pages = show(qtbot, company, "jobs")
+    assert focused(pages) is pages.jobs.list.table
+    pages.go("customers")
+    assert focused(pages) is pages.customers.search
+    qtbot.keyClicks(focused(pages), "wren")
+    qtbot.keyClick(focused(pages), Qt.Key.Key_Return)
+    assert pages.customers.view.customer_id == kept.customer_id
+
+
 def test_a_likely_duplicate_is_pointed_out_while_typing_and_can_be_opened(
     qtbot: QtBot, company: Company, kept: OneJob
 ) -> None:

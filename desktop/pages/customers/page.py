@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QKeySequence
+from PySide6.QtGui import QKeySequence, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from db.queries.people import customer_list, customer_page
@@ -130,6 +130,13 @@ class CustomersPage(Page):
             self.right.setCurrentWidget(self.first if nobody else self.none)
         elif self.right.currentWidget() in (self.first, self.none):
             self.right.setCurrentWidget(self.view)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Be ready to search when the page comes up, unless the cursor is in the page already."""
+        super().showEvent(event)
+        now = self.window().focusWidget()
+        if now is None or not self.isAncestorOf(now):
+            self.search.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _guide(self, archived: bool) -> None:
         if self.search.text().strip():

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QKeySequence
+from PySide6.QtGui import QKeySequence, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from db.queries.jobs import job_list, job_lists
@@ -110,6 +110,13 @@ class JobList(QWidget):
         row = self.table.current_row() or self.table.rows_model().row_at(0)
         if row is not None and self.search.text().strip():
             self._open_job(row.id)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Be ready to move in the list when it comes up, unless the cursor is in it already."""
+        super().showEvent(event)
+        now = self.window().focusWidget()
+        if now is None or not self.isAncestorOf(now):
+            self.table.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def take_focus(self, job_id: int = 0) -> None:
         """Put the cursor on the table, on this job when it is listed."""

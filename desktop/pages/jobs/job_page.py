@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from importlib import import_module
-from importlib.util import find_spec
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent, QKeySequence, QShortcut
@@ -28,11 +27,6 @@ class SectionPlace:
     key: str
     title: str
     class_name: str
-
-    @property
-    def is_there(self) -> bool:
-        """True when the program has the section."""
-        return find_spec(f"desktop.pages.job_sections.{self.key}") is not None
 
     def build(self, desk: Desk) -> Section:
         """Import and make the section."""
@@ -75,7 +69,6 @@ class JobPage(QWidget):
         self.section_key = ""
         self._sections: dict[str, Section] = {}
         self._head: JobHead | None = None
-        self._places = [one for one in SECTIONS if one.is_there]
         self.back = tool_button("left", "Back to the list of jobs (Alt+Left)", leave)
         self.head = PageHead("")
         self.customer = button("", self._open_customer, "link")
@@ -84,14 +77,14 @@ class JobPage(QWidget):
         self.state = StatePill("", "plain")
         self.deadline = StatePill("", "plain")
         self.price = label("", "strong")
-        self.strip = segments([(one.key, one.title) for one in self._places], self._choose, "Section")
+        self.strip = segments([(one.key, one.title) for one in SECTIONS], self._choose, "Section")
         self.facts_button = button("Facts", self.toggle_facts, "quiet", "edit", "Dates, deadlines, parties (Alt+5)")
         self.facts_button.setCheckable(True)
         self.facts = FactsPanel(desk, self._close_facts)
         self.facts.hide()
         self.stack = QStackedWidget()
         self._arrange()
-        for number, one in enumerate(self._places, 1):
+        for number, one in enumerate(SECTIONS, 1):
             self._key(f"Alt+{number}", lambda key=one.key: self._choose(key, focus=True))
         self._key("Alt+5", self.toggle_facts)
         self._key("Alt+Left", leave)
@@ -197,7 +190,7 @@ class JobPage(QWidget):
         self.price.setToolTip("Sent or accepted price with change orders, before tax")
 
     def _choose(self, key: object, focus: bool = False) -> None:
-        place = next((one for one in self._places if one.key == key), self._places[0])
+        place = next((one for one in SECTIONS if one.key == key), SECTIONS[0])
         section = self._sections.get(place.key)
         if section is None:
             section = self._sections[place.key] = place.build(self._desk)
