@@ -7,11 +7,11 @@ names source and edition of each). Local code and licensed practice come before 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from decimal import Decimal
 
+from domain.routes.outlet import discharge_problems, fan_problems
+from domain.routes.problem import LOOK, STOP, RouteProblem, height_words
 from domain.routes.route import (
-    INDOOR_SPACES,
     JUNCTIONS,
     PIPE_SIZES,
     SIZE_CHANGERS,
@@ -30,22 +30,8 @@ from domain.routes.walk import Walk, joins_of, walk_route
 from domain.units.lengths import format_length
 from domain.units.numbers import plain
 
-STOP, LOOK = "stop", "look"
 CLOSE_FT = Decimal("0.021")
 """A quarter of an inch: two ways of measuring a height may differ by so much."""
-
-
-@dataclass(frozen=True, slots=True)
-class RouteProblem:
-    """Something to put right (``stop``: the list cannot be trusted yet) or to look at (``look``).
-
-    ``part`` is None for the whole run, ``run`` None for the whole route.
-    """
-
-    severity: str
-    run: int | None
-    part: int | None
-    message: str
 
 
 def check_route(route: Route, rules: RouteRules, walk: Walk | None = None) -> tuple[RouteProblem, ...]:
@@ -55,8 +41,8 @@ def check_route(route: Route, rules: RouteRules, walk: Walk | None = None) -> tu
         *_route_as_a_whole(route),
         *_runs(route, walk),
         *(problem for number, run in enumerate(route.runs) for problem in _parts(number, run, rules)),
-        *_fan(route),
-        *_discharge(route, rules, walk),
+        *fan_problems(route),
+        *discharge_problems(route, rules, walk),
         *_slope(route, rules, walk),
     ]
     return tuple(sorted(found, key=lambda p: (p.severity != STOP, p.run or 0, -1 if p.part is None else p.part)))
@@ -122,8 +108,8 @@ def _meeting(route: Route, walk: Walk, number: int, join: tuple[int, int]) -> It
         apart = abs(walk.starts[number].z - run.start_ft)
         way = "longer" if walk.starts[number].z > run.start_ft else "shorter"
         message = (
-            f"Run {run.name} is to start at {_height(run.start_ft)}, but measured back from where it joins it starts at "
-            f"{_height(walk.starts[number].z)}. Make its upright legs {format_length(apart, 'ft-in')} {way}."
+            f"Run {run.name} is to start at {height_words(run.start_ft)}, but measured back from where it joins it "
+            f"starts at {height_words(walk.starts[number].z)}. Make its upright legs {format_length(apart, 'ft-in')} {way}."
         )
         yield RouteProblem(LOOK, number, None, message)
 
@@ -212,99 +198,7 @@ def _leg(leg: Leg, rules: RouteRules) -> Iterator[tuple[str, str]]:
         yield LOOK, "An upright leg has no slope; it counts as plumb."
 
 
-# ---------------------------------------------------------------------- fan and discharge
-
-
-def _fan(route: Route) -> Iterator[RouteProblem]:
-    fans = [
-        (number, index, part)
-        for number, run in enumerate(route.runs)
-        for index, part in enumerate(run.parts)
-        if isinstance(part, Fitting) and part.kind == "fan"
-    ]
-    if not fans and any(run.parts for run in route.runs):
-        yield RouteProblem(LOOK, None, None, "No fan yet: a passive stack needs none, any other route does.")
-    for number, index, fan in fans[1:]:
-        yield RouteProblem(LOOK, number, index, "A second fan. Two on one route fight each other; take one out.")
-    for number, index, fan in fans:
-        if fan.space in INDOOR_SPACES or fan.space in ("slab", "garage"):
-            message = (
-                f"The fan is in the {SPACES[fan.space]}. The rules seen keep it out of living space, basements, crawl "
-                "spaces and what lies directly under heated rooms: attic or outside is usual. Local code decides."
-            )
-            yield RouteProblem(LOOK, number, index, message)
-    if fans and fans[0][0] == 0:
-        yield from _pressurised(route.runs[0], fans[0][1])
-
-
-def _pressurised(run: Run, fan: int) -> Iterator[RouteProblem]:
-    for index, part in enumerate(run.parts[fan + 1 :], fan + 1):
-        if isinstance(part, Leg) and part.space in INDOOR_SPACES:
-            message = f"Behind the fan the pipe is under pressure; it may not pass through the {SPACES[part.space]}."
-            yield RouteProblem(LOOK, 0, index, message)
-
-
-def _discharge(route: Route, rules: RouteRules, walk: Walk) -> Iterator[RouteProblem]:
-    ends = [
-        (number, index)
-        for number, run in enumerate(route.runs)
-        for index, part in enumerate(run.parts)
-        if isinstance(part, Fitting) and part.kind == "discharge"
-    ]
-    main = route.main
-    if main is None or not main.parts:
-        return
-    if not ends:
-        yield RouteProblem(LOOK, 0, None, "The main run has no discharge yet. End it with “out”.")
-    for number, index in ends:
-        if number:
-            yield RouteProblem(STOP, number, index, "Only the main run, the first one, ends at the discharge.")
-        elif index != len(main.parts) - 1:
-            yield RouteProblem(STOP, number, index, "The discharge is the end of the route; something follows it here.")
-        else:
-            yield from (RouteProblem(LOOK, 0, index, message) for message in _outlet(route, main, rules, walk))
-
-
-def _outlet(route: Route, main: Run, rules: RouteRules, walk: Walk) -> Iterator[str]:
-    """Hints for the discharge, from the figures chosen."""
-    height, near = walk.end_of(0).z, route.surroundings
-    if height < rules.discharge_above_grade_ft:
-        least = format_length(rules.discharge_above_grade_ft)
-        yield f"The discharge is {_height(height)}; the rule chosen wants {least} above grade."
-    last = main.legs[-1] if main.legs else None
-    if last is not None and (last.direction in ("along", "down") or _falls(last)):
-        yield "The discharge does not point up. The rules seen want it upward, at most 45° off, and without a cap."
-    distance, top = near.opening_distance_ft, near.opening_top_ft
-    if distance is not None and distance < rules.discharge_from_opening_ft:
-        over = rules.discharge_above_opening_ft
-        if top is None or height < top + over:
-            yield (
-                f"An opening is {format_length(distance)} away: keep {format_length(rules.discharge_from_opening_ft)}, "
-                f"or end {format_length(over)} above its top"
-                + (f", at {_height(top + over)}." if top is not None else ".")
-            )
-    if near.wall_distance_ft is not None and near.wall_distance_ft < rules.discharge_from_wall_ft:
-        yield (
-            f"A taller wall or roof is {format_length(near.wall_distance_ft)} away: the rule chosen wants "
-            f"{format_length(rules.discharge_from_wall_ft)} between."
-        )
-    yield from _above_roof(main, rules, walk)
-
-
-def _above_roof(main: Run, rules: RouteRules, walk: Walk) -> Iterator[str]:
-    flashings = [n for n, part in enumerate(main.parts) if isinstance(part, Fitting) and part.kind == "roof_flashing"]
-    if flashings:
-        above = (walk.end_of(0).z - walk.runs[0][flashings[-1]].end.z) * 12
-        if above < rules.discharge_above_roof_in:
-            yield (
-                f"The discharge is {plain(above.normalize())} in above the roof; the rule chosen wants "
-                f"{plain(rules.discharge_above_roof_in.normalize())} in where it comes through."
-            )
-
-
-def _falls(leg: Leg) -> bool:
-    """Whether a pitched leg points less than 45° up."""
-    return leg.direction == "pitched" and (leg.rise_in_per_ft or Decimal(0)) < 12
+# ---------------------------------------------------------------------- slope and words
 
 
 def _slope(route: Route, rules: RouteRules, walk: Walk) -> Iterator[RouteProblem]:
@@ -314,20 +208,10 @@ def _slope(route: Route, rules: RouteRules, walk: Walk) -> Iterator[RouteProblem
             yield RouteProblem(LOOK, leg.run, leg.part, f"This leg {leg.words}.")
     for spot in found.low_spots:
         message = (
-            f"Water would stand here, up to {plain(spot.depth_in.normalize())} in deep. Give the pipe its fall back to the "
-            "suction point, or put a drain here."
+            f"Water would stand here, up to {plain(spot.depth_in.normalize())} in deep. Give the pipe its fall back to "
+            "the suction point, or put a drain here."
         )
         yield RouteProblem(LOOK, spot.run, max(spot.part, 0), message)
-
-
-# ---------------------------------------------------------------------- words
-
-
-def _height(feet: Decimal) -> str:
-    """``6' 6" below grade``."""
-    if not feet:
-        return "at grade"
-    return f"{format_length(abs(feet), 'ft-in')} {'above' if feet > 0 else 'below'} grade"
 
 
 def _typed(size: Decimal) -> str:

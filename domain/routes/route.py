@@ -137,6 +137,11 @@ class Fitting:
     kept: bool = False
 
     @property
+    def words(self) -> str:
+        """What it is called."""
+        return FITTINGS.get(self.kind, self.kind)
+
+    @property
     def size_after(self) -> Decimal:
         """Nominal size of the pipe that leaves it toward the discharge."""
         return self.size if self.to_size is None else self.to_size
