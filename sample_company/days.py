@@ -12,7 +12,7 @@ from sample_company.story import Slow, Story, Work
 
 STEP = 5  # minutes; people log no finer
 ORDINARY = Slow(task="", times=Decimal(1))
-_SPLIT_FROM = 40  # a task is carried over to the next day when this much of it is left, in minutes
+_SPLIT_FROM = 75  # a task is carried over to the next day when this much of it is left, in minutes
 
 
 @dataclass(frozen=True, slots=True)

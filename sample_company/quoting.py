@@ -39,8 +39,7 @@ def begin_quote(edit: Edit, books: Books, story: Story, job_id: int, all_by_help
     for direct in told.directs:
         if direct.quoted:
             quotes.add_other(edit, quote_id, direct.kind, Decimal(1), direct.quoted, description=direct.description)
-    if told.margin is not None:
-        quotes.set_pricing(edit, quote_id, pricing_percent=told.margin)
+    _price(edit, quote_id, told)
     if told.goodwill:
         quotes.set_goodwill(edit, quote_id, cents_of(told.goodwill), told.goodwill_reason)
     return quote_id
@@ -72,6 +71,15 @@ def accept(edit: Edit, story: Story, quote_id: int, on: date) -> None:
     wanted = {choice.name for choice in _quote_of(story).choices if choice.chosen}
     rows = edit.conn.execute(select(quote_option.c.id, quote_option.c.name).where(quote_option.c.quote_id == quote_id))
     quotes.accept_quote(edit, quote_id, on, [row.id for row in rows if row.name in wanted])
+
+
+def _price(edit: Edit, quote_id: int, told: Proposal) -> None:
+    if told.margin is not None:
+        quotes.set_pricing(edit, quote_id, pricing_percent=told.margin)
+    if told.markup is not None:
+        quotes.set_pricing(edit, quote_id, pricing="markup", pricing_percent=told.markup)
+    if told.fixed is not None:
+        quotes.set_pricing(edit, quote_id, pricing="fixed", fixed_price_cents=cents_of(told.fixed))
 
 
 def _quote_of(story: Story) -> Proposal:

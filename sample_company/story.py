@@ -86,7 +86,9 @@ class Proposal:
     shared: tuple[str, ...] = ()  # tasks done by two, half the quantity each
     trip: int = 0  # miles there and back
     visits: int = 1
-    margin: Decimal | None = None
+    margin: Decimal | None = None  # percent, where it is not that of the job type
+    markup: Decimal | None = None  # percent on cost, where it was priced that way
+    fixed: Decimal | None = None  # dollars, a price of the owner's own
     goodwill: Decimal = Decimal(0)
     goodwill_reason: str = ""
     choices: tuple[Choice, ...] = ()

@@ -161,6 +161,10 @@ class Telling:
                 basement="basement" in house.foundation, crawl_space="crawl space" in house.foundation,
                 existing_system=house.existing, existing_by=house.existing_by, note=house.note,
             )  # fmt: skip
+        elif not house.existing:  # the system in it by now is our own
+            people.change_property(
+                edit, known[house.key], existing_system=True, existing_by=f"{self.books.firm.name}, an earlier job"
+            )
         return known[house.key]
 
     def _survey(self, edit: Edit) -> None:

@@ -18,11 +18,12 @@ from db.company_file.company import Company
 from db.company_file.files import put_without_overwriting
 from db.company_file.opening import must_be_free
 from db.company_file.places import lock_file, side_files
+from db.company_file.problems import Refused
 from db.edit import Edit
 from db.tables import hours_entry, job, material_line, material_use
 from sample_company.books import Books, open_books
 from sample_company.founding import add_helper, found, the_firm
-from sample_company.read import read_customers, read_houses
+from sample_company.read import Slip, read_customers, read_houses
 from sample_company.retell import Cast, cast_for
 from sample_company.telling import Crew, Deed, Telling, Told
 
@@ -93,7 +94,19 @@ def _deeds(cast: Cast, books: Books) -> Iterator[tuple[date, Deed]]:
         deeds += [(day, place, step, deed) for step, (day, deed) in enumerate(telling.deeds())]
     deeds.sort(key=lambda one: one[:3])
     cast.told = told
-    return ((day, deed) for day, _, _, deed in deeds)
+    return ((day, _told_with(cast.parts[place].story.number, day, deed)) for day, place, _, deed in deeds)
+
+
+def _told_with(number: str, day: date, deed: Deed) -> Deed:
+    """The deed, whose refusal says which job and day of the data files it is about."""
+
+    def told(edit: Edit) -> None:
+        try:
+            deed(edit)
+        except Refused as refused:
+            raise Slip(f"job {number}, {day}: {refused}") from refused
+
+    return told
 
 
 class _always(dict[str, int]):  # noqa: N801 (reads like the word it is)
