@@ -90,7 +90,8 @@ def test_a_radon_test_is_added_said_and_changed(qtbot: QtBot, company: Company, 
     (made,) = stored(company, kept).tests
     assert (made.result, made.purpose, made.ended_on) == (Decimal("8.108"), "before", date(2026, 4, 30))
     (line,) = tests.lines.lines
-    assert line.words.text() == "before the work, Apr 28, 2026 to Apr 30, 2026, charcoal canister"  # type: ignore[attr-defined]
+    assert line.words.text() == "before the work, Apr 28 to Apr 30, 2026"  # type: ignore[attr-defined]
+    assert line.device.text() == "charcoal canister"  # type: ignore[attr-defined]
     line.opener.click()  # type: ignore[attr-defined]
     result = line.fields["result"]  # type: ignore[attr-defined]
     type_into(qtbot, result, "0")

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from db.commands.survey import add_radon_test, change_radon_test, remove_radon_test
 from desktop.desk import Desk
@@ -33,7 +34,9 @@ class TestLine(Line):
         super().__init__()
         self._desk, self._saver, self._record, self._unit = desk, saver, record, unit
         self.level = label("", "strong")
-        self.words = label("", "body", "soft", wrap=True)
+        self.words, self.device = label("", "body"), label("", "small", "soft")
+        for words in (self.words, self.device):
+            words.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         self.form: Form | None = None  # made when first opened
         self.fields: dict[str, Any] = {}
         self.opener = tool_button("edit", "Change this radon test", self.toggle)
@@ -42,8 +45,12 @@ class TestLine(Line):
         ))  # fmt: skip
         row = QHBoxLayout()
         row.setSpacing(8)
-        row.addWidget(self.level)
-        row.addWidget(self.words, 1)
+        row.addWidget(self.level, 0, Qt.AlignmentFlag.AlignTop)
+        said = QVBoxLayout()
+        said.setSpacing(0)
+        said.addWidget(self.words)
+        said.addWidget(self.device)
+        row.addLayout(said, 1)
         row.addWidget(self.opener)
         row.addWidget(remove)
         self._column = QVBoxLayout(self)
@@ -86,9 +93,10 @@ class TestLine(Line):
         self.level.setText(format_radon(record.result, self._unit))
         days = format_day_short(record.ended_on)
         if record.started_on:
-            days = f"{format_day_short(record.started_on)} to {days}"
-        parts = (dict(PURPOSES).get(record.purpose, record.purpose), days, record.device, record.place)
-        self.words.setText(", ".join(part for part in parts if part))
+            began = format_day_short(record.started_on)
+            days = f"{began.partition(',')[0] if record.started_on.year == record.ended_on.year else began} to {days}"
+        self.words.setText(f"{dict(PURPOSES).get(record.purpose, record.purpose)}, {days}")
+        self.device.setText(", ".join(part for part in (record.device, record.place) if part))
 
 
 class RadonTests(QWidget):

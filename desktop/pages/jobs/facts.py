@@ -52,9 +52,12 @@ class FactsPanel(QWidget):
         self.note.setAccessibleName("Note on the job")
         self._fields["note"] = self._saver.bind(self.note, "Change note of job", self._writer("note"))
         self.ending = EndingPart(desk)
+        for field in self._fields.values():
+            if isinstance(field, ChoiceField):
+                field.setMinimumContentsLength(8)
         self._arrange(close)
         self._order = EyeOrder(self)
-        self.setMinimumWidth(330)
+        self.setMinimumWidth(344)
 
     def _add(self, form: Form, name: str, title: str, field: Any) -> None:
         self._fields[name] = form.add(title, field)
