@@ -120,7 +120,8 @@ def _ids(conn: Connection, table: Table) -> dict[str, int]:
 
 
 def _turns(costs: CompanyCosts) -> list[date]:
-    starts = {row.starts_on for row in (*costs.person_costs, *costs.overhead_bases, *costs.mile_costs, *costs.overhead)}
+    starts = {row.starts_on for row in costs.person_costs} | {row.starts_on for row in costs.overhead}
+    starts |= {row.starts_on for row in costs.overhead_bases} | {row.starts_on for row in costs.mile_costs}
     after = {row.ends_on + timedelta(days=1) for row in costs.overhead if row.ends_on}
     years = {date(year, 1, 1) for year in range(min(starts).year, 2100)}
     return sorted(starts | after | years)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from decimal import Decimal
 from typing import Any
 
 from sqlalchemy import select
@@ -84,7 +85,5 @@ def the_firm() -> dict[str, Any]:
     return read_toml("firm.toml")
 
 
-def _exact(value: Any) -> Any:
-    from decimal import Decimal
-
-    return Decimal(str(value))
+def _exact(value: int | str | Decimal) -> Decimal:
+    return Decimal(value)

@@ -75,12 +75,11 @@ def _hours(books: Books, story: Story, on: date, stints: list[Stint], crew: Mapp
         for stint in mine:
             if as_spans and not lunch and clock >= 12 * 60:
                 clock, lunch = clock + _LUNCH, True
-            entries.append(
-                NewHours(
-                    books.tasks[stint.task].id, person_id, stint.minutes, clock if as_spans else None,
-                    stint.unquoted, books.cause(stint.cause), stint.note,
-                )  # fmt: skip
-            )
+            entry = NewHours(
+                books.tasks[stint.task].id, person_id, stint.minutes, clock if as_spans else None,
+                stint.unquoted, books.cause(stint.cause), stint.note,
+            )  # fmt: skip
+            entries.append(entry)
             clock += stint.minutes
         if mine:
             so_far = books.minutes.get((person_id, on), 0)
@@ -104,12 +103,11 @@ def _uses(books: Books, story: Story, day: int, lines: list[MaterialLine]) -> li
     for extra in work.bought:
         if extra.day == day + 1:
             chance = Random(f"{story.number}/{extra.item}/bought")
-            uses.append(
-                _use(
-                    books, story, extra.item, extra.quantity, on, chance, unquoted=extra.marked,
-                    cause_id=books.cause(extra.cause), note=extra.note,
-                )  # fmt: skip
-            )
+            use = _use(
+                books, story, extra.item, extra.quantity, on, chance, unquoted=extra.marked,
+                cause_id=books.cause(extra.cause), note=extra.note,
+            )  # fmt: skip
+            uses.append(use)
     return uses
 
 

@@ -11,7 +11,7 @@ from datetime import date
 from decimal import Decimal
 from functools import cache
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any, TypeVar, cast
 
 from domain.units import parse_minutes
 from sample_company.story import Customer, House, Story
@@ -82,12 +82,12 @@ def _labelled(text: str) -> tuple[tuple[str, str], ...]:
 
 
 @cache
-def _hints(kind: type[Any]) -> dict[str, Any]:
+def _hints(kind: Any) -> dict[str, Any]:
     return typing.get_type_hints(kind)
 
 
 def _part(kind: type[Part], told: dict[str, Any], where: str) -> Part:
-    hints = _hints(kind)
+    hints = _hints(cast(Any, kind))
     if unknown := set(told) - set(hints):
         raise Slip(f"{where}: nothing is known by the name of {', '.join(sorted(unknown))}")
     values: dict[str, Any] = {}

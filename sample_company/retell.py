@@ -11,7 +11,6 @@ from typing import Any
 
 from sample_company.read import read_customers, read_houses, read_stories, read_toml
 from sample_company.story import Customer, House, Story
-from sample_company.telling import Told
 
 SEED = 19
 
@@ -41,7 +40,6 @@ class Cast:
     parts: list[Role]
     crews: list[tuple[str, str]] = field(default_factory=list)  # lead and mate of the second crew and on
     more_helpers: list[NewHelper] = field(default_factory=list)
-    told: Told | None = None
 
 
 def cast_for(jobs: int | None) -> Cast:

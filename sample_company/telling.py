@@ -5,20 +5,24 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from datetime import date
+from functools import partial
+
+from sqlalchemy import select
 
 from db.commands import jobs, people, quotes, survey
 from db.commands.write_offs import write_off
 from db.edit import Edit
 from db.queries.quotes import quote_document
+from db.tables import deadline as deadlines
 from domain.money import cents_of
 from domain.quoting.lines import MaterialLine
 from sample_company import quoting
 from sample_company.books import Books
 from sample_company.days import Stint, work_days
 from sample_company.log_days import log_callback, log_work_day
-from sample_company.story import ChangeOrder, Customer, House, Story
+from sample_company.story import Callback, ChangeOrder, Customer, House, Story, Test
 
-Deed = Callable[[Edit], None]
+Deed = Callable[[Edit], object]
 
 
 @dataclass(slots=True)
@@ -87,27 +91,25 @@ class Telling:
         if not work:
             return
         for number, day in enumerate(work.days):
-            yield day, lambda edit, number=number: self._log(edit, number)
+            yield day, partial(self._log, number)
         for order in work.change_orders:
-            yield order.begun, lambda edit, order=order: self._begin_order(edit, order)
+            yield order.begun, partial(self._begin_order, order)
             if order.sent:
-                yield order.sent, lambda edit, order=order: self._send_order(edit, order)
+                yield order.sent, partial(self._send_order, order)
             if answered := order.accepted or order.declined:
-                yield answered, lambda edit, order=order: self._answer_order(edit, order)
+                yield answered, partial(self._answer_order, order)
 
     def _results(self) -> Iterator[tuple[date, Deed]]:
         story = self.story
         if installed := story.installed:
             yield installed, lambda edit: jobs.mark_installed(edit, self.job_id, installed)
         for test in story.after:
-            yield test.ended, lambda edit, test=test: self._test(edit, test, "after")
+            yield test.ended, partial(self._test, test, "after")
         for visit in story.work.callbacks if story.work else ():
-            yield visit.on, lambda edit, visit=visit: log_callback(
-                edit, self.books, self.job_id, visit, self.crew.lead, story.quote.trip if story.quote else 0
-            )
+            yield visit.on, partial(self._come_back, visit)
         for deadline in story.deadlines:
             if deadline.met:
-                yield deadline.met, lambda edit, deadline=deadline: self._meet(edit, deadline.reason)
+                yield deadline.met, partial(self._meet, deadline.reason)
 
     def _money(self) -> Iterator[tuple[date, Deed]]:
         story = self.story
@@ -139,7 +141,7 @@ class Telling:
         for deadline in story.deadlines:
             jobs.add_deadline(edit, self.job_id, deadline.on, deadline.reason)
         for test in story.before:
-            self._test(edit, test, "before")
+            self._test(test, "before", edit)
 
     def _customer_id(self, edit: Edit) -> int:
         who, known = self.customer, self.told.customers
@@ -174,10 +176,7 @@ class Telling:
             edit, self.job_id, seen.on, existing_notes=seen.existing, findings=seen.findings, access_notes=seen.access
         )
 
-    def _test(self, edit: Edit, test: object, purpose: str) -> None:
-        from sample_company.story import Test
-
-        assert isinstance(test, Test)
+    def _test(self, test: Test, purpose: str, edit: Edit) -> None:
         survey.add_radon_test(
             edit, self.job_id, purpose, test.device, test.result, test.ended, started_on=test.started,
             place=test.place, note=test.note,
@@ -189,7 +188,7 @@ class Telling:
     def _revise(self, edit: Edit) -> None:
         self.quote_id = quoting.revise(edit, self.books, self.story, self.quote_id)
 
-    def _log(self, edit: Edit, number: int) -> None:
+    def _log(self, number: int, edit: Edit) -> None:
         if not self._stints:
             self._plan(edit)
         log_work_day(
@@ -207,7 +206,11 @@ class Telling:
         helper = self.story.work.helper if self.story.work else ""
         return {False: self.crew.lead} | ({True: self.crew.mates[helper]} if helper else {})
 
-    def _begin_order(self, edit: Edit, order: ChangeOrder) -> None:
+    def _come_back(self, visit: Callback, edit: Edit) -> None:
+        trip = self.story.quote.trip if self.story.quote else 0
+        log_callback(edit, self.books, self.job_id, visit, self.crew.lead, trip)
+
+    def _begin_order(self, order: ChangeOrder, edit: Edit) -> None:
         order_id = quotes.start_change_order(
             edit, self.job_id, order.begun, self.books.rates(order.begun), self.books.firm, title=order.title
         )
@@ -215,21 +218,17 @@ class Telling:
             quotes.set_goodwill(edit, order_id, cents_of(order.goodwill), order.goodwill_reason)
         self.order_ids[order.title] = order_id
 
-    def _send_order(self, edit: Edit, order: ChangeOrder) -> None:
+    def _send_order(self, order: ChangeOrder, edit: Edit) -> None:
         assert order.sent is not None
         quotes.send_quote(edit, self.order_ids[order.title], order.sent)
 
-    def _answer_order(self, edit: Edit, order: ChangeOrder) -> None:
+    def _answer_order(self, order: ChangeOrder, edit: Edit) -> None:
         if order.accepted:
             quotes.accept_quote(edit, self.order_ids[order.title], order.accepted)
         elif order.declined:
             quotes.decline_quote(edit, self.order_ids[order.title], order.declined, order.reason)
 
-    def _meet(self, edit: Edit, reason: str) -> None:
-        from sqlalchemy import select
-
-        from db.tables import deadline
-
-        due = select(deadline.c.id).where(deadline.c.job_id == self.job_id, deadline.c.reason == reason)
+    def _meet(self, reason: str, edit: Edit) -> None:
+        due = select(deadlines.c.id).where(deadlines.c.job_id == self.job_id, deadlines.c.reason == reason)
         for deadline_id in edit.conn.execute(due).scalars().all():
             jobs.mark_deadline_met(edit, deadline_id)

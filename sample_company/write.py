@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import secrets
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from contextlib import suppress
 from datetime import date, datetime, time, timedelta, timezone
 from itertools import groupby
@@ -73,28 +73,28 @@ def _tell_all(path: Path, name: str, jobs: int | None, progress: Progress) -> st
                 add_helper(edit, new.name, [new.cost])
         with company.read() as conn:
             books = open_books(conn)
-        _tell(company, clock, list(_deeds(cast, books)), progress)
+        met = Told()
+        _tell(company, clock, _deeds(cast, books, met, told["helper"]), progress)
         clock.day = EVENING
         with company.action("Put away who is gone", undoable=False) as edit:
-            _put_away(edit, books, cast, told)
+            _put_away(edit, books, met, told["helper"])
         return _sentence(company, name, firm_name)
 
 
-def _deeds(cast: Cast, books: Books) -> Iterator[tuple[date, Deed]]:
+def _deeds(cast: Cast, books: Books, met: Told, helpers: list[dict[str, Any]]) -> list[tuple[date, Deed]]:
     """Everything that was done, by day; on one day job after job."""
-    told = Told()
     customers, houses = read_customers(), read_houses()
-    own = Crew(books.owner, books.people)
-    crews = [own, *(Crew(books.people[lead], _always(books.people[mate]), True) for lead, mate in cast.crews)]
+    crews = [Crew(books.owner, books.people)]
+    for lead, mate in cast.crews:  # whichever helper the story names, in another crew it is the crew's own
+        crews.append(Crew(books.people[lead], {one["name"]: books.people[mate] for one in helpers}, True))
     deeds: list[tuple[date, int, int, Deed]] = []
     for place, part in enumerate(cast.parts):
         house = part.house or houses[part.story.house]
         customer = part.customer or customers[house.customer]
-        telling = Telling(books, told, part.story, house, customer, crews[part.crew])
+        telling = Telling(books, met, part.story, house, customer, crews[part.crew])
         deeds += [(day, place, step, deed) for step, (day, deed) in enumerate(telling.deeds())]
     deeds.sort(key=lambda one: one[:3])
-    cast.told = told
-    return ((day, _told_with(cast.parts[place].story.number, day, deed)) for day, place, _, deed in deeds)
+    return [(day, _told_with(cast.parts[place].story.number, day, deed)) for day, place, _, deed in deeds]
 
 
 def _told_with(number: str, day: date, deed: Deed) -> Deed:
@@ -107,17 +107,6 @@ def _told_with(number: str, day: date, deed: Deed) -> Deed:
             raise Slip(f"job {number}, {day}: {refused}") from refused
 
     return told
-
-
-class _always(dict[str, int]):  # noqa: N801 (reads like the word it is)
-    """Whatever helper the story names, it is this one."""
-
-    def __init__(self, person_id: int) -> None:
-        super().__init__()
-        self._person_id = person_id
-
-    def __missing__(self, name: str) -> int:
-        return self._person_id
 
 
 def _tell(company: Company, clock: _Clock, deeds: list[tuple[date, Deed]], progress: Progress) -> None:
@@ -135,14 +124,13 @@ def _tell(company: Company, clock: _Clock, deeds: list[tuple[date, Deed]], progr
     progress(len(deeds), len(deeds))
 
 
-def _put_away(edit: Edit, books: Books, cast: Cast, told: dict[str, Any]) -> None:
-    for helper in told["helper"]:
+def _put_away(edit: Edit, books: Books, met: Told, helpers: list[dict[str, Any]]) -> None:
+    for helper in helpers:
         if helper.get("left"):
             firm.archive_person(edit, books.people[helper["name"]])
-    assert cast.told is not None
     for who in read_customers().values():
-        if who.archived and who.name in cast.told.customers:
-            people.archive_customer(edit, cast.told.customers[who.name], who.archived)
+        if who.archived and who.name in met.customers:
+            people.archive_customer(edit, met.customers[who.name], who.archived)
 
 
 def _sentence(company: Company, name: str, firm_name: str) -> str:
