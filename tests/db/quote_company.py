@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from functools import cache
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import create_engine, select
+from sqlalchemy import Engine, create_engine, select
 from sqlalchemy.pool import StaticPool
 
 from db import tables
@@ -67,9 +68,14 @@ class QuoteCompany:
             return conn.execute(select(table.c.id).where(*where).order_by(table.c.id)).scalars().first()
 
 
-def make_quote_company(customer_name: str = "Łukasz & Søn <Ltd>") -> QuoteCompany:
-    """A company with the starting library, one customer, one house with a crawl space, one job."""
-    engine = create_engine("sqlite://", poolclass=StaticPool)
+def _fresh() -> Engine:
+    return create_engine("sqlite://", poolclass=StaticPool)
+
+
+@cache
+def _template(customer_name: str) -> tuple[Engine, int]:
+    """The company as it is before a test begins, made once."""
+    engine = _fresh()
     tables.METADATA.create_all(engine)
     company = Company(Path(":memory:"), engine)
     with company.action("New company") as edit:
@@ -80,7 +86,18 @@ def make_quote_company(customer_name: str = "Łukasz & Søn <Ltd>") -> QuoteComp
             edit, customer_id, street="14 Alder Row", town="Fenwick", region="PA", postcode="00000", crawl_space=True
         )
         type_id = edit.conn.execute(
-            select(tables.job_type.c.id).order_by(tables.job_type.c.position, tables.job_type.c.id)
-        ).scalars().first()
+            select(tables.job_type.c.id).order_by(tables.job_type.c.position, tables.job_type.c.id).limit(1)
+        ).scalar_one()
         job_id = jobs.open_job(edit, customer_id, house_id, type_id, None, "", TODAY)
-    return QuoteCompany(company, job_id)
+    return engine, job_id
+
+
+def make_quote_company(customer_name: str = "Łukasz & Søn <Ltd>") -> QuoteCompany:
+    """A company with the starting library, one customer, one house with a crawl space, one job."""
+    template, job_id = _template(customer_name)
+    engine = _fresh()
+    source, target = template.raw_connection(), engine.raw_connection()
+    source.driver_connection.backup(target.driver_connection)
+    source.close()
+    target.close()
+    return QuoteCompany(Company(Path(":memory:"), engine), job_id)

@@ -36,6 +36,7 @@ class QuoteEditing(QObject):
         self.ticked: set[int] = set()  # options looked at together with the base
         self._typed_line: Line | None = None
         self._typed_quote: dict[str, Any] = {}
+        self._price: PriceBuildUp | None = None  # of what is typed now
 
     # What is shown.
 
@@ -45,6 +46,7 @@ class QuoteEditing(QObject):
         self.page = page
         self._typed_line = None
         self._typed_quote = {}
+        self._price = None
         document = page.document
         if document is None:
             return
@@ -78,17 +80,19 @@ class QuoteEditing(QObject):
 
     def preview_line(self, line: Line | None) -> None:
         """Reckon with this line in place of the stored one (id 0: besides them); None: as stored."""
-        self._typed_line = line
+        self._typed_line, self._price = line, None
         self.previewed.emit()
 
     def preview_quote(self, **values: Any) -> None:
         """Reckon with these header values over the stored ones."""
-        self._typed_quote = values
+        self._typed_quote, self._price = values, None
         self.previewed.emit()
 
     def price(self) -> PriceBuildUp:
         """The price with what is half typed. Raises NotUnderstood where no price comes out of it."""
-        return build_price(self.typed_document())
+        if self._price is None:
+            self._price = build_price(self.typed_document())
+        return self._price
 
     def typed_document(self) -> QuoteDocument:
         """The stored quote with what is half typed on top."""

@@ -61,7 +61,7 @@ class LinesTable(RowsTable):
         bar = self.horizontalScrollBar()
         extra = bar.sizeHint().height() if bar.maximum() > 0 else 0
         head = max(self.horizontalHeader().minimumHeight(), self.horizontalHeader().sizeHint().height())
-        self.setFixedHeight(head + rows + extra + 2 * self.frameWidth() + 2)
+        self.setFixedHeight(head + rows + extra + 2 * self.frameWidth())
 
     def begin_new(self) -> None:
         """Put the cursor into the empty row and open its first cell."""

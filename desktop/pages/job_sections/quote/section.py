@@ -187,7 +187,15 @@ class QuoteSection(Section):
         else:
             kind, words = "info", ""
         self.notice.set_words(kind, words, action)
-        self.warning.set_words("caution", "" if quote.frozen else self._missing())
+        self._show_warning(page)
+
+    def _show_warning(self, page: QuotePage) -> None:
+        ordering = any(head.quote.kind == "change_order" and not head.quote.frozen for head in page.heads)
+        if page.accepted and page.unquoted and not ordering and self.editing.frozen:
+            words = "Some work or material on this job was logged without being quoted."
+            self.warning.set_words("caution", words, ("Write a change order", self.begin_change_order))
+        else:
+            self.warning.set_words("caution", "" if self.editing.frozen else self._missing())
 
     def _missing(self) -> str:
         """What would make the price wrong without anyone seeing it."""

@@ -107,15 +107,15 @@ class WorkCard(LineCard):
         if not line.task_id:
             return ""
         words = minutes_in_words(line.quantity, self._unit(line), line.unit_minutes, line.factor_percent, "")
-        return f"{words} = {format_minutes(line.standard_minutes)}"
+        return f"{format_minutes(line.standard_minutes)} = {words}"
 
     def _whole_why(self, line: LabourLine) -> str:
-        """``12 joints × 9 min × 1.6 low crawl = 2 h 53``; what the owner typed instead keeps its own reason."""
+        """``2 h 53 = 12 joints × 9 min × 1.6 low crawl``; what the owner typed instead keeps its own reason."""
         if not line.task_id:
             return ""
         why = line.reason if line.override_minutes is None else ""
         words = minutes_in_words(line.quantity, self._unit(line), line.unit_minutes, line.factor_percent, why)
-        return f"{words} = {format_minutes(line.standard_minutes)}"
+        return f"{format_minutes(line.standard_minutes)} = {words}"
 
 
 def _override_tone(line: LabourLine) -> str:
