@@ -18,7 +18,7 @@ def run_sample(options: argparse.Namespace) -> str:
     from sample_company import write_sample
 
     written = write_sample(options.file) if options.jobs is None else write_sample(options.file, jobs=options.jobs)
-    return f"Wrote {options.file}: {written}"
+    return written
 
 
 def run_costing(options: argparse.Namespace) -> str:
