@@ -26,7 +26,7 @@ class _Answer(QLineEdit):
 
 
 class CauseStrip(QFrame):
-    """Signals: `answered(row id, entry id, cause id or None, words)`, nothing given: None and ""; `timed(row id, text)`.
+    """Signals: `answered(row id, entry id, cause id or None, words)`, None and "" for no answer; `timed(row id, text)`.
 
     Who types on without looking has typed the time of the next row: that is no reason, and is handed back.
     """

@@ -9,8 +9,9 @@ from PySide6.QtGui import QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QBoxLayout, QVBoxLayout, QWidget
 
 from db.commands.jobs import reopen_job
-from db.commands.log import cancel_timer, start_timer, stop_timer
+from db.commands.log import cancel_timer, flag_unquoted, start_timer, stop_timer
 from db.commands.quotes import start_change_order
+from db.edit import Edit
 from db.queries.firm import day_rates, firm
 from db.queries.log_page import LogPage, log_page
 from desktop.desk import COMPANY, JOBS, Desk
@@ -144,7 +145,7 @@ class LogSection(Section):
         elif not page.rates.owner_cents:
             self.notice.set_words(
                 "caution", "What an hour costs is not set yet, so hours count as nothing.",
-                ("Set it", lambda: self.desk.go(COMPANY, None, "costs")),
+                ("Set it", lambda: self.desk.go(COMPANY, None, "hour")),
             )  # fmt: skip
         elif not has_budget(page.budget):
             self.notice.set_words(
@@ -233,9 +234,13 @@ class LogSection(Section):
         today, job_id = self.desk.today(), self.job_id
         with self.desk.read() as conn:
             rates, settings = day_rates(conn, today), firm(conn)
+
+        def write(edit: Edit) -> int:
+            flag_unquoted(edit, job_id)
+            return start_change_order(edit, job_id, today, rates, settings, title="Work not in the proposal")
+
         made = self.desk.do(
-            "Make a change order of what was not quoted",
-            lambda edit: start_change_order(edit, job_id, today, rates, settings, title="Work not in the proposal"),
+            "Make a change order of what was not quoted", write,
             say="A change order is written from what was not quoted. Price it and send it.", undo=True,
         )  # fmt: skip
         if made is not None:
@@ -269,8 +274,8 @@ class LogSection(Section):
             QTimer.singleShot(0, self._take_focus)
 
     def _take_focus(self) -> None:
-        window = self.window()
-        if self.isVisible() and not (window.focusWidget() and self.isAncestorOf(window.focusWidget())):
+        now = self.window().focusWidget()
+        if self.isVisible() and not (now is not None and self._scroll.isAncestorOf(now)):
             self.hours.table.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def resizeEvent(self, event: QResizeEvent) -> None:

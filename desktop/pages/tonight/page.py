@@ -1,0 +1,222 @@
+"""Tonight: today's work first, then what waits, each row a way to where it is dealt with."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from PySide6.QtCore import QEvent, QObject, Qt, QTimer
+from PySide6.QtGui import QKeyEvent, QShowEvent
+from PySide6.QtWidgets import QAbstractButton, QHBoxLayout, QVBoxLayout, QWidget
+
+from db.queries.log import RunningClock
+from db.queries.tonight import Band, Evening, FirstSteps, evening
+from desktop.desk import COMPANY, CUSTOMERS, JOBS, Desk
+from desktop.pages.page import Page
+from desktop.pages.tonight import words
+from desktop.pages.tonight.line_row import LineRow
+from desktop.pages.tonight.todays_card import TodaysCard
+from desktop.pages.tonight.words import Line
+from desktop.widgets.cards import Card, PageHead, label, scroll_page
+
+_ARROWS = (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_Left, Qt.Key.Key_Right)
+
+PURPOSE = (
+    "Every evening: today's job to log, quotes to finish or follow up, jobs that ran without hours, deadlines that "
+    "come near, jobs running over, and work that nobody quoted. Each line opens the place where it is dealt with."
+)
+
+
+class BandCard(Card):
+    """One kind of thing to do; hidden while there is none."""
+
+    def __init__(self, title: str, note: str, open_line: Callable[[Line], object]) -> None:
+        super().__init__(title, note)
+        self._title, self._note = title, note
+        self._open = open_line
+        self.rows: list[LineRow] = []
+        self.body.setSpacing(1)
+        space = self.body.contentsMargins()
+        self.body.setContentsMargins(8, space.top(), 8, 8)
+        self.header.setContentsMargins(8, 0, 8, 4)
+
+    def show_lines(self, lines: Sequence[Line], more: int = 0) -> None:
+        """Show these lines; the rest is counted in a line of its own. Rows are kept, and so is the focus."""
+        wanted = list(lines)
+        if more > 0:
+            wanted.append(Line(f"more-{self._title}", f"and {more} more", "", "", "ink_soft", JOBS, "list"))
+        while len(self.rows) < len(wanted):
+            row = LineRow(wanted[len(self.rows)])
+            row.clicked.connect(lambda _checked=False, one=row: self._open(one.line))
+            self.rows.append(row)
+            self.body.addWidget(row)
+        for place, row in enumerate(self.rows):
+            row.setVisible(place < len(wanted))
+            if place < len(wanted):
+                row.set_line(wanted[place])
+        total = len(lines) + max(more, 0)
+        self.header.set_words(self._title, self._note or (f"{total}" if total > 1 else ""))
+        self.setVisible(bool(wanted))
+
+
+class TonightPage(Page):
+    """The page the program opens on."""
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__(desk)
+        self.setObjectName("page")
+        self.head = PageHead("")
+        self.today = TodaysCard(self._log, lambda: desk.go(JOBS, "list"))
+        self.steps = BandCard("First steps", "in this order, a few minutes each", self._go)
+        self.clock = BandCard("The clock is running", "", self._go)
+        self.silent = BandCard("Worked, but no hours logged", "", self._go)
+        self.over = BandCard("Running over", "", self._go)
+        self.quotes = BandCard("Quotes to finish or follow up", "", self._go)
+        self.deadlines = BandCard("Deadlines near", "", self._go)
+        self.unquoted = BandCard("Work that was not quoted", "", self._go)
+        self.purpose = Card("What stands here later")
+        self.purpose.add(label(PURPOSE, "body", "soft", wrap=True))
+        self.calm = Card("All done")
+        self.calm.add(label("No quote, deadline or log waits for you. Have a good evening.", "body", "soft", wrap=True))
+        self._left = [self.steps, self.clock, self.silent, self.over]
+        self._right = [self.quotes, self.deadlines, self.unquoted]
+        self._arrange()
+        for band in (*self._left, *self._right):
+            band.hide()
+
+    def _arrange(self) -> None:
+        body = QWidget()
+        outer = QVBoxLayout(body)
+        outer.setContentsMargins(28, 16, 28, 20)
+        outer.setSpacing(8)
+        outer.addWidget(self.head)
+        pair = QHBoxLayout()
+        pair.setSpacing(14)
+        for cards in ([self.steps, self.today, *self._left[1:]], [*self._right, self.calm, self.purpose]):
+            column = QVBoxLayout()
+            column.setSpacing(12)
+            for card in cards:
+                column.addWidget(card)
+            column.addStretch(1)
+            pair.addLayout(column, 1)
+        outer.addLayout(pair, 1)
+        page = QVBoxLayout(self)
+        page.setContentsMargins(0, 0, 0, 0)
+        page.addWidget(scroll_page(body))
+
+    # Showing.
+
+    def refresh(self) -> None:
+        """Read the evening again; rows stay where they are, and so does the cursor."""
+        today = self.desk.today()
+        with self.desk.read() as conn:
+            seen = evening(conn, today)
+        self.head.set_words(words.greeting(seen), words.summary(seen, today))
+        self.today.setVisible(seen.steps.begun)
+        self.today.show_evening(seen, today)
+        self.steps.show_lines([] if seen.steps.begun else _step_lines(seen.steps))
+        self.clock.show_lines([_clock_line(seen.clock)] if seen.clock else [])
+        self._show(self.silent, seen.silent, lambda row: words.silent_line(row, today))
+        self._show(self.over, seen.over, words.over_line)
+        self._show(self.quotes, seen.quotes, lambda row: words.quote_line(row, today))
+        self._show(self.deadlines, seen.deadlines, lambda row: words.deadline_line(row, today))
+        self._show(self.unquoted, seen.unquoted, words.unquoted_line)
+        self.calm.setVisible(_is_calm(seen))
+        self.purpose.setHidden(seen.steps.begun)
+        for stop in (*self.today.buttons(), *self._rows()):
+            stop.installEventFilter(self)  # a second time changes nothing
+
+    def _show(self, card: BandCard, band: Band, line: Callable[..., Line]) -> None:  # type: ignore[type-arg]
+        card.show_lines([line(row) for row in band.rows], band.more)
+
+    # Going.
+
+    def _go(self, line: Line) -> None:
+        self.desk.go(line.place, line.target, line.section)
+
+    def _log(self, job_id: int) -> None:
+        self.desk.go(JOBS, job_id, "log")
+
+    # Moving.
+
+    def _columns(self) -> tuple[list[QAbstractButton], list[QAbstractButton]]:
+        left, right = (
+            [row for band in bands if not band.isHidden() for row in band.rows if not row.isHidden()]
+            for bands in (self._left, self._right)
+        )
+        return [*self.today.buttons(), *left], [*right]
+
+    def _rows(self) -> list[QAbstractButton]:
+        left, right = self._columns()
+        return left + right
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Arrows go from thing to thing, Enter opens it."""
+        if event.type() == QEvent.Type.KeyPress and isinstance(watched, QAbstractButton):
+            assert isinstance(event, QKeyEvent)
+            plain = not event.modifiers() & ~Qt.KeyboardModifier.KeypadModifier
+            if plain and event.key() in _ARROWS:
+                self._step(watched, Qt.Key(event.key()))
+                return True
+            if plain and event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+                watched.click()
+                return True
+        return super().eventFilter(watched, event)
+
+    def _step(self, stop: QAbstractButton, key: Qt.Key) -> None:
+        """Up and Down go through everything, Left and Right to what stands across."""
+        left, right = self._columns()
+        if key in (Qt.Key.Key_Up, Qt.Key.Key_Down):
+            stops = left + right
+            place = stops.index(stop) + (1 if key == Qt.Key.Key_Down else -1)
+            if 0 <= place < len(stops):
+                stops[place].setFocus()
+            return
+        across = left if key == Qt.Key.Key_Left else right
+        if stop not in across and across:
+            height = _height_of(stop, self)
+            min(across, key=lambda one: abs(_height_of(one, self) - height)).setFocus()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Begin on today's work, or on the first row."""
+        super().showEvent(event)
+        if not event.spontaneous():
+            QTimer.singleShot(0, self._take_focus)
+
+    def _take_focus(self) -> None:
+        now = self.window().focusWidget()
+        if not self.isVisible() or (now is not None and self.isAncestorOf(now)):
+            return
+        stops = self._rows()
+        todo = [stop for stop in stops if not (isinstance(stop, LineRow) and stop.line.icon == "check")]
+        if stops:
+            (todo or stops)[0].setFocus()
+
+
+def _height_of(stop: QWidget, page: QWidget) -> int:
+    return stop.mapTo(page, stop.rect().center()).y()
+
+
+def _is_calm(seen: Evening) -> bool:
+    return seen.steps.begun and not (seen.quotes.total or seen.deadlines.total or seen.unquoted.total)
+
+
+def _clock_line(clock: RunningClock) -> Line:
+    since = clock.timer.started_at[11:16].lstrip("0")
+    return Line(
+        "clock", clock.customer, f"{clock.task} · {clock.person}", f"since {since}", "accent", JOBS,
+        clock.timer.job_id, "log", icon="timer",
+    )  # fmt: skip
+
+
+def _step_lines(steps: FirstSteps) -> list[Line]:
+    third: tuple[str, object] = (JOBS, "list") if steps.has_job else (JOBS, "new")
+    wanted = (
+        (steps.hour_set, "Set what an hour costs", "wage, taxes, the hours nobody pays for", COMPANY, None, "hour"),
+        (steps.has_customer, "Add a customer", "a name and an address are enough", CUSTOMERS, "new", ""),
+        (steps.has_quote, "Quote the first job", "open a job, then its quote", *third, ""),
+    )
+    return [
+        Line(f"step{n}", f"{n}  {title}", why, "done" if done else "", "under", place, target, section,
+             icon="check" if done else "right")
+        for n, (done, title, why, place, target, section) in enumerate(wanted, 1)
+    ]  # fmt: skip
