@@ -125,7 +125,7 @@ def test_a_part_asks_a_fixed_number_of_questions(qtbot: QtBot, company: Company,
                 add_cause(edit, f"Cause {name}")
                 add_labour_task(edit, f"Task {name}", "each", Decimal(5))
                 add_item(edit, f"X{name}", f"Item {name}", "each", Decimal(1), TODAY)
-    assert counts[0] == counts[1] <= 5
+    assert counts[0] == counts[1] <= 6
 
 
 def test_the_list_of_parts_is_walked_with_the_arrows(qtbot: QtBot, company: Company) -> None:
@@ -340,7 +340,8 @@ def test_a_bad_file_gets_a_word_and_changes_nothing(qtbot: QtBot, company: Compa
     part.importing.read(locked)
     wait_for_file(qtbot, part)
     assert "password" in part.importing.said.text()
-    assert button(part.importing.said, "Choose another file").isVisible()
+    offered = [one.text() for one in part.importing.said.findChildren(QPushButton) if not one.isHidden()]
+    assert offered == ["Choose another file"]
 
 
 def test_backups_are_made_and_restored_after_a_word_about_what_is_lost(qtbot: QtBot, tmp_path: Path) -> None:
@@ -356,6 +357,7 @@ def test_backups_are_made_and_restored_after_a_word_about_what_is_lost(qtbot: Qt
     part.table.select_id(str(backup.path))
     part.restore_button.click()
     assert "would be gone" in part.asked.text()
+    assert "1 step, the last: Another job type" in part.asked.text()
     assert restored == []
     button(part.asked, "Restore it").click()
     assert restored == [company.path]

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from desktop.look.fonts import font
 from desktop.look.theme import current_tokens
+from desktop.pages.company.problem_line import ProblemLine
 from desktop.widgets.cards import button, tool_button
 from desktop.widgets.table import RowsModel, RowsTable
 
@@ -55,6 +56,7 @@ class DatedRows(QWidget):
         box.setSpacing(8)
         box.addWidget(table)
         box.addLayout(line)
+        box.addWidget(ProblemLine(fields))
         table.current_changed.connect(lambda row: self.remove_button.setEnabled(row is not None))
         self.remove_button.setEnabled(False)
 

@@ -75,7 +75,7 @@ class FirmPart(Part):
             ("name", "&Firm", ""),
             ("owner_name", "&Owner", ""),
             ("street", "&Street", ""),
-            ("town", "&Town, postcode", ""),
+            ("town", "&Town", "With state and postcode, on one line."),
             ("phone", "&Phone", ""),
             ("mail", "&Mail", ""),
             ("licence_number", "&Licence or certification", "As the state asks for it on proposals and labels."),

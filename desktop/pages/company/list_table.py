@@ -16,6 +16,7 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from db.edit import Edit
 from desktop.desk import Desk
 from desktop.pages.company.part import attempt
+from desktop.pages.company.problem_line import ProblemLine
 from desktop.widgets.cards import Notice, button, label, tool_button
 from desktop.widgets.form import SwitchField
 from desktop.widgets.table import Column, RowsModel, RowsTable
@@ -175,24 +176,31 @@ class ListTable(QWidget):
 
 
 class AddRow(QWidget):
-    """Fields side by side with a button; Enter in any of them adds. The message stands in the field it is about."""
+    """Fields side by side with a button; Enter in any of them adds. What is wrong is said beneath.
 
-    def __init__(self, fields: Sequence[QWidget], text: str, add: Callable[[], str | None]) -> None:
+    `add` returns None, or what is wrong and with which field (the first one when it does not say).
+    """
+
+    def __init__(
+        self, fields: Sequence[QWidget], text: str, add: Callable[[], str | tuple[str, QWidget] | None], wide: int = 0
+    ) -> None:
         super().__init__()
         self.fields, self._add = list(fields), add
-        line = QHBoxLayout(self)
-        line.setContentsMargins(0, 0, 0, 0)
-        line.setSpacing(8)
         self.button = button(text, self.try_to_add, icon_name="plus")
+        line = QHBoxLayout()
+        line.setSpacing(8)
         for number, one in enumerate(self.fields):
-            line.addWidget(one, 3 if number == 0 else 1)
+            line.addWidget(one, 3 if number == wide else 1)
             one.setAccessibleName(one.accessibleName() or getattr(one, "placeholderText", lambda: "")())
-            if hasattr(one, "returnPressed"):
-                one.returnPressed.connect(self.try_to_add)
-            elif hasattr(one, "lineEdit"):
-                one.lineEdit().returnPressed.connect(self.try_to_add)
+            entry: Any = one.lineEdit() if hasattr(one, "lineEdit") else one
+            entry.returnPressed.connect(self.try_to_add)
         line.addWidget(self.button)
-        self.said = Notice("caution")
+        self.problem = ProblemLine(self.fields)
+        box = QVBoxLayout(self)
+        box.setContentsMargins(0, 0, 0, 0)
+        box.setSpacing(4)
+        box.addLayout(line)
+        box.addWidget(self.problem)
 
     def try_to_add(self) -> None:
         """Add what was typed; the first field is ready for the next one."""
@@ -200,14 +208,12 @@ class AddRow(QWidget):
             if not one.commit():  # type: ignore[attr-defined]
                 one.setFocus()
                 return
-        if message := self._add():
-            first = self.fields[0]
-            if hasattr(first, "set_problem"):
-                first.set_problem(message)
-            first.setToolTip(message)
-            first.setFocus()
+        wrong = self._add()
+        if wrong is not None:
+            message, field = wrong if isinstance(wrong, tuple) else (wrong, self.fields[0])
+            field.set_problem(message)  # type: ignore[attr-defined]
+            field.setFocus()
             return
         for one in self.fields:
             one.reset()  # type: ignore[attr-defined]
-            one.setToolTip("")
         self.fields[0].setFocus()

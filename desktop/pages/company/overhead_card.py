@@ -57,8 +57,8 @@ class OverheadCard(Card):
             [
                 Column("name", "Monthly cost", stretch=1, editable=True),
                 Column("cents_per_month", "A month", "right", width=86, editable=True),
-                Column("starts_on", "From", width=102, editable=True),
-                Column("ends_on", "Until", width=102, editable=True, tooltip="Its last day; empty while it goes on"),
+                Column("starts_on", "From", editable=True),
+                Column("ends_on", "Until", editable=True, tooltip="Its last day; empty while it goes on"),
             ],
             text={
                 "cents_per_month": lambda entry: format_money(entry.cents_per_month),

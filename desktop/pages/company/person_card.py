@@ -22,7 +22,8 @@ from desktop.desk import Desk
 from desktop.pages.autosave import Autosave
 from desktop.pages.company.ladder_view import LadderView
 from desktop.pages.company.part import attempt
-from desktop.widgets.cards import Card, button, column, label, row, set_tone
+from desktop.pages.company.problem_line import ProblemLine
+from desktop.widgets.cards import Card, button, column, row
 from desktop.widgets.form import ChoiceField, DateField, Form, MoneyField, PercentField, QuantityField, TextField
 from domain.company_costs import hour_ladder
 from domain.company_costs.rates import CompanyCosts, in_force, ladder_costs
@@ -64,7 +65,8 @@ class PersonCard(Card):
         self.leave = button("Archive", self._leave_or_return, "quiet", "archive")
         self.delete = button("Delete", self._delete, "quiet", "trash")
         self.add(row(self.person, self.since, None, self.new_name, self.add_helper))
-        self.note = label("", "small", "soft", wrap=True)
+        self.add(ProblemLine([self.new_name]))
+        self.new_name.returnPressed.connect(self.add_helper.click)
         self.ladder = LadderView("Cost of a billable hour", "Choose a person to see what the hour is made of.")
         self._grid = QGridLayout()
         self._grid.setHorizontalSpacing(36)
@@ -73,8 +75,6 @@ class PersonCard(Card):
         self._grid.setColumnStretch(0, 2)
         self._grid.setColumnStretch(1, 3)
         self.add(self._grid)
-        self._since_words = ""
-        set_tone(self.note, "soft")
 
     def _make_form(self) -> QWidget:
         form = Form()
@@ -111,7 +111,10 @@ class PersonCard(Card):
         self.from_day.setAccessibleName("A new rate from")
         self.add_rate = button("Add a rate", self._add_rate, icon_name="plus")
         self.remove = button("Take this rate away", self._remove_rate, "quiet", "trash")
-        return column(row(self.from_day, self.add_rate), row(self.remove, self.leave, self.delete, None), spacing=4)
+        self.from_day.returnPressed.connect(self.add_rate.click)
+        problem = ProblemLine([self.from_day])
+        endings = row(self.remove, self.leave, self.delete, None)
+        return column(row(self.from_day, self.add_rate), problem, endings, spacing=4)
 
     def field(self, name: str) -> Any:
         """One of the fields."""

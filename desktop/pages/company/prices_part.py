@@ -65,17 +65,17 @@ class PricesPart(Part):
             ),
             [
                 Column("code", "Code", width=92, editable=True),
-                Column("name", "Item", stretch=1, editable=True),
+                Column("name", "Item", stretch=3, editable=True),
                 Column("item_class", "Kind", width=98, editable=True),
                 Column("unit", "Unit", width=62, editable=True),
                 Column("pack_quantity", "Pack", "right", width=62, editable=True, tooltip="Units in what one buys"),
                 Column("waste_percent", "Waste", "right", width=66, editable=True),
-                Column("supplier", "Supplier", width=148, editable=True),
+                Column("supplier", "Supplier", width=148, stretch=1, editable=True),
                 Column("unit_cost", "One costs", "right", width=92, editable=True),
                 Column("change", "Before", "right", width=84, tooltip="The price before this one"),
             ],
             "Price list",
-            add_row=AddRow([self.new_name, self.new_code, self.new_unit, self.new_cost], "Add", self._add),
+            add_row=AddRow([self.new_code, self.new_name, self.new_unit, self.new_cost], "Add", self._add, wide=1),
             text={
                 "code": lambda row: row.item.code,
                 "name": lambda row: row.item.name,
@@ -196,11 +196,11 @@ class PricesPart(Part):
             say=f"{row.item.name}: {format_unit_cost(cost)} from {format_day_short(day)}.", undo=True,
         )  # fmt: skip
 
-    def _add(self) -> str | None:
+    def _add(self) -> str | tuple[str, QWidget] | None:
         name, code, unit = self.new_name.value(), self.new_code.value(), self.new_unit.value() or "each"
         cost: Decimal | None = self.new_cost.value()
         if cost is None:
-            return "Say what one costs, in the field at the right."
+            return "Say what one costs.", self.new_cost
         made: list[int] = []
         day = self.from_day.value() or self.desk.today()
         message = attempt(

@@ -22,6 +22,7 @@ from db.company_file import (
     save_copy,
 )
 from db.company_file.problems import CompanyProblem
+from db.queries.journal import done_since
 from desktop.desk import Desk
 from desktop.pages.company.part import Part
 from desktop.widgets.cards import Card, Notice, button, label, panes, row
@@ -203,7 +204,7 @@ class SafePart(Part):
     def _ask_restore(self) -> None:
         backup = self.table.current_row()
         if backup is not None:
-            self._ask(backup.path, f"the backup of {_moment(backup.made_at)}")
+            self._ask(backup.path, f"the backup of {_moment(backup.made_at)}", self._lost_since(backup.made_at))
 
     def _choose_backup(self) -> None:
         name, _ = QFileDialog.getOpenFileName(
@@ -212,12 +213,20 @@ class SafePart(Part):
         if name:
             self._ask(Path(name), f"“{Path(name).name}”")
 
-    def _ask(self, path: Path, named: str) -> None:
+    def _lost_since(self, moment: datetime) -> str:
+        with self.desk.read() as conn:
+            done = done_since(conn, moment)
+        if not done.count:
+            return "Nothing was done since. "
+        steps = "1 step" if done.count == 1 else f"{done.count:,} steps"
+        return f"That is {steps}, the last: {'; '.join(done.newest)}. "
+
+    def _ask(self, path: Path, named: str, lost: str = "") -> None:
         """Say what will be lost, at the place, and wait for a second press."""
         self._wanted = path
         self.asked.set_words(
             "caution",
-            f"Everything entered since {named} would be gone from this company: customers, quotes, hours, prices. "
+            f"Everything entered since {named} would be gone from this company. {lost}"
             "What is here now is backed up first, so that it can be brought back the same way.",
             ("Restore it", self.restore_wanted),
         )

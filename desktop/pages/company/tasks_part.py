@@ -53,7 +53,7 @@ class TasksPart(Part):
     def _make_list(self) -> None:
         self.new_name, self.new_unit = TextField("Another task"), TextField("Unit")
         self.new_minutes = QuantityField("min")
-        self.new_minutes.setPlaceholderText("min for one")
+        self.new_minutes.setPlaceholderText("Minutes")
         self.list = ListTable(
             self.desk,
             list_verbs("labour_task", "task", self._change),
@@ -179,11 +179,11 @@ class TasksPart(Part):
             self.desk, f"Change {task.name}", lambda edit: library.change_labour_task(edit, task.id, **{key: value})
         )
 
-    def _add(self) -> str | None:
+    def _add(self) -> str | tuple[str, QWidget] | None:
         name, unit = self.new_name.value(), self.new_unit.value() or "each"
         minutes = self.new_minutes.value()
         if minutes is None:
-            return "Say how many minutes one takes, in the field at the right."
+            return "Say how many minutes one takes.", self.new_minutes
         made: list[int] = []
         message = attempt(
             self.desk, f"Add {name}", lambda edit: made.append(library.add_labour_task(edit, name, unit, minutes))
