@@ -185,9 +185,8 @@ def _copy_parts(edit: Edit, source: QuoteDocument, new_id: int) -> None:
     for table, lines in (
         (labour_line, source.labour), (material_line, source.materials), (other_line, source.others)
     ):  # fmt: skip
-        for line in lines:
-            values = values_of(line) | {"quote_id": new_id, "option_id": option_ids[line.option_id]}
-            edit.add(table, **values)
+        copies = [values_of(line) | {"quote_id": new_id, "option_id": option_ids[line.option_id]} for line in lines]
+        edit.add_many(table, copies)
 
 
 def _clear_unquoted(edit: Edit, kept: Quote) -> None:

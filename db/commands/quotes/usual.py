@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from datetime import date
+from decimal import Decimal
 
-from sqlalchemy import select
+from sqlalchemy import Table, select
 
 from db.commands.quotes.checks import draft, live_job
-from db.commands.quotes.lines import add_labour, add_material
+from db.commands.quotes.many import NewLabour, NewMaterial, add_lines
 from db.edit import Edit
-from db.queries.quotes import task_picks
-from db.tables import item, job_type_item, job_type_task, labour_line, labour_task, material_line
+from db.queries.quotes import price_picks, task_picks
+from db.tables import job_type_item, job_type_task, labour_line, material_line
 
 
 def add_usual_lines(edit: Edit, quote_id: int, *, on: date | None = None) -> int:
@@ -20,35 +21,29 @@ def add_usual_lines(edit: Edit, quote_id: int, *, on: date | None = None) -> int
     """
     kept = draft(edit, quote_id)
     type_id = live_job(edit, kept.job_id).job_type_id
-    return _usual_tasks(edit, quote_id, kept.job_id, type_id) + _usual_items(edit, quote_id, type_id, on)
+    tasks = _usual(edit, job_type_task, "task_id", type_id, labour_line, quote_id)
+    items = _usual(edit, job_type_item, "item_id", type_id, material_line, quote_id)
+    picks = {pick.task.id: pick for pick in task_picks(edit.conn, kept.job_id)} if tasks else {}
+    priced = {one.item.id: one for one in price_picks(edit.conn, on or kept.created_on)} if items else {}
+    work = [NewLabour(picks[task_id], quantity) for task_id, quantity in tasks if task_id in picks]
+    goods = [
+        NewMaterial(priced[item_id].item, quantity, priced[item_id].unit_cost or Decimal(0))
+        for item_id, quantity in items
+        if item_id in priced
+    ]
+    add_lines(edit, quote_id, work, goods)
+    return len(work) + len(goods)
 
 
-def _usual_tasks(edit: Edit, quote_id: int, job_id: int, type_id: int) -> int:
-    here = select(labour_line.c.task_id).where(labour_line.c.quote_id == quote_id, labour_line.c.option_id.is_(None))
+def _usual(
+    edit: Edit, usual: Table, column: str, type_id: int, lines: Table, quote_id: int
+) -> list[tuple[int, Decimal]]:
+    """Ids and quantities of the job type that are not in the base yet, in the owner's order."""
+    there = select(lines.c[column]).where(lines.c.quote_id == quote_id, lines.c.option_id.is_(None))
+    here = set(edit.conn.execute(there).scalars())
     rows = edit.conn.execute(
-        select(job_type_task.c.task_id, job_type_task.c.quantity)
-        .join(labour_task, labour_task.c.id == job_type_task.c.task_id)
-        .where(job_type_task.c.job_type_id == type_id, ~labour_task.c.archived)
-        .where(job_type_task.c.task_id.not_in(here))
-        .order_by(job_type_task.c.position, job_type_task.c.id)
+        select(usual.c[column], usual.c.quantity)
+        .where(usual.c.job_type_id == type_id)
+        .order_by(usual.c.position, usual.c.id)
     ).all()
-    picks = {pick.task.id: pick for pick in task_picks(edit.conn, job_id)} if rows else {}
-    for row in rows:
-        add_labour(edit, quote_id, row.task_id, row.quantity, pick=picks[row.task_id])
-    return len(rows)
-
-
-def _usual_items(edit: Edit, quote_id: int, type_id: int, on: date | None) -> int:
-    here = select(material_line.c.item_id).where(
-        material_line.c.quote_id == quote_id, material_line.c.option_id.is_(None), material_line.c.item_id.is_not(None)
-    )
-    rows = edit.conn.execute(
-        select(job_type_item.c.item_id, job_type_item.c.quantity)
-        .join(item, item.c.id == job_type_item.c.item_id)
-        .where(job_type_item.c.job_type_id == type_id, ~item.c.archived)
-        .where(job_type_item.c.item_id.not_in(here))
-        .order_by(job_type_item.c.position, job_type_item.c.id)
-    ).all()
-    for row in rows:
-        add_material(edit, quote_id, row.item_id, row.quantity, on=on)
-    return len(rows)
+    return [(row[0], row[1]) for row in rows if row[0] not in here]
