@@ -6,6 +6,7 @@ that no join can count an entry twice.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -13,6 +14,7 @@ from typing import Any
 
 from sqlalchemy import Connection, Select, and_, func, or_, select
 
+from db.queries.costing import figures_of_jobs
 from db.queries.exact import amount_cents, time_cents
 from db.queries.sold import NO_TAX, Jobs, lines_sold, of_jobs, purchase_tax, sold_quotes
 from db.tables import (
@@ -32,7 +34,7 @@ from db.tables import (
     price_adjustment,
     property_,
 )
-from domain.costing import JobResult
+from domain.costing import STEP_LABELS, JobResult, Step, variance_tree
 from domain.costing.margins import NOT_RECORDED, Margins, margins_of
 from domain.money import labour_cents
 from domain.people import foundation_label
@@ -78,6 +80,34 @@ def all_job_results(
     return results
 
 
+def jobs_within(from_: date | None, to: date | None) -> Select[tuple[int]] | None:
+    """The ids `all_job_results` tells with these dates: closed or cancelled within them, or open; None for all."""
+    where = _scope(False, from_, to)
+    return select(job.c.id).where(*where) if where else None
+
+
+def purchase_tax_percents(conn: Connection, jobs: Select[tuple[int]] | None = None) -> dict[int, Decimal]:
+    """The sales tax paid on purchases by job id, in percent: of the accepted proposals with a lump-sum treatment."""
+    sold = sold_quotes(conn, jobs).values()
+    return {one.job_id: one.lump_sum_percent for one in sold if not one.is_order and one.lump_sum_percent}
+
+
+def group_steps(conn: Connection, job_ids: Sequence[int]) -> GroupSteps:
+    """The way from quoted to actual margin of some jobs taken together: the sums of their variance trees."""
+    quoted = actual = 0
+    cents = dict.fromkeys(STEP_LABELS, 0)
+    for start in range(0, len(job_ids), _MOST_IDS):
+        some = job_ids[start : start + _MOST_IDS]
+        for figures in figures_of_jobs(conn, select(job.c.id).where(job.c.id.in_(some))).values():
+            tree = variance_tree(figures)
+            quoted += tree.quoted_margin_cents
+            actual += tree.actual_margin_cents
+            for step in tree.steps:
+                cents[step.key] += step.cents
+    steps = tuple(Step(key, label, cents[key]) for key, label in STEP_LABELS.items())
+    return GroupSteps(quoted, steps, actual)
+
+
 def count_closed(conn: Connection) -> int:
     """How many jobs are closed; it decides whether adding them up is worth a moment's notice."""
     return int(conn.execute(select(func.count()).where(*_scope(True, None, None))).scalar_one())
@@ -95,6 +125,15 @@ def _scope(closed_only: bool, from_: date | None, to: date | None) -> list[Any]:
 
 def _within(day: Any, from_: date | None, to: date | None) -> list[Any]:
     return [*([day >= from_] if from_ else []), *([day <= to] if to else [])]
+
+
+@dataclass(frozen=True, slots=True)
+class GroupSteps:
+    """Quoted margin, steps and actual margin of a group; the first two add up to the third."""
+
+    quoted_margin_cents: int
+    steps: tuple[Step, ...]
+    actual_margin_cents: int
 
 
 @dataclass(slots=True)
@@ -122,6 +161,7 @@ class _Spent:
     own_labour: int = 0
 
 
+_MOST_IDS = 10_000  # well inside the number of parameters a database takes in one statement
 _NOT_SOLD, _NOTHING = _Quoted(), _Spent()
 
 

@@ -1,0 +1,1 @@
+"""Books a bookkeeper can audit: the workbook with live formulas, and plain csv."""

@@ -1,0 +1,132 @@
+"""The sheet Jobs: one line a job, quoted figures as values, actual ones added up from Hours and Materials."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from decimal import Decimal
+from typing import Any
+
+from desktop.books.entry_sheets import dollars
+from desktop.books.sheet import COUNT, DAY, HOURS, MONEY, SHARE, Formula, Sheet, SheetColumn
+from domain.costing import JobResult
+from domain.costing.margins import NO_CONDITION
+
+COUNTED, OPEN, CANCELLED = "closed", "open", "cancelled"
+
+_COLUMNS = (
+    SheetColumn("number", "Job", 11),
+    SheetColumn("line", "Line", 7, COUNT),
+    SheetColumn("title", "Title", 30),
+    SheetColumn("customer", "Customer", 26),
+    SheetColumn("job_type", "Job type", 28),
+    SheetColumn("foundation", "Foundation", 22),
+    SheetColumn("lead_source", "Lead source", 22),
+    SheetColumn("conditions", "Access conditions", 30),
+    SheetColumn("state", "State", 10),
+    SheetColumn("counts", "Counts in Margins", 9, COUNT),
+    SheetColumn("opened", "Opened", 13, DAY),
+    SheetColumn("closed", "Closed", 13, DAY),
+    SheetColumn("month", "Month closed", 9, "0"),
+    SheetColumn("quoted_price", "Quoted price", 13, MONEY),
+    SheetColumn("quoted_cost", "Quoted cost", 13, MONEY),
+    SheetColumn("quoted_margin", "Quoted margin", 13, MONEY),
+    SheetColumn("order_price", "Change orders, price", 13, MONEY),
+    SheetColumn("order_cost", "Change orders, cost", 13, MONEY),
+    SheetColumn("goodwill", "Goodwill", 11, MONEY),
+    SheetColumn("written_off", "Written off", 11, MONEY),
+    SheetColumn("revenue", "Revenue", 13, MONEY),
+    SheetColumn("quoted_hours", "Hours quoted", 9, HOURS),
+    SheetColumn("actual_hours", "Hours actual", 9, HOURS),
+    SheetColumn("hours_over", "Hours over", 9, HOURS),
+    SheetColumn("labour", "Labour", 13, MONEY),
+    SheetColumn("overhead", "Overhead", 13, MONEY),
+    SheetColumn("materials", "Materials", 13, MONEY),
+    SheetColumn("others", "Other costs", 13, MONEY),
+    SheetColumn("tax_percent", "Tax on purchases, %", 10, "0.000"),
+    SheetColumn("tax", "Tax on purchases", 11, MONEY),
+    SheetColumn("cost", "Actual cost", 13, MONEY),
+    SheetColumn("margin", "Actual margin", 13, MONEY),
+    SheetColumn("share", "Margin of revenue", 10, SHARE),
+    SheetColumn("against", "Against the quote", 13, MONEY),
+)
+
+
+def condition_key(name: str) -> str:
+    """The key of the column that says whether a job has this access condition."""
+    return f"condition {name}"
+
+
+def month_number(job: JobResult) -> int | None:
+    """Year and month of closing as one number: 202603."""
+    return job.closed_on.year * 100 + job.closed_on.month if job.closed_on else None
+
+
+def state_of(job: JobResult) -> str:
+    """closed, open or cancelled."""
+    return CANCELLED if job.cancelled_on else COUNTED if job.closed_on else OPEN
+
+
+def write_jobs(
+    book: Any,
+    jobs: Sequence[JobResult],
+    tax_percents: dict[int, Decimal],
+    conditions: Sequence[str],
+    hours: Callable[[str], str],
+    materials: Callable[[str], str],
+    step: Callable[[], None],
+) -> Sheet:
+    """Write the sheet Jobs.
+
+    Args:
+        tax_percents: sales tax paid on purchases by job id; 0 where there is none.
+        conditions: every access condition that occurs; each has a column of its own at the end.
+        hours, materials: the ranges of those sheets by column key.
+    """
+    marks = [SheetColumn(condition_key(name), name, 11, COUNT) for name in (*conditions, NO_CONDITION)]
+    sheet = Sheet(book, "Jobs", (*_COLUMNS, *marks))
+    formulas = _formulas(hours, materials)
+    for line, job in enumerate(jobs, 1):
+        state = state_of(job)
+        # fmt: off
+        sheet.add((
+            job.number, line, job.title, job.customer, job.job_type, job.foundation, job.lead_source,
+            ", ".join(job.conditions), state, int(state == COUNTED), job.opened_on, job.closed_on,
+            month_number(job),
+            dollars(job.quoted_price_cents), dollars(job.quoted_cost_cents), formulas["quoted_margin"],
+            dollars(job.change_order_price_cents), dollars(job.change_order_cost_cents),
+            dollars(job.goodwill_cents), dollars(job.written_off_cents), formulas["revenue"],
+            Formula(f"={job.quoted_minutes}/60"), formulas["actual_hours"], formulas["hours_over"],
+            formulas["labour"], formulas["overhead"], formulas["materials"], formulas["others"],
+            tax_percents.get(job.job_id, Decimal(0)), formulas["tax"], formulas["cost"],
+            formulas["margin"], formulas["share"], formulas["against"],
+            *(int(name in (job.conditions or (NO_CONDITION,))) for name in (*conditions, NO_CONDITION)),
+        ))
+        # fmt: on
+        step()
+    sheet.finish()
+    return sheet
+
+
+def _formulas(hours: Callable[[str], str], materials: Callable[[str], str]) -> dict[str, Formula]:
+    def of_hours(key: str) -> str:
+        return f"SUMIFS({hours(key)},{hours('line')},{{line}})"
+
+    def of_materials(kind: str) -> str:
+        return f'SUMIFS({materials("cost")},{materials("line")},{{line}},{materials("kind")},"{kind}")'
+
+    texts = {
+        "quoted_margin": "{quoted_price}-{quoted_cost}",
+        "revenue": "{quoted_price}+{order_price}-{goodwill}-{written_off}",
+        "actual_hours": f"{of_hours('minutes')}/60",
+        "hours_over": "{actual_hours}-{quoted_hours}",
+        "labour": of_hours("cost"),
+        "overhead": of_hours("overhead"),
+        "materials": of_materials("material"),
+        "others": of_materials("<>material"),
+        "tax": "ROUND(ROUND({materials}*100,0)*ROUND({tax_percent}*1000,0)/100000,0)/100",
+        "cost": "{labour}+{overhead}+{materials}+{others}+{tax}",
+        "margin": "{revenue}-{cost}",
+        "share": 'IF({revenue}>0,{margin}/{revenue},"")',
+        "against": "{margin}-{quoted_margin}",
+    }
+    return {key: Formula(f"={text}") for key, text in texts.items()}
