@@ -32,7 +32,7 @@ def done_since(conn: Connection, moment: datetime) -> DoneSince:
     )
     labels = []
     for made_at, label, undone in steps:
-        if datetime.fromisoformat(made_at) <= moment:
+        if datetime.fromisoformat(made_at) < moment:  # both to the second: rather one too many
             break
         if not undone:
             labels.append(label)

@@ -340,8 +340,9 @@ def test_a_bad_file_gets_a_word_and_changes_nothing(qtbot: QtBot, company: Compa
     part.importing.read(locked)
     wait_for_file(qtbot, part)
     assert "password" in part.importing.said.text()
-    offered = [one.text() for one in part.importing.said.findChildren(QPushButton) if not one.isHidden()]
-    assert offered == ["Choose another file"]
+    (other,) = part.importing.said.findChildren(QPushButton)
+    qtbot.waitUntil(other.isVisible)
+    assert other.text() == "Choose another file"
 
 
 def test_backups_are_made_and_restored_after_a_word_about_what_is_lost(qtbot: QtBot, tmp_path: Path) -> None:
@@ -357,7 +358,7 @@ def test_backups_are_made_and_restored_after_a_word_about_what_is_lost(qtbot: Qt
     part.table.select_id(str(backup.path))
     part.restore_button.click()
     assert "would be gone" in part.asked.text()
-    assert "1 step, the last: Another job type" in part.asked.text()
+    assert "the last: Another job type" in part.asked.text()
     assert restored == []
     button(part.asked, "Restore it").click()
     assert restored == [company.path]
