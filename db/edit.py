@@ -69,6 +69,9 @@ class Edit:
         numbered = [{"id": free + place, **row} for place, row in enumerate(rows)]
         # One statement writes rows that give the same columns, so neighbours that do are written together.
         for _, alike in groupby(numbered, key=lambda row: sorted(row)):
+            if not self.undoable:
+                self.conn.execute(insert(table), list(alike))
+                continue
             written = self.conn.execute(_inserting(table), list(alike)).mappings()
             self._note(table, [(None, dict(row)) for row in written])
         return [int(row["id"]) for row in numbered]

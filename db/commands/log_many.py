@@ -8,7 +8,7 @@ from datetime import date, timedelta
 from decimal import Decimal
 from typing import NamedTuple
 
-from sqlalchemy import select
+from sqlalchemy import bindparam, select
 
 from db.commands.checks import needed
 from db.commands.log_checks import counted, loggable_job
@@ -99,14 +99,16 @@ def log_whole_day(
     )  # fmt: skip
 
 
+_NEAR = select(hours_entry.c.day, hours_entry.c.person_id, hours_entry.c.began, hours_entry.c.minutes).where(
+    hours_entry.c.day.between(bindparam("before"), bindparam("after")),
+    hours_entry.c.person_id.in_(bindparam("people", expanding=True)),
+)
+
+
 def _near(edit: Edit, day: date, people: set[int]) -> list[_Logged]:
     """What these people have on the day and the days beside it, for a span may run past midnight."""
-    rows = edit.conn.execute(
-        select(hours_entry.c.day, hours_entry.c.person_id, hours_entry.c.began, hours_entry.c.minutes).where(
-            hours_entry.c.day.between(day - timedelta(days=1), day + timedelta(days=1)),
-            hours_entry.c.person_id.in_(sorted(people)),
-        )
-    )
+    one = timedelta(days=1)
+    rows = edit.conn.execute(_NEAR, {"before": day - one, "after": day + one, "people": sorted(people)})
     return [_Logged(*row) for row in rows]
 
 

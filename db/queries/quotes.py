@@ -5,12 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Any
+from functools import cache
+from typing import Any, cast
 
-from sqlalchemy import Connection, Table, func, select
+from sqlalchemy import Connection, Select, Table, bindparam, func, select
 
 from db.queries.firm import day_rates as rates_on
-from db.records import columns_of, fetch_all, fetch_one
+from db.records import columns_of, fetch, fetch_all, fetch_one
 from db.tables import (
     access_condition,
     item,
@@ -154,8 +155,14 @@ def changes_since(conn: Connection, document: QuoteDocument, on: date) -> tuple[
 
 
 def _by_quote(conn: Connection, record: type[Any], table: Table, ids: Sequence[int]) -> dict[int, list[Any]]:
-    rows = fetch_all(conn, record, table, table.c.quote_id.in_(ids), order=(table.c.position, table.c.id))
     found: dict[int, list[Any]] = {}
-    for row in rows:
+    for row in fetch(conn, record, _rows_of_quotes(cast(Any, record), table), {"ids": list(ids)}):
         found.setdefault(row.quote_id, []).append(row)
     return found
+
+
+@cache
+def _rows_of_quotes(record: Any, table: Table) -> Select[Any]:
+    """Put together once a table: a quote is read at every keystroke, and building takes longer than reading."""
+    rows = select(*columns_of(table, record)).where(table.c.quote_id.in_(bindparam("ids", expanding=True)))
+    return rows.order_by(table.c.position, table.c.id)
