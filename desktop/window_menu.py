@@ -71,12 +71,13 @@ class WindowMenu(QMenu):
     def _add_appearance(self) -> None:
         menu = self.addMenu("Appearance")
         group = QActionGroup(menu)
+        self._appearances: dict[str, QAction] = {}
         for choice, text in (("system", "As the system"), ("light", "Light"), ("dark", "Dark")):
             action = menu.addAction(text)
             action.setCheckable(True)
-            action.setChecked(self._window.settings.appearance == choice)
             action.triggered.connect(lambda _checked=False, choice=choice: self.set_appearance(choice))
             group.addAction(action)
+            self._appearances[choice] = action
 
     def set_appearance(self, choice: str) -> None:
         """Turn light, dark, or follow the system; kept on this computer."""
@@ -99,6 +100,7 @@ class WindowMenu(QMenu):
             shown = QKeySequence(keys).toString(QKeySequence.SequenceFormat.NativeText)
             action.setText(f"{word}: {label}\t{shown}" if label else f"{word}\t{shown}")
             action.setEnabled(label is not None)
+        self._appearances[self._window.settings.appearance].setChecked(True)
         self._recent.clear()
         for path in self._window.settings.recent:
             action = self._recent.addAction(path.stem)
