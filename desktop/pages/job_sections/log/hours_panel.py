@@ -86,7 +86,8 @@ class HoursPanel(Card):
 
     def show_page(self, page: LogPage, person_id: int) -> None:
         """Show the hours of this person on the page's day; half-typed cells stay."""
-        if self._page is None or (page.job.id, page.day) != (self._page.job.id, self._page.day):
+        fresh = self._page is None or page.job.id != self._page.job.id
+        if fresh or self._page is None or page.day != self._page.day:
             self._extra.clear()
             self.causes.close()
         if person_id != self._person_id:
@@ -94,6 +95,8 @@ class HoursPanel(Card):
         self._page, self._person_id = page, person_id
         self._names = {task.id: task.name for task in page.lists.tasks}
         self._fill()
+        if fresh:
+            self.table.go_to_row(0)
         minutes = sum(entry.minutes for entry in page.log.hours if entry.day == page.day)
         self.header.set_words("Hours", f"{format_minutes(minutes)} on this day" if minutes else "")
 
