@@ -8,11 +8,11 @@ from datetime import date
 
 from sqlalchemy import Connection, select
 
-from db.queries.firm import day_rates, firm
-from db.queries.quotes import QuoteHead, price_picks, quote_document, quotes_of_job, task_picks
-from db.tables import hours_entry, job, job_type, material_use, other_cost
-from domain.firm import DayRates, Firm
-from domain.quoting.lines import QuoteDocument
+from db.queries.firm import day_rates
+from db.queries.quotes import IN_ORDER, price_picks, quote_documents, task_picks
+from db.records import fetch_all
+from db.tables import hours_entry, job, job_type, material_use, other_cost, quote
+from domain.quoting.lines import Quote, QuoteDocument
 from domain.quoting.refresh import DayFigures, Refresh, refreshes
 from domain.quoting.typed import Picks
 
@@ -24,23 +24,21 @@ class QuotePage:
     job_number: str
     job_type: str
     cancelled: bool
-    heads: tuple[QuoteHead, ...]
+    quotes: tuple[Quote, ...]  # proposals by version, then change orders by number
     document: QuoteDocument | None  # None: the job has no quote yet
-    picks: Picks
+    picks: Picks  # items for a draft only: nothing is picked on a frozen quote
     changes: tuple[Refresh, ...]  # what pricing a draft today would change
-    unquoted: bool  # something on the job was logged without being quoted
-    firm: Firm
-    rates: DayRates  # of today
+    unquoted: bool  # the proposal is accepted, and something was logged without being quoted
 
     @property
     def accepted(self) -> bool:
         """The customer has accepted a proposal."""
-        return any(head.quote.accepted_on and head.quote.kind == "proposal" for head in self.heads)
+        return any(one.accepted_on and one.kind == "proposal" for one in self.quotes)
 
     @property
     def has_draft(self) -> bool:
         """A proposal is being written."""
-        return any(head.quote.sent_on is None and head.quote.kind == "proposal" for head in self.heads)
+        return any(one.sent_on is None and one.kind == "proposal" for one in self.quotes)
 
 
 def quote_page(conn: Connection, job_id: int, quote_id: int | None, today: date) -> QuotePage:
@@ -56,40 +54,46 @@ def quote_page(conn: Connection, job_id: int, quote_id: int | None, today: date)
     ).first()
     if about is None:
         raise LookupError(f"job {job_id} does not exist")
-    heads = quotes_of_job(conn, job_id)
-    shown = _shown(heads, quote_id)
-    document = quote_document(conn, shown) if shown is not None else None
-    picks = Picks(
-        tuple(task_picks(conn, job_id, archived=True)), tuple(price_picks(conn, today, archived=True))
-    )
-    rates = day_rates(conn, today)
+    quotes = fetch_all(conn, Quote, quote, quote.c.job_id == job_id, order=IN_ORDER)
+    shown = _shown(quotes, quote_id)
+    document = quote_documents(conn, [shown])[0] if shown is not None else None
+    picks = Picks(tuple(task_picks(conn, job_id, archived=True)), ())
     changes: tuple[Refresh, ...] = ()
     if document is not None and not document.quote.frozen:
-        figures = DayFigures(
-            rates,
-            {pick.task.id: pick for pick in picks.tasks},
-            {priced.item.id: priced.unit_cost for priced in picks.items},
-        )
-        changes = refreshes(document, figures)
+        picks, changes = _for_draft(conn, document, picks, today)
+    accepted = any(one.accepted_on and one.kind == "proposal" for one in quotes)
     return QuotePage(
-        job_number=about.number, job_type=about.name, cancelled=about.cancelled_on is not None, heads=tuple(heads),
-        document=document, picks=picks, changes=changes, unquoted=_has_unquoted(conn, job_id), firm=firm(conn),
-        rates=rates,
+        job_number=about.number, job_type=about.name, cancelled=about.cancelled_on is not None, quotes=tuple(quotes),
+        document=document, picks=picks, changes=changes, unquoted=accepted and _has_unquoted(conn, job_id),
     )  # fmt: skip
 
 
-def _shown(heads: Sequence[QuoteHead], wanted: int | None) -> int | None:
+def _for_draft(
+    conn: Connection, document: QuoteDocument, picks: Picks, today: date
+) -> tuple[Picks, tuple[Refresh, ...]]:
+    """The price list of the day, and what pricing the draft with it would change."""
+    picks = Picks(picks.tasks, tuple(price_picks(conn, today, archived=True)))
+    figures = DayFigures(
+        day_rates(conn, today),
+        {pick.task.id: pick for pick in picks.tasks},
+        {priced.item.id: priced.unit_cost for priced in picks.items},
+    )
+    return picks, refreshes(document, figures)
+
+
+def _shown(quotes: Sequence[Quote], wanted: int | None) -> Quote | None:
     """The quote asked for, else a draft, else the accepted proposal, else the newest proposal."""
-    if any(head.quote.id == wanted for head in heads):
-        return wanted
+    for one in quotes:
+        if one.id == wanted:
+            return one
     ranked = sorted(
-        heads,
-        key=lambda head: (
-            head.quote.sent_on is None, head.quote.kind == "proposal" and head.quote.accepted_on is not None,
-            head.quote.kind == "proposal", head.quote.version,
+        quotes,
+        key=lambda one: (
+            one.sent_on is None, one.kind == "proposal" and one.accepted_on is not None, one.kind == "proposal",
+            one.version,
         ),
     )  # fmt: skip
-    return ranked[-1].quote.id if ranked else None
+    return ranked[-1] if ranked else None
 
 
 def _has_unquoted(conn: Connection, job_id: int) -> bool:

@@ -45,6 +45,10 @@ __all__ = [
 ]
 
 
+IN_ORDER = (quote.c.kind.desc(), quote.c.version, quote.c.id)
+"""Proposals by version, then change orders by number."""
+
+
 @dataclass(frozen=True, slots=True)
 class QuoteHead:
     """A version or change order as the strip of versions shows it."""
@@ -80,9 +84,7 @@ def quote_documents(conn: Connection, headers: Sequence[Quote]) -> list[QuoteDoc
 
 def quotes_of_job(conn: Connection, job_id: int) -> list[QuoteHead]:
     """Proposals by version, then change orders by number."""
-    headers = fetch_all(
-        conn, Quote, quote, quote.c.job_id == job_id, order=(quote.c.kind.desc(), quote.c.version, quote.c.id)
-    )
+    headers = fetch_all(conn, Quote, quote, quote.c.job_id == job_id, order=IN_ORDER)
     ids = [header.id for header in headers]
     counts: dict[int, int] = dict.fromkeys(ids, 0)
     for table in (labour_line, material_line, other_line):

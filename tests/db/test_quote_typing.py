@@ -104,7 +104,7 @@ def test_the_whole_page_takes_a_fixed_number_of_statements(shop: QuoteCompany) -
     event.listen(shop.company.engine, "before_cursor_execute", lambda *args: counted.append(args[2]))
     page(shop)
     few = len(counted)
-    quote_id = page(shop).heads[0].quote.id
+    quote_id = page(shop).quotes[0].id
     for n in range(30):
         shop.do(quotes.add_other, quote_id, "permit", Decimal(1), Decimal(n))
     shop.do(quotes.send_quote, quote_id, TODAY)

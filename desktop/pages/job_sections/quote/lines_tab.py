@@ -40,8 +40,13 @@ class LinesTab(QWidget):
         column.addStretch(1)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
-        outer.addWidget(scroll_page(inside))
+        self._area = scroll_page(inside)
+        outer.addWidget(self._area)
         editing.previewed.connect(self._show_sums)
+
+    def go_to_top(self) -> None:
+        """Another quote is shown: begin at its head."""
+        self._area.verticalScrollBar().setValue(0)
 
     def show_lines(self) -> None:
         """The stored lines of the part chosen."""

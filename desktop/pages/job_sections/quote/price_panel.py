@@ -91,14 +91,14 @@ class PricePanel(QWidget):
         self._tax_row = self._pair(("Sales tax", "", self.treatment), ("Rate", "", self.tax_percent), shares=(3, 2))
         card.add(self._tax_row)
         card.add(self._rows(("tax", "Tax on materials", "body")))
-        self.deposit.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignBottom)
+        self.deposit.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         card.add(self._pair(("Deposit", "", self.deposit_percent), ("", "", self.deposit)))
         self._fields.append(self.reason)
 
     def _ladder(self) -> QWidget:
         return self._rows(
             ("labour", "Labour", "body"), ("materials", "Materials", "body"),
-            ("purchase_tax", "Tax on purchases", "body"), ("other", "Other direct", "body"),
+            ("purchase_tax", "Purchase tax", "body"), ("other", "Other direct", "body"),
             ("overhead", "Overhead", "body"), ("cost", "Cost", "strong"),
         )  # fmt: skip
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from PySide6.QtCore import Qt
@@ -14,6 +15,7 @@ from db.commands.quotes import (
     start_change_order,
     start_quote,
 )
+from db.queries.firm import day_rates, firm
 from db.queries.quote_page import QuotePage, quote_page
 from desktop.desk import Desk
 from desktop.pages.job_sections.quote.editing import QuoteEditing
@@ -148,6 +150,7 @@ class QuoteSection(Section):
         self._show_usual()
         if fresh:
             self.panel.forget_typing()
+            self.lines.go_to_top()
         self.lines.show_lines()
         self.texts.show_texts(fresh)
         self.panel.show_quote()
@@ -190,7 +193,7 @@ class QuoteSection(Section):
         self._show_warning(page)
 
     def _show_warning(self, page: QuotePage) -> None:
-        ordering = any(head.quote.kind == "change_order" and not head.quote.frozen for head in page.heads)
+        ordering = any(one.kind == "change_order" and not one.frozen for one in page.quotes)
         if page.accepted and page.unquoted and not ordering and self.editing.frozen:
             words = "Some work or material on this job was logged without being quoted."
             self.warning.set_words("caution", words, ("Write a change order", self.begin_change_order))
@@ -213,30 +216,24 @@ class QuoteSection(Section):
 
     def begin(self, usual: bool = True) -> None:
         """Begin the proposal."""
-        page, today = self.editing.page, self.desk.today()
-        if page is None:
-            return
-        made: list[int] = []
-        if not self.editing.save(
-            "Begin a quote",
-            lambda edit: made.append(
-                start_quote(edit, self.job_id, today, page.rates, page.firm, usual_lines=usual)
-            ),
-        ):
-            self.show_quote(made[0])
+        if self._begun("Begin a quote", start_quote, usual_lines=usual):
             soon(self.lines.work.focus_first)  # once the page has its place
 
     def begin_change_order(self) -> None:
         """Begin a change order from what was logged without being quoted."""
-        page, today = self.editing.page, self.desk.today()
-        if page is None:
-            return
+        self._begun("Begin a change order", start_change_order)
+
+    def _begun(self, label: str, start: Callable[..., int], **more: Any) -> bool:
+        today = self.desk.today()
+        with self.desk.read() as conn:
+            rates, this_firm = day_rates(conn, today), firm(conn)
         made: list[int] = []
-        if not self.editing.save(
-            "Begin a change order",
-            lambda edit: made.append(start_change_order(edit, self.job_id, today, page.rates, page.firm)),
-        ):
+        problem = self.editing.save(
+            label, lambda edit: made.append(start(edit, self.job_id, today, rates, this_firm, **more))
+        )
+        if not problem:
             self.show_quote(made[0])
+        return not problem
 
     def add_usual(self) -> None:
         """Add the usual lines of the job type that are not there yet."""

@@ -34,15 +34,15 @@ class VersionStrip(QWidget):
         """The versions of the page, the one shown pressed in."""
         page = self.editing.page
         assert page is not None
-        wanted = [head.quote.id for head in page.heads]
+        wanted = [one.id for one in page.quotes]
         if wanted != list(self.buttons):
             self._rebuild(wanted)
         today = self.editing.desk.today()
-        for head in page.heads:
-            made = self.buttons[head.quote.id]
-            made.setText(f"{quote_name(head.quote)}  ·  {state_in_words(head.quote, today)}")
-            made.setToolTip(head.quote.title or head.quote.declined_reason)
-            made.setChecked(page.document is not None and head.quote.id == page.document.quote.id)
+        for one in page.quotes:
+            made = self.buttons[one.id]
+            made.setText(f"{quote_name(one)}  ·  {state_in_words(one, today)}")
+            made.setToolTip(one.title or one.declined_reason)
+            made.setChecked(page.document is not None and one.id == page.document.quote.id)
 
     def _rebuild(self, wanted: list[int]) -> None:
         for made in self.buttons.values():
