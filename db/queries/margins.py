@@ -34,7 +34,7 @@ from db.tables import (
     price_adjustment,
     property_,
 )
-from domain.costing import STEP_LABELS, JobResult, Step, variance_tree
+from domain.costing import GroupWhy, JobResult, group_why
 from domain.costing.margins import NOT_RECORDED, Margins, margins_of
 from domain.money import labour_cents
 from domain.people import foundation_label
@@ -92,20 +92,14 @@ def purchase_tax_percents(conn: Connection, jobs: Select[tuple[int]] | None = No
     return {one.job_id: one.lump_sum_percent for one in sold if not one.is_order and one.lump_sum_percent}
 
 
-def group_steps(conn: Connection, job_ids: Sequence[int]) -> GroupSteps:
-    """The way from quoted to actual margin of some jobs taken together: the sums of their variance trees."""
-    quoted = actual = 0
-    cents = dict.fromkeys(STEP_LABELS, 0)
-    for start in range(0, len(job_ids), _MOST_IDS):
-        some = job_ids[start : start + _MOST_IDS]
-        for figures in figures_of_jobs(conn, select(job.c.id).where(job.c.id.in_(some))).values():
-            tree = variance_tree(figures)
-            quoted += tree.quoted_margin_cents
-            actual += tree.actual_margin_cents
-            for step in tree.steps:
-                cents[step.key] += step.cents
-    steps = tuple(Step(key, label, cents[key]) for key, label in STEP_LABELS.items())
-    return GroupSteps(quoted, steps, actual)
+def why_of_jobs(conn: Connection, job_ids: Sequence[int]) -> GroupWhy:
+    """The way from quoted to actual margin of some jobs taken together, with their tasks and causes."""
+    parts = [job_ids[start : start + _MOST_IDS] for start in range(0, len(job_ids), _MOST_IDS)]
+    return group_why(
+        figures
+        for part in parts
+        for figures in figures_of_jobs(conn, select(job.c.id).where(job.c.id.in_(part))).values()
+    )
 
 
 def count_closed(conn: Connection) -> int:
@@ -125,15 +119,6 @@ def _scope(closed_only: bool, from_: date | None, to: date | None) -> list[Any]:
 
 def _within(day: Any, from_: date | None, to: date | None) -> list[Any]:
     return [*([day >= from_] if from_ else []), *([day <= to] if to else [])]
-
-
-@dataclass(frozen=True, slots=True)
-class GroupSteps:
-    """Quoted margin, steps and actual margin of a group; the first two add up to the third."""
-
-    quoted_margin_cents: int
-    steps: tuple[Step, ...]
-    actual_margin_cents: int
 
 
 @dataclass(slots=True)

@@ -9,6 +9,7 @@ from domain.costing.figures import (
     QuotedLabour,
     SoldQuote,
 )
+from domain.costing.group_why import GroupWhy, TaskSum, group_why
 from domain.costing.groups import GroupMargin, JobResult, group_of, median
 from domain.costing.margins import GROUPINGS, Margins, furthest_under, margins_of
 from domain.costing.own_hour import OwnHour, own_hour
@@ -32,6 +33,7 @@ __all__ = [
     "CauseShare",
     "CostVariance",
     "GroupMargin",
+    "GroupWhy",
     "ItemVariance",
     "JobFigures",
     "JobResult",
@@ -43,6 +45,7 @@ __all__ = [
     "QuotedLabour",
     "SoldQuote",
     "Step",
+    "TaskSum",
     "TaskVariance",
     "Unquoted",
     "VarianceTree",
@@ -50,6 +53,7 @@ __all__ = [
     "explain",
     "furthest_under",
     "group_of",
+    "group_why",
     "kind_name",
     "margins_of",
     "median",

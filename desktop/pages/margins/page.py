@@ -1,0 +1,257 @@
+"""The Margins page: overview, group, job and log entries, one beneath the other, with the way back on top."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
+
+from db.queries.margins import all_job_results, count_closed
+from desktop.desk import JOBS, Desk
+from desktop.pages.margins.exporting import Exporting
+from desktop.pages.margins.filters import Filters
+from desktop.pages.margins.group_view import GroupView
+from desktop.pages.margins.job_view import JobView
+from desktop.pages.margins.overview import Overview
+from desktop.pages.margins.tables import TOTAL
+from desktop.pages.page import Page
+from desktop.widgets.cards import EmptyPage, Notice, PageHead, button, label, tool_button
+from domain.costing import GROUPINGS, GroupMargin, JobResult, Margins, margins_of
+from domain.dates import format_day_short
+
+AT_ONCE = 400
+"""So many closed jobs are added up while one waits; more in the background, with the last figures left standing."""
+
+OVERVIEW, GROUP, JOB, NOTHING = range(4)
+
+
+class MarginsPage(Page):
+    """What the closed jobs earned, and why."""
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__(desk)
+        self._results: list[JobResult] = []
+        self._read_at: object = None  # the state of the company the results are from
+        self._margins: Margins | None = None
+        self._group_key: str | None = None
+        self._job: JobResult | None = None
+        self.head = PageHead("Margins")
+        self.workbook = button("Workbook…", self._export_workbook, "plain", "xlsx", "For the bookkeeper, with formulas")
+        self.csv = button("Csv…", self._export_csv, "plain", "table", "The table shown, as plain text")
+        for action in (self.csv, self.workbook):
+            self.head.add_action(action)
+        self.filters = Filters(desk)
+        self.filters.changed.connect(self._regroup)
+        self.exporting = Exporting(desk)
+        self.adding_up = Notice("info")
+        self.back = tool_button("left", "Back (Alt+Left)", self.go_back)
+        self.crumbs = [button("", self._to_overview, "link"), button("", self._to_group, "link"), label("", "strong")]
+        self.overview = Overview(self.open_group, self._open_job)
+        self.group = GroupView(desk, self._open_job)
+        self.job = JobView(desk)
+        self.nothing = EmptyPage(
+            "No margins yet",
+            "Once jobs are closed, this page shows what each kind of job earned beside what it was quoted to earn: "
+            "by job type, month, foundation, lead source and access condition, down to each log entry.",
+            "Go to the jobs",
+            lambda: desk.go(JOBS),
+            "margins",
+        )
+        self._arrange()
+        for keys in ("Alt+Left", "Escape"):
+            shortcut = QShortcut(QKeySequence(keys), self)
+            shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+            shortcut.activated.connect(self.go_back)
+
+    def _arrange(self) -> None:
+        trail = QHBoxLayout()
+        trail.setContentsMargins(28, 0, 28, 0)
+        trail.setSpacing(4)
+        trail.addWidget(self.back)
+        self._gaps = [label("›", "body", "faint"), label("›", "body", "faint")]
+        for widget in (self.crumbs[0], self._gaps[0], self.crumbs[1], self._gaps[1], self.crumbs[2]):
+            trail.addWidget(widget)
+        trail.addStretch(1)
+        self._trail = QWidget()
+        self._trail.setLayout(trail)
+        self.stack = QStackedWidget()
+        for view in (self.overview, self.group, self.job, self.nothing):
+            self.stack.addWidget(view)
+        top = QVBoxLayout()
+        top.setContentsMargins(28, 16, 28, 6)
+        for part in (self.head, self.filters, self.adding_up):
+            top.addWidget(part)
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(0, 0, 0, 0)
+        outer.setSpacing(6)
+        outer.addLayout(top)
+        outer.addWidget(self.exporting)
+        outer.addWidget(self._trail)
+        outer.addWidget(self.stack, 1)
+
+    # What the window calls.
+
+    def show_key(self, key: object, section: str = "") -> None:
+        """Show a grouping ("month"), a group of the present one by its name, or a job by its id."""
+        if isinstance(key, int):
+            found = next((job for job in self._results if job.job_id == key), None)
+            if found:
+                self._open_job(found)
+        elif isinstance(key, str) and key in GROUPINGS:
+            self._group_key = self._job = None
+            self.filters.choose_by(key)
+        elif isinstance(key, str):
+            self.open_group(key)
+
+    def refresh(self) -> None:
+        """Read the results again when anything was saved since, and show them."""
+        saved = self.desk.company.saved_at
+        if self._read_at == (saved,):
+            self._show()
+            return
+        with self.desk.read() as conn:
+            count = count_closed(conn)
+            if count <= AT_ONCE:
+                self._take(all_job_results(conn), saved)
+                return
+        self.adding_up.set_words("info", f"Adding up {count:,} closed jobs…")
+        self.desk.background(self._read, lambda results: self._take(results, saved))
+        if self._read_at is not None:
+            self._show()
+
+    def _read(self) -> list[JobResult]:
+        with self.desk.read() as conn:
+            return all_job_results(conn)
+
+    def _take(self, results: list[JobResult], saved: object) -> None:
+        self._results, self._read_at = results, (saved,)
+        self.adding_up.set_words("info", "")
+        self._regroup()
+
+    # Showing.
+
+    def _regroup(self) -> None:
+        if self._read_at is None:
+            return
+        shown = margins_of(self._results, self.filters.by(), *self.filters.days())
+        self._margins = replace(shown, total=replace(shown.total, key=TOTAL))
+        self._show()
+
+    def _show(self) -> None:
+        if self._margins is None:
+            return
+        something = any(job.accepted or job.actual_cost_cents for job in self._results)
+        for widget in (self.filters, self.csv, self.workbook):
+            widget.setVisible(something)
+        self._job = next((job for job in self._results if self._job and job.job_id == self._job.job_id), None)
+        found = self._found_group()
+        if not something:
+            self.stack.setCurrentIndex(NOTHING)
+        elif self._job:
+            self.job.show_job(self._job.job_id)
+            self.stack.setCurrentIndex(JOB)
+        elif found:
+            self.group.show_group(*found)
+            self.stack.setCurrentIndex(GROUP)
+        else:
+            self._group_key = None
+            self.overview.show_margins(self._margins)
+            self.stack.setCurrentIndex(OVERVIEW)
+        self._show_words(found)
+
+    def _found_group(self) -> tuple[GroupMargin, tuple[JobResult, ...]] | None:
+        if self._margins is None or self._group_key is None:
+            return None
+        if self._group_key == TOTAL:
+            return self._margins.total, self._margins.closed
+        return next(((group, jobs) for group, jobs in self._margins.groups if group.key == self._group_key), None)
+
+    def _show_words(self, found: tuple[GroupMargin, tuple[JobResult, ...]] | None) -> None:
+        shown = self._margins
+        closed = len(shown.closed) if shown else 0
+        self.head.set_words("Margins", f"{closed:,} closed job{'' if closed == 1 else 's'}{self._days_words()}")
+        view = self.stack.currentIndex()
+        self._trail.setVisible(view in (GROUP, JOB))
+        self.filters.setVisible(view in (OVERVIEW, GROUP))
+        self.crumbs[0].setText(f"By {GROUPINGS[self.filters.by()].lower()}")
+        self.crumbs[1].setText(found[0].name if found else "")
+        self.crumbs[1].setVisible(view == JOB and found is not None)
+        self._gaps[1].setVisible(view == JOB and found is not None)
+        if view == JOB and self._job:
+            self.crumbs[2].setText(f"{self._job.number}  {self._job.customer}, {self._job.title or self._job.job_type}")
+        else:
+            self.crumbs[2].setText(found[0].name if found else "")
+
+    def _days_words(self) -> str:
+        from_, to = self.filters.days()
+        if from_ is None and to is None:
+            return ""
+        first = f", from {format_day_short(from_)}" if from_ else ","
+        return first + (f" to {format_day_short(to)}" if to else " on")
+
+    # Down and back.
+
+    def open_group(self, key: str) -> None:
+        """Show the jobs of a group of the present grouping; TOTAL for every closed job."""
+        self._group_key, self._job = key, None
+        self._show()
+        if self.stack.currentIndex() == GROUP:
+            self.group.waterfall.setFocus()
+
+    def _open_job(self, job: JobResult) -> None:
+        self._job = job
+        self._show()
+        self.job.parts.setFocus()
+
+    def go_back(self) -> None:
+        """One step up: from a job to its group, from a group to the overview."""
+        if self._job is not None:
+            self._job = None
+            self._show()
+            _begin(self.group.jobs if self._group_key is not None else self.overview.worst)
+        elif self._group_key is not None:
+            self._to_overview()
+
+    def _to_group(self) -> None:
+        self._job = None
+        self._show()
+
+    def _to_overview(self) -> None:
+        key, self._group_key, self._job = self._group_key, None, None
+        self._show()
+        self.overview.groups.setFocus()
+        if key is not None:
+            self.overview.groups.select_id(key)
+
+    # Out.
+
+    def _export_workbook(self) -> None:
+        from_, to = self.filters.days()
+        name = f"Margins {(to or self.desk.today()).year}.xlsx"
+        if path := self.exporting.ask(self, "Write the workbook", name, "Workbook (*.xlsx)"):
+            self.exporting.write_workbook(path, from_, to)
+
+    def _export_csv(self) -> None:
+        from desktop.books.csv_file import write_jobs_csv, write_margins_csv
+
+        shown, found = self._margins, self._found_group()
+        if shown is None:
+            return
+        name = f"Margins by {GROUPINGS[shown.by].lower()}.csv" if found is None else "Jobs.csv"
+        path = self.exporting.ask(self, "Write a csv", name, "Comma-separated values (*.csv)")
+        if path is None:
+            return
+        if found:
+            self.exporting.write_csv(path, lambda to: write_jobs_csv(found[1], to))
+        else:
+            self.exporting.write_csv(path, lambda to: write_margins_csv(shown, to))
+
+
+def _begin(table: QWidget) -> None:
+    """Put the cursor on the first row when there is none yet, so that the arrow keys start somewhere."""
+    table.setFocus()
+    model = table.model()  # type: ignore[attr-defined]
+    if not table.currentIndex().isValid() and model.rowCount():  # type: ignore[attr-defined]
+        table.setCurrentIndex(model.index(0, 0))  # type: ignore[attr-defined]

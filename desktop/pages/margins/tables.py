@@ -1,0 +1,377 @@
+"""The tables of the Margins page: groups, jobs and log entries."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QResizeEvent
+from PySide6.QtWidgets import QSizePolicy
+
+from db.queries.entries import HoursRow, SpentRow
+from desktop.widgets.quoted_actual_bar import common_scale
+from desktop.widgets.table import Column, RowsModel, RowsTable
+from domain.costing import GroupMargin, JobResult, TaskSum, difference_text, kind_name, share_text
+from domain.dates import format_day_short
+from domain.money import divide_cents, format_money
+from domain.units import format_minutes, format_quantity
+
+TOTAL = ""
+"""The key of the row that adds everything up; no group is without a name."""
+
+
+def dollars(cents: int) -> str:
+    """Whole dollars, half up: for columns in which cents would only be noise; tool tips have the cents."""
+    return format_money(divide_cents(cents, 100) * 100).removesuffix(".00")
+
+
+def hours(minutes: int) -> str:
+    """Hours with one place, half up: ``1,145.3 h``."""
+    tenths = divide_cents(minutes, 6)
+    return f"{'-' if tenths < 0 else ''}{abs(tenths) // 10:,}.{abs(tenths) % 10} h"
+
+
+def both_hours(quoted_minutes: int, actual_minutes: int) -> str:
+    """Quoted and actual hours in one cell: ``16.9 / 36.5 h``."""
+    return f"{hours(quoted_minutes).removesuffix(' h')} / {hours(actual_minutes)}"
+
+
+class FittingTable(RowsTable):
+    """A table that leaves out what is said elsewhere when there is no room for it, and is as high as its rows."""
+
+    needs_room: tuple[tuple[int, str], ...] = ()
+    """(width from which it is shown, column)."""
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        for width, key in self.needs_room:
+            column = self.rows_model().column_of(key)
+            if self.isColumnHidden(column) is not (self.width() < width):
+                self.setColumnHidden(column, self.width() < width)
+        super().resizeEvent(event)
+
+    def fit_height(self, least: int = 3, most: int = 40) -> None:
+        """Take the height of the rows, so that the page scrolls and not each table in it."""
+        rows = min(max(self.rows_model().rowCount(), least), most)
+        height = self.verticalHeader().defaultSectionSize()
+        heading = max(self.horizontalHeader().sizeHint().height(), height)
+        self.setFixedHeight(heading + rows * height + 10)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+
+
+class GroupsTable(FittingTable):
+    """Groups, and the row of all closed jobs, which stays last however the table is sorted."""
+
+    needs_room = ((1290, "own"), (1210, "over"))
+
+    def __init__(self) -> None:
+        self._scale = 1.0
+        super().__init__(self._model(), "Margins by group")
+        self.set_empty("No closed jobs in this time", "Choose another time above. A job counts here once it is closed.")
+
+    def _model(self) -> RowsModel:
+        def sums(key: str) -> Callable[[GroupMargin], Any]:
+            return lambda group: None if _is_total(group) else getattr(group, key)
+
+        return RowsModel(
+            [
+                Column("name", "Group", stretch=1),
+                Column("jobs", "Jobs", "right"),
+                Column("revenue", "Revenue", "right", tooltip="Prices less goodwill and write-offs"),
+                Column("cost", "Cost", "right", tooltip="Labour, materials, other costs, tax on purchases, overhead"),
+                Column("margin", "Margin", "right", tooltip="Revenue less cost"),
+                Column("share", "%", "right", tooltip="Margin percent: sum of margins over sum of revenue"),
+                Column("median", "Median", "right", tooltip="Margin of the job in the middle, percent of revenue"),
+                Column("quoted", "Quoted", "right", tooltip="Quoted margin over quoted price, before goodwill"),
+                Column("time", "Hours", "right", tooltip="Quoted with change orders / logged"),
+                Column("bar", "", kind="bar", width=110, tooltip="Quoted and actual hours, all rows in one scale"),
+                Column("over", "Over", "right", tooltip="Hours beyond the quote, percent of the quoted hours"),
+                Column("lost", "At a loss", "right", tooltip="Jobs with a margin below nothing, and their share"),
+                Column("own", "Own hour", "right", tooltip="Left for an hour of the owner's own time"),
+            ],
+            text={
+                "jobs": lambda group: f"{group.jobs:,}",
+                "revenue": lambda group: dollars(group.revenue_cents),
+                "cost": lambda group: dollars(group.actual_cost_cents),
+                "margin": lambda group: dollars(group.margin_cents),
+                "share": lambda group: share_text(group.margin_percent),
+                "median": lambda group: share_text(group.median_margin_percent),
+                "quoted": lambda group: share_text(group.quoted_margin_percent),
+                "time": lambda group: both_hours(group.quoted_minutes, group.actual_minutes),
+                "over": lambda group: share_text(group.hours_over_percent, signed=True),
+                "lost": lambda group: f"{group.lost} ({group.lost_percent} %)" if group.lost else "none",
+                "own": _own_hour,
+            },
+            sort_key={
+                "name": lambda group: None if _is_total(group) else _order(group),
+                "jobs": sums("jobs"),
+                "revenue": sums("revenue_cents"),
+                "cost": sums("actual_cost_cents"),
+                "margin": sums("margin_cents"),
+                "share": sums("margin_percent"),
+                "median": sums("median_margin_percent"),
+                "quoted": sums("quoted_margin_percent"),
+                "time": sums("actual_minutes"),
+                "bar": sums("over_minutes"),
+                "over": sums("hours_over_percent"),
+                "lost": sums("lost_percent"),
+                "own": lambda group: None if _is_total(group) else _own_hour_cents(group),
+            },
+            bar={"bar": self._bar},
+            tone={
+                "margin": lambda group: "error" if group.margin_cents < 0 else "",
+                "share": lambda group: "error" if group.margin_cents < 0 else "",
+                "over": lambda group: "over" if group.over_minutes > 0 else "under" if group.over_minutes < 0 else "",
+                "lost": lambda group: "over" if group.lost else "",
+                "own": _own_tone,
+            },
+            tip={
+                "revenue": lambda group: format_money(group.revenue_cents),
+                "cost": lambda group: format_money(group.actual_cost_cents),
+                "margin": _margin_words,
+                "median": lambda group: f"{format_money(group.median_margin_cents)} in the middle",
+                "quoted": _quoted_words,
+                "time": _time_words,
+                "over": lambda group: format_minutes(group.over_minutes, signed=True),
+                "own": _own_words,
+            },
+            row_id=lambda group: group.key,
+            strong=_is_total,
+        )
+
+    def rename_first(self, title: str) -> None:
+        """Head the first column with what is grouped by."""
+        model = self.rows_model()
+        if model.columns[0].title != title:
+            model.columns = [replace(model.columns[0], title=title), *model.columns[1:]]
+            model.headerDataChanged.emit(Qt.Orientation.Horizontal, 0, 0)
+
+    def _bar(self, group: GroupMargin) -> tuple[int, int, float]:
+        if _is_total(group):  # far beyond the scale of its parts
+            own = common_scale([(group.quoted_minutes, group.actual_minutes)])
+            return group.quoted_minutes, group.actual_minutes, own
+        return group.quoted_minutes, group.actual_minutes, self._scale
+
+    def show_groups(self, groups: list[GroupMargin], total: GroupMargin) -> None:
+        """Show these groups; the total stands beneath when there is anything to add up."""
+        self._scale = common_scale([(group.quoted_minutes, group.actual_minutes) for group in groups])
+        self.rows_model().set_rows([*groups, total] if groups else [])
+        self.fit_height()
+
+
+def _is_total(group: GroupMargin) -> bool:
+    return group.key == TOTAL
+
+
+def _margin_words(group: GroupMargin) -> str:
+    return f"{format_money(group.margin_cents)}, quoted {format_money(group.quoted_margin_cents)}"
+
+
+def _quoted_words(group: GroupMargin) -> str:
+    return f"{format_money(group.quoted_margin_cents)} of {format_money(group.quoted_price_cents)}"
+
+
+def _time_words(group: GroupMargin) -> str:
+    return f"quoted {format_minutes(group.quoted_minutes)}, actual {format_minutes(group.actual_minutes)}"
+
+
+def _order(group: GroupMargin) -> str:
+    return group.key.casefold()
+
+
+def _own_hour_cents(group: GroupMargin) -> int | None:
+    hour = group.own_hour
+    return hour.per_hour_cents if hour else None
+
+
+def _own_hour(group: GroupMargin) -> str:
+    cents = _own_hour_cents(group)
+    return "–" if cents is None else dollars(cents)
+
+
+def _own_tone(group: GroupMargin) -> str:
+    hour = group.own_hour
+    return "" if hour is None else "over" if hour.short_cents > 0 else "under"
+
+
+def _own_words(group: GroupMargin) -> str:
+    hour = group.own_hour
+    if hour is None:
+        return ""
+    return (
+        f"{format_money(hour.per_hour_cents)} were left for each of {format_minutes(hour.minutes)} of own time; "
+        f"an hour costs {format_money(hour.burdened_cents)}"
+    )
+
+
+class JobsTable(FittingTable):
+    """Jobs with their results, furthest under the quote first unless sorted otherwise."""
+
+    def __init__(self, name: str, *, running: bool = False) -> None:
+        self._scale = 1.0
+        self._running = running
+        super().__init__(self._model(), name)
+
+    def _model(self) -> RowsModel:
+        day = Column("day", "Opened" if self._running else "Closed", "right")
+        return RowsModel(
+            [
+                Column("number", "Job"),
+                Column("what", "What", stretch=2),
+                Column("customer", "Customer", stretch=1),
+                day,
+                Column("price", "Charged", "right", tooltip="Prices less goodwill and write-offs"),
+                Column("quoted", "Quoted", "right", tooltip="Quoted margin, before goodwill"),
+                Column("margin", "So far" if self._running else "Margin", "right", tooltip="Actual margin"),
+                Column("share", "%", "right", tooltip="Actual margin, percent of what was charged"),
+                Column("against", "Difference", "right", tooltip="Actual less quoted margin"),
+                Column("time", "Hours", "right", tooltip="Quoted with change orders / logged"),
+                Column("bar", "", kind="bar", width=110, tooltip="Quoted and actual hours in one scale"),
+            ],
+            text={
+                "what": lambda job: job.title or job.job_type,
+                "day": lambda job: format_day_short(self._day(job)),
+                "price": lambda job: format_money(job.revenue_cents),
+                "quoted": lambda job: format_money(job.quoted_margin_cents) if job.accepted else "not quoted",
+                "margin": lambda job: format_money(job.margin_cents),
+                "share": lambda job: share_text(job.margin_percent),
+                "against": lambda job: difference_text(job.against_quote_cents) if job.accepted else "",
+                "time": lambda job: both_hours(job.quoted_minutes, job.actual_minutes),
+            },
+            sort_key={
+                "day": self._day,
+                "price": lambda job: job.revenue_cents,
+                "quoted": lambda job: job.quoted_margin_cents if job.accepted else None,
+                "margin": lambda job: job.margin_cents,
+                "share": lambda job: job.margin_percent,
+                "against": lambda job: job.against_quote_cents if job.accepted else None,
+                "time": lambda job: job.actual_minutes,
+                "bar": lambda job: job.over_minutes,
+            },
+            bar={"bar": lambda job: (job.quoted_minutes, job.actual_minutes, self._scale)},
+            tone={
+                "margin": lambda job: "error" if job.margin_cents < 0 else "",
+                "share": lambda job: "error" if job.margin_cents < 0 else "",
+                "against": _against_tone if not self._running else lambda job: "",
+            },
+            tip={"what": lambda job: job.job_type, "customer": lambda job: ", ".join(job.conditions)},
+            row_id=lambda job: job.job_id,
+        )
+
+    def _day(self, job: JobResult) -> date:
+        return job.opened_on if self._running or job.closed_on is None else job.closed_on
+
+    def show_jobs(self, jobs: list[JobResult]) -> None:
+        """Show these jobs in the order given, or as the owner has sorted them."""
+        self._scale = common_scale([(job.quoted_minutes, job.actual_minutes) for job in jobs])
+        self.rows_model().set_rows(jobs)
+        self.fit_height()
+
+
+def _against_tone(job: JobResult) -> str:
+    return "over" if job.against_quote_cents < 0 else "under" if job.against_quote_cents > 0 else ""
+
+
+class TasksTable(FittingTable):
+    """The tasks of a group of jobs, furthest over first."""
+
+    def __init__(self) -> None:
+        self._scale = 1.0
+        super().__init__(
+            RowsModel(
+                [
+                    Column("task", "Task", stretch=1),
+                    Column("time", "Hours", "right", tooltip="Quoted / logged; time that was not quoted is part of it"),
+                    Column("bar", "", kind="bar", width=110, tooltip="Quoted and actual hours, all rows in one scale"),
+                    Column("over", "Over", "right", tooltip="Logged beyond the quoted time"),
+                    Column("cents", "Cost", "right", tooltip="Effect on the margin, favourable positive"),
+                ],
+                text={
+                    "time": lambda task: both_hours(task.quoted_minutes, task.actual_minutes),
+                    "over": lambda task: format_minutes(task.over_minutes, signed=True) if task.over_minutes else "–",
+                    "cents": lambda task: difference_text(task.cents),
+                },
+                sort_key={
+                    "time": lambda task: task.actual_minutes,
+                    "bar": lambda task: task.over_minutes,
+                    "over": lambda task: task.over_minutes,
+                    "cents": lambda task: task.cents,
+                },
+                bar={"bar": lambda task: (task.quoted_minutes, task.actual_minutes, self._scale)},
+                tone={"over": lambda t: "over" if t.over_minutes > 0 else "under" if t.over_minutes < 0 else ""},
+                tip={"task": _unquoted_part},
+                row_id=lambda task: task.task,
+            ),
+            "Hours by task",
+        )
+        self.set_empty("No hours", "No time was quoted or logged on these jobs.")
+
+    def show_tasks(self, tasks: tuple[TaskSum, ...]) -> None:
+        """Show these tasks."""
+        self._scale = common_scale([(task.quoted_minutes, task.actual_minutes) for task in tasks])
+        self.rows_model().set_rows(list(tasks))
+        self.fit_height(most=14)
+
+
+def _unquoted_part(task: TaskSum) -> str:
+    return f"{format_minutes(task.unquoted_minutes)} of it without a line in the quote" if task.unquoted_minutes else ""
+
+
+class EntriesTable(FittingTable):
+    """The log entries of one job, as they were written."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            RowsModel(
+                [
+                    Column("day", "Day", "right"),
+                    Column("what", "What", stretch=1),
+                    Column("who", "Who or where from"),
+                    Column("amount", "How much", "right"),
+                    Column("cost", "Cost", "right"),
+                    Column("unquoted", "", kind="state", width=110),
+                    Column("cause", "Cause given"),
+                    Column("note", "Note", stretch=1),
+                ],
+                text={
+                    "day": lambda row: format_day_short(row.day),
+                    "what": lambda row: row.task if isinstance(row, HoursRow) else _spent_name(row),
+                    "who": lambda row: row.who if isinstance(row, HoursRow) else row.receipt or row.source,
+                    "amount": _amount,
+                    "cost": lambda row: format_money(row.cost_cents),
+                    "unquoted": lambda row: "not quoted" if row.unquoted else "",
+                },
+                sort_key={
+                    "day": lambda row: row.day,
+                    "amount": _size,
+                    "cost": lambda row: row.cost_cents,
+                },
+                tone={"unquoted": lambda row: "over"},
+                tip={"cost": lambda row: "" if isinstance(row, SpentRow) else _overhead(row)},
+                row_id=lambda row: (type(row).__name__, getattr(row, "kind", ""), row.entry_id),
+            ),
+            "Log entries",
+        )
+        self.set_empty("Nothing is logged", "Hours, materials and other costs of this job will stand here.")
+
+
+def _spent_name(row: SpentRow) -> str:
+    if row.kind == "material":
+        return row.name
+    kind = kind_name(row.kind)
+    return f"{kind[:1].upper()}{kind[1:]}{': ' + row.name if row.name else ''}"
+
+
+def _amount(row: HoursRow | SpentRow) -> str:
+    return format_minutes(row.minutes) if isinstance(row, HoursRow) else format_quantity(row.quantity, row.unit)
+
+
+def _size(row: HoursRow | SpentRow) -> Decimal:
+    return Decimal(row.minutes) if isinstance(row, HoursRow) else row.quantity
+
+
+def _overhead(row: HoursRow) -> str:
+    return f"and {format_money(row.overhead_cents)} of overhead"
