@@ -22,6 +22,7 @@ KEYS = (
     ("Ctrl+1 … Ctrl+5", "Tonight, Customers, Jobs, Margins, Company"),
     ("Ctrl+K", "Find a customer, a job or an item"),
     ("Alt+1 … Alt+4", "The sections of a job"),
+    ("Ctrl+U, Ctrl+L, Ctrl+T, Ctrl+P", "In a quote: usual lines; its lines, texts, preview"),
     ("Ctrl+Z, Ctrl+Shift+Z", "Undo, redo, on every page"),
     ("Ctrl+N", "New: customer or job, by the page"),
     ("Enter", "Keep what is typed and go on"),

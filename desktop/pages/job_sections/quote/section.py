@@ -34,7 +34,7 @@ LINES, TEXTS, PREVIEW = "lines", "texts", "preview"
 
 
 class QuoteSection(Section):
-    """The quote of a job. `show_quote(id)` turns to one version; keys: Ctrl+U usual lines, Ctrl+1/2/3 the views."""
+    """The quote of a job. `show_quote(id)` turns to one version; keys: Ctrl+U usual lines, Ctrl+L lines, Ctrl+T texts, Ctrl+P preview."""
 
     def __init__(self, desk: Desk) -> None:
         super().__init__(desk)
@@ -61,8 +61,8 @@ class QuoteSection(Section):
         self.stack = QStackedWidget()
         self._arrange()
         for keys, work in (
-            ("Ctrl+U", self.add_usual), ("Ctrl+1", lambda: self.show_view(LINES)),
-            ("Ctrl+2", lambda: self.show_view(TEXTS)), ("Ctrl+3", lambda: self.show_view(PREVIEW)),
+            ("Ctrl+U", self.add_usual), ("Ctrl+L", lambda: self.show_view(LINES)),
+            ("Ctrl+T", lambda: self.show_view(TEXTS)), ("Ctrl+P", lambda: self.show_view(PREVIEW)),
         ):  # fmt: skip
             shortcut = QShortcut(QKeySequence(keys), self)
             shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
