@@ -84,13 +84,14 @@ class RecentEntry:
 def in_budget(lines: Table) -> Any:
     """Condition on labour_line, material_line or other_line joined to `quote`: the line is part of its job's budget.
 
-    That is: the quote is accepted, and the line is in its base or in an option that was chosen.
+    That is: the quote is accepted, and the line is in its base or in an option that was chosen. It is said as "not
+    in one that was not", for then no database looks lines up by their option, which nearly all of them lack.
     """
-    chosen = select(quote_option.c.id).where(quote_option.c.chosen)
+    left_out = select(quote_option.c.id).where(~quote_option.c.chosen)
     return and_(
         quote.c.id == lines.c.quote_id,
         quote.c.accepted_on.is_not(None),
-        or_(lines.c.option_id.is_(None), lines.c.option_id.in_(chosen)),
+        or_(lines.c.option_id.is_(None), lines.c.option_id.not_in(left_out)),
     )
 
 
