@@ -1,0 +1,129 @@
+"""What labour tasks scale with: feet, joints, supports and the like, by the space they are in.
+
+A company ties each to one of its labour tasks, whose access conditions count by that space.
+"""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+
+from domain.routes.route import SPACES, Route
+from domain.routes.supports import Supports
+from domain.takeoff.conduit import Circuit
+from domain.takeoff.membrane import CrawlFloor, wall_ft
+from domain.takeoff.sealing import SealJoint, SuctionPit, pit_cubic_feet, pit_pails
+from domain.units.numbers import plain
+
+DRIVERS = {
+    "pipe_ft": "Run pipe",
+    "joint": "Cement joints",
+    "support": "Set supports",
+    "passage": "Go through a wall or floor",
+    "roof_passage": "Go through the roof and flash it",
+    "fan": "Set the fan",
+    "fan_kit": "Fit pressure indicator and labels",
+    "remove_ft": "Remove old pipe",
+    "remove_fan": "Remove the old fan",
+    "pit": "Core and dig a suction pit",
+    "conduit_ft": "Run conduit",
+    "seal_ft": "Seal cracks and joints",
+    "paint_ft": "Paint pipe",
+    "membrane_sq_ft": "Lay membrane",
+    "membrane_wall_ft": "Seal membrane to walls",
+    "pier": "Seal membrane round piers",
+}
+"""Each kind in words; the owner's own task is chosen on the Company page."""
+
+
+@dataclass(frozen=True, slots=True)
+class LabourDriver:
+    """So much of what takes time, in one space ("" where the space does not matter)."""
+
+    kind: str
+    space: str
+    quantity: Decimal
+    unit: str
+    reason: str
+
+
+def route_drivers(route: Route, joints: Mapping[tuple[Decimal, str], int], found: Supports) -> Iterator[LabourDriver]:
+    """Feet of new pipe, joints, supports and passages by space; the fan."""
+    feet: dict[str, Decimal] = defaultdict(Decimal)
+    for leg in route.legs:
+        if not leg.kept and leg.length_ft > 0:
+            feet[leg.space] += leg.length_ft
+    for space, length in feet.items():
+        yield LabourDriver("pipe_ft", space, length, "ft", f"{plain(length)} ft of new pipe, {_in(space)}")
+    by_space: Counter[str] = Counter()
+    for (_, space), number in joints.items():
+        by_space[space] += number
+    for space, number in by_space.items():
+        yield LabourDriver("joint", space, Decimal(number), "joint", f"{number} in fittings, {_in(space)}")
+    for space, number in Counter(support.space for support in found.all).items():
+        yield LabourDriver("support", space, Decimal(number), "each", f"{number} {_in(space)}")
+    yield from _fitting_drivers(route)
+
+
+def _fitting_drivers(route: Route) -> Iterator[LabourDriver]:
+    kinds = {"sleeve": "passage", "fire_passage": "passage", "roof_flashing": "roof_passage", "fan": "fan"}
+    number = Counter((kinds[part.kind], part.space) for part in route.fittings if part.kind in kinds and not part.kept)
+    for (kind, space), count in number.items():
+        yield LabourDriver(kind, space, Decimal(count), "each", f"{count} {_in(space)}")
+        if kind == "fan":
+            yield LabourDriver("fan_kit", space, Decimal(count), "each", "with each new fan")
+
+
+def removal_drivers(route: Route) -> Iterator[LabourDriver]:
+    """What of a route as found comes out: everything that is not marked as kept."""
+    feet: dict[str, Decimal] = defaultdict(Decimal)
+    for leg in route.legs:
+        if not leg.kept and leg.space != "slab":
+            feet[leg.space] += leg.length_ft
+    for space, length in feet.items():
+        if length:
+            yield LabourDriver("remove_ft", space, length, "ft", f"{plain(length)} ft of old pipe, {_in(space)}")
+    fans = Counter(part.space for part in route.fittings if part.kind == "fan" and not part.kept)
+    for space, number in fans.items():
+        yield LabourDriver("remove_fan", space, Decimal(number), "each", f"{number} {_in(space)}")
+
+
+def other_drivers(
+    joints: Iterable[SealJoint], pits: Iterable[SuctionPit], floors: Iterable[CrawlFloor], circuits: Iterable[Circuit]
+) -> Iterator[LabourDriver]:
+    """Feet to seal, pits to dig, membrane to lay, conduit to run."""
+    for joint in joints:
+        yield LabourDriver("seal_ft", "", joint.feet, "ft", joint.label)
+    for pit in pits:
+        words = f"{pit.label}: {plain(pit_cubic_feet(pit))} cu ft of soil, {plain(pit_pails(pit))} pails to carry out"
+        yield LabourDriver("pit", "slab", Decimal(1), "each", words)
+    for floor in floors:
+        area = floor.length_ft * floor.width_ft
+        yield LabourDriver("membrane_sq_ft", "crawl", area, "sq ft", f"{floor.label}: floor covered")
+        yield LabourDriver("membrane_wall_ft", "crawl", wall_ft(floor), "ft", f"{floor.label}: wall and piers sealed")
+        if floor.piers:
+            yield LabourDriver("pier", "crawl", Decimal(floor.piers), "each", floor.label)
+    for circuit in circuits:
+        feet = sum(circuit.sections_ft, Decimal(0))
+        if feet:
+            yield LabourDriver("conduit_ft", "", feet, "ft", circuit.label)
+
+
+def merged_drivers(drivers: Iterable[LabourDriver]) -> tuple[LabourDriver, ...]:
+    """Drivers of one kind and space put together."""
+    found: dict[tuple[str, str], LabourDriver] = {}
+    for driver in drivers:
+        before = found.get((driver.kind, driver.space))
+        if before is not None:
+            reason = before.reason if before.reason == driver.reason else f"{before.reason}; {driver.reason}"
+            driver = LabourDriver(
+                driver.kind, driver.space, before.quantity + driver.quantity, driver.unit, reason
+            )  # fmt: skip
+        found[(driver.kind, driver.space)] = driver
+    return tuple(found.values())
+
+
+def _in(space: str) -> str:
+    return SPACES.get(space, space)

@@ -1,0 +1,107 @@
+"""A line of the takeoff: what is needed and why, with waste, rounded up to packs, and the owner's override."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from decimal import ROUND_CEILING, Decimal
+
+from domain.routes.route import size_words
+from domain.units.numbers import to_places
+
+ONE = Decimal(1)
+COUNTED = frozenset({"each", "tube", "can", "quart", "roll", "pail", "bag"})
+"""Units that are bought whole."""
+
+
+@dataclass(frozen=True, slots=True)
+class Need:
+    """So much of something for one reason, before waste. Needs with the same key become one line."""
+
+    key: str
+    item_class: str
+    description: str
+    quantity: Decimal
+    unit: str
+    reason: str
+    pack: Decimal = Decimal(0)  # bought in multiples of it; 0: as the unit is bought
+    caution: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class TakeoffLine:
+    """One thing to buy.
+
+    ``net`` is what the reasons add up to, ``computed`` the same with waste and rounded up to packs, ``override`` what
+    the owner typed instead; the computed value stays beside it. Quantities have three places.
+    """
+
+    key: str
+    item_class: str
+    description: str
+    unit: str
+    net: Decimal
+    waste_percent: Decimal
+    pack: Decimal
+    computed: Decimal
+    override: Decimal | None
+    reason: str
+    caution: str = ""
+
+    @property
+    def quantity(self) -> Decimal:
+        """What counts: the override where there is one."""
+        return self.computed if self.override is None else self.override
+
+
+def sized(kind: str, *sizes: Decimal) -> str:
+    """The key of something that comes in sizes: ``elbow_90:3``, ``reducer:3:4``."""
+    return ":".join((kind, *(f"{size.normalize():f}" for size in sizes)))
+
+
+def sized_words(words: str, *sizes: Decimal) -> str:
+    """Its description: ``90° elbow, 3 in``, ``reducer, 3 in to 4 in``."""
+    return f"{words}, {' to '.join(size_words(size) for size in sizes)}"
+
+
+def counted(number: int | Decimal, one: str, many: str = "") -> str:
+    """``1 joint``, ``9 joints``."""
+    return f"{number} {one if number == 1 else many or one + 's'}"
+
+
+def round_up(net: Decimal, waste_percent: Decimal, pack: Decimal, unit: str) -> Decimal:
+    """Net x (1 + waste), rounded up to packs, or to a whole number of what is bought whole; else to three places up."""
+    with_waste = net * (100 + waste_percent) / 100
+    step = pack if pack > 0 else ONE if unit in COUNTED else Decimal("0.001")
+    return to_places((with_waste / step).to_integral_value(ROUND_CEILING) * step, 3)
+
+
+def merged(needs: Iterable[Need]) -> list[Need]:
+    """Needs with one key put together in the order they first came: quantities add up, reasons follow each other."""
+    found: dict[str, Need] = {}
+    for need in needs:
+        before = found.get(need.key)
+        if before is None:
+            found[need.key] = need
+        else:
+            reasons = before.reason if need.reason in before.reason.split("; ") else f"{before.reason}; {need.reason}"
+            found[need.key] = replace(before, quantity=before.quantity + need.quantity, reason=reasons)
+    return list(found.values())
+
+
+def line_of(need: Need, waste: Mapping[str, Decimal], overrides: Mapping[str, Decimal]) -> TakeoffLine:
+    """The line for a need, with the waste of its class and the owner's override."""
+    percent = waste.get(need.item_class, Decimal(0))
+    return TakeoffLine(
+        key=need.key,
+        item_class=need.item_class,
+        description=need.description,
+        unit=need.unit,
+        net=to_places(need.quantity, 3),
+        waste_percent=percent,
+        pack=need.pack,
+        computed=round_up(need.quantity, percent, need.pack, need.unit),
+        override=overrides.get(need.key),
+        reason=need.reason,
+        caution=need.caution,
+    )

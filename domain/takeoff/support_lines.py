@@ -1,0 +1,67 @@
+"""Supports as things to buy: hangers for what lies, straps or brackets for what stands, each with its rule in words."""
+
+from __future__ import annotations
+
+from collections import Counter, defaultdict
+from collections.abc import Iterator
+from decimal import Decimal
+
+from domain.routes.route import Route
+from domain.routes.rules import RouteRules
+from domain.routes.supports import Support, Supports, supports
+from domain.takeoff.lines import Need, counted, sized, sized_words
+from domain.units.numbers import plain, to_places
+
+KINDS = {
+    "hanger": "Pipe hanger",
+    "strap": "Pipe strap",
+    "bracket": "Wall bracket, stand-off",
+}
+
+
+def support_kind(support: Support) -> str:
+    """A hanger along a ceiling, a bracket outside, a strap for any other upright pipe."""
+    if support.space in ("outside", "roof"):
+        return "bracket"
+    return "strap" if support.upright else "hanger"
+
+
+def support_needs(route: Route, rules: RouteRules, found: Supports | None = None) -> Iterator[Need]:
+    """Hangers, straps and brackets by size; every reason says the whole count of the route."""
+    found = found or supports(route, rules)
+    number: Counter[tuple[str, Decimal]] = Counter(
+        (support_kind(support), support.size) for support in found.all
+    )  # fmt: skip
+    why = support_words(found)
+    for (kind, size), count in number.items():
+        reason = why if len(number) == 1 else f"{count} of {why}"
+        words = sized_words(KINDS[kind], size)
+        yield Need(sized(f"support_{kind}", size), "hardware", words, Decimal(count), "each", reason)
+
+
+def support_words(found: Supports) -> str:
+    """``9 supports: 31 ft level run at 4 ft, one within 3 ft of the discharge``."""
+    feet: dict[tuple[bool, Decimal], list[Decimal]] = defaultdict(list)
+    held = short = 0
+    for stretch in found.stretches:
+        if stretch.count:
+            feet[(stretch.upright, stretch.spacing_ft)].append(stretch.feet)
+        elif stretch.held_by_passage:
+            held += 1
+        else:
+            short += 1
+    parts = []
+    for (upright, spacing), runs in sorted(feet.items()):
+        lengths = " + ".join(plain(to_places(length, 1).normalize()) for length in runs)
+        what = "upright" if upright else "level"
+        parts.append(f"{lengths} ft {what} {'run' if len(runs) == 1 else 'runs'} at {plain(spacing.normalize())} ft")
+    rules = Counter(support.rule for support in found.all)
+    if rules["discharge"]:
+        parts.append("one within 3 ft of the discharge" if rules["discharge"] == 1 else "one near each discharge")
+    if rules["fan"]:
+        parts.append(f"{counted(rules['fan'], 'support')} within 18 in of the attic fan (advice)")
+    if held:
+        parts.append(f"{counted(held, 'upright run')} held by the floor or roof passed")
+    if short:
+        parts.append(f"none for {counted(short, 'short stretch', 'short stretches')}")
+    return f"{counted(len(found.all), 'support')}: {', '.join(parts)}"
