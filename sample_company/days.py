@@ -38,7 +38,11 @@ def work_days(story: Story, lines: Sequence[LabourLine], names: dict[int, str]) 
             for name, line in quoted
             if name != "Travel" and name not in work.open_tasks and _by_helper(work, line) == helper
         ]
-        for day, stints in enumerate(_spread([stint for stint in todo if stint.minutes], len(days))):
+        beyond = [
+            sum(extra.hours for extra in work.extras if extra.day == day and extra.helper == helper)
+            for day in range(1, len(days) + 1)
+        ]
+        for day, stints in enumerate(_spread([stint for stint in todo if stint.minutes], beyond)):
             days[day] += [*_travel(story, work, quoted, day, helper), *stints]
     for extra in work.extras:
         days[extra.day - 1].append(
@@ -81,22 +85,29 @@ def _travel(
     ]
 
 
-def _spread(stints: list[Stint], days: int) -> list[list[Stint]]:
-    """Fill the days about evenly in the order of the work; a long task goes on the next morning."""
-    spread: list[list[Stint]] = [[] for _ in range(days)]
-    if not days:
+def _spread(stints: list[Stint], beyond: list[int]) -> list[list[Stint]]:
+    """Fill the days about evenly in the order of the work; a long task goes on the next morning.
+
+    Args:
+        beyond: minutes of unquoted work on each day, which leave less room for the quoted.
+    """
+    spread: list[list[Stint]] = [[] for _ in beyond]
+    if not beyond:
         return spread
-    share = -(-sum(stint.minutes for stint in stints) // days)
-    day, room = 0, share
+    last = len(beyond) - 1
+    share = -(-(sum(stint.minutes for stint in stints) + sum(beyond)) // len(beyond))
+    day, room = 0, share - beyond[0]
     for stint in stints:
-        while day < days - 1 and stint.minutes - room >= _SPLIT_FROM:
-            now = room // STEP * STEP
+        while day < last and stint.minutes - room >= _SPLIT_FROM:
+            now = max(room, 0) // STEP * STEP
             if now >= _SPLIT_FROM:
                 spread[day].append(replace(stint, minutes=now))
                 stint = replace(stint, minutes=stint.minutes - now)
-            day, room = day + 1, share
+            day += 1
+            room = share - beyond[day]
         spread[day].append(stint)
         room -= stint.minutes
-        if room <= 0 and day < days - 1:
-            day, room = day + 1, share
+        if room <= 0 and day < last:
+            day += 1
+            room = share - beyond[day]
     return spread

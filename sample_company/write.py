@@ -67,7 +67,7 @@ def _tell_all(path: Path, name: str, jobs: int | None, progress: Progress) -> st
     clock = _Clock(told["begun"])
     firm_name, owner = told["firm"]["name"], told["firm"]["owner_name"]
     with create_company(path, firm_name, owner, told["begun"], clock=clock) as company:
-        with company.action(f"Start {firm_name}", undoable=False) as edit:
+        with company.action("Say what hours, months and materials cost") as edit:
             found(edit, told, EVENING)
             for new in cast.more_helpers:
                 add_helper(edit, new.name, [new.cost])
