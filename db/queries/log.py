@@ -6,11 +6,12 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
+from functools import cache
 from typing import Any
 
-from sqlalchemy import Connection, Table, and_, case, func, or_, select
+from sqlalchemy import BindParameter, Connection, Select, Table, and_, bindparam, case, func, or_, select
 
-from db.records import columns_of, fetch, fetch_all
+from db.records import columns_of, fetch
 from db.tables import (
     cause,
     customer,
@@ -95,73 +96,97 @@ def in_budget(lines: Table) -> Any:
     )
 
 
+_JOB: BindParameter[int] = bindparam("job_id")
+
+
 def job_budget(conn: Connection, job_id: int) -> JobBudget:
     """What the job's accepted quotes allow, in the order of their lines; empty before one is accepted."""
-    rates = (
-        select(func.sum(labour_line.c.minutes), quote.c.overhead_rate_cents)
-        .where(in_budget(labour_line), quote.c.job_id == job_id)
-        .group_by(quote.c.id, quote.c.overhead_rate_cents)
-    )
+    given = {"job_id": job_id}
     return JobBudget(
-        labour=tuple(_budget_lines(conn, LabourLine, labour_line, job_id)),
-        materials=tuple(_budget_lines(conn, MaterialLine, material_line, job_id)),
-        others=tuple(_budget_lines(conn, OtherLine, other_line, job_id)),
-        overhead_rates=tuple((int(minutes), int(rate)) for minutes, rate in conn.execute(rates)),
+        labour=tuple(fetch(conn, LabourLine, _budget_lines(LabourLine, labour_line), given)),
+        materials=tuple(fetch(conn, MaterialLine, _budget_lines(MaterialLine, material_line), given)),
+        others=tuple(fetch(conn, OtherLine, _budget_lines(OtherLine, other_line), given)),
+        overhead_rates=tuple((int(minutes), int(rate)) for minutes, rate in conn.execute(_overhead_rates(), given)),
     )
 
 
-def _budget_lines(conn: Connection, record: type[Any], lines: Table, job_id: int) -> list[Any]:
-    query = (
+@cache  # here and below: putting a statement together takes longer than SQLite takes to run it
+def _budget_lines(record: type[Any], lines: Table) -> Select[Any]:
+    return (
         select(*columns_of(lines, record))
-        .where(in_budget(lines), quote.c.job_id == job_id)
+        .where(in_budget(lines), quote.c.job_id == _JOB)
         .order_by(case((quote.c.kind == "proposal", 0), else_=1), quote.c.version, lines.c.position, lines.c.id)
     )
-    return fetch(conn, record, query)
+
+
+@cache
+def _overhead_rates() -> Select[Any]:
+    return (
+        select(func.sum(labour_line.c.minutes), quote.c.overhead_rate_cents)
+        .where(in_budget(labour_line), quote.c.job_id == _JOB)
+        .group_by(quote.c.id, quote.c.overhead_rate_cents)
+    )
 
 
 def job_log(conn: Connection, job_id: int) -> JobLog:
     """Everything logged on a job, by day."""
+    given = {"job_id": job_id}
     return JobLog(
-        hours=tuple(_entries(conn, HoursEntry, hours_entry, job_id)),
-        materials=tuple(_entries(conn, MaterialUse, material_use, job_id)),
-        others=tuple(_entries(conn, OtherCost, other_cost, job_id)),
+        hours=tuple(fetch(conn, HoursEntry, _entries(HoursEntry, hours_entry), given)),
+        materials=tuple(fetch(conn, MaterialUse, _entries(MaterialUse, material_use), given)),
+        others=tuple(fetch(conn, OtherCost, _entries(OtherCost, other_cost), given)),
     )
 
 
-def _entries(conn: Connection, record: type[Any], table: Table, job_id: int, *where: Any) -> list[Any]:
-    return fetch_all(conn, record, table, table.c.job_id == job_id, *where, order=(table.c.day, table.c.id))
+@cache
+def _entries(record: type[Any], table: Table) -> Select[Any]:
+    return select(*columns_of(table, record)).where(table.c.job_id == _JOB).order_by(table.c.day, table.c.id)
 
 
 def log_day(conn: Connection, job_id: int, day: date) -> JobLog:
     """What was logged on a job on one day."""
+    log = job_log(conn, job_id)
     return JobLog(
-        hours=tuple(_entries(conn, HoursEntry, hours_entry, job_id, hours_entry.c.day == day)),
-        materials=tuple(_entries(conn, MaterialUse, material_use, job_id, material_use.c.day == day)),
-        others=tuple(_entries(conn, OtherCost, other_cost, job_id, other_cost.c.day == day)),
+        hours=tuple(entry for entry in log.hours if entry.day == day),
+        materials=tuple(use for use in log.materials if use.day == day),
+        others=tuple(cost for cost in log.others if cost.day == day),
     )
 
 
 def log_lists(conn: Connection, job_id: int) -> LogLists:
     """What can be chosen while logging on this job."""
-    used = _tasks_of(job_id)
-    worked = select(hours_entry.c.person_id).where(hours_entry.c.job_id == job_id)
+    given = {"job_id": job_id}
     return LogLists(
-        tasks=fetch_all(
-            conn, LabourTask, labour_task, or_(~labour_task.c.archived, labour_task.c.id.in_(used)),
-            order=(labour_task.c.position, labour_task.c.id),
-        ),
-        people=fetch_all(
-            conn, Person, person, or_(~person.c.archived, person.c.id.in_(worked)),
-            order=(case((person.c.role == "owner", 0), else_=1), person.c.id),
-        ),
-        causes=fetch_all(conn, ListEntry, cause, order=(cause.c.position, cause.c.id)),
-    )  # fmt: skip
+        tasks=fetch(conn, LabourTask, _tasks(), given),
+        people=fetch(conn, Person, _people(), given),
+        causes=fetch(conn, ListEntry, _causes()),
+    )
 
 
-def _tasks_of(job_id: int) -> Any:
-    """Ids of the tasks that the job's budget or log names."""
-    quoted = select(labour_line.c.task_id).where(in_budget(labour_line), quote.c.job_id == job_id)
-    return quoted.union(select(hours_entry.c.task_id).where(hours_entry.c.job_id == job_id))
+@cache
+def _tasks() -> Select[Any]:
+    quoted = select(labour_line.c.task_id).where(in_budget(labour_line), quote.c.job_id == _JOB)
+    named = quoted.union(select(hours_entry.c.task_id).where(hours_entry.c.job_id == _JOB))
+    return (
+        select(*columns_of(labour_task, LabourTask))
+        .where(or_(~labour_task.c.archived, labour_task.c.id.in_(named)))
+        .order_by(labour_task.c.position, labour_task.c.id)
+    )
+
+
+@cache
+def _people() -> Select[Any]:
+    worked = select(hours_entry.c.person_id).where(hours_entry.c.job_id == _JOB)
+    return (
+        select(*columns_of(person, Person))
+        .where(or_(~person.c.archived, person.c.id.in_(worked)))
+        .order_by(case((person.c.role == "owner", 0), else_=1), person.c.id)
+    )
+
+
+@cache
+def _causes() -> Select[Any]:
+    return select(*columns_of(cause, ListEntry)).order_by(cause.c.position, cause.c.id)
 
 
 def prices_in_force(conn: Connection, day: date, item_ids: Collection[int]) -> dict[int, Decimal]:
