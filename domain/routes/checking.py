@@ -25,7 +25,7 @@ from domain.routes.route import (
 )
 from domain.routes.rules import RouteRules
 from domain.routes.shorthand import SIZE_LIST, may_name_run
-from domain.routes.slope import slopes
+from domain.routes.slope import Slopes, slopes
 from domain.routes.walk import Walk, joins_of, walk_route
 from domain.units.lengths import format_length
 from domain.units.numbers import plain
@@ -34,16 +34,19 @@ CLOSE_FT = Decimal("0.021")
 """A quarter of an inch: two ways of measuring a height may differ by so much."""
 
 
-def check_route(route: Route, rules: RouteRules, walk: Walk | None = None) -> tuple[RouteProblem, ...]:
+def check_route(
+    route: Route, rules: RouteRules, walk: Walk | None = None, fall: Slopes | None = None
+) -> tuple[RouteProblem, ...]:
     """Everything to put right or to look at, in the order of the route; what stops comes first."""
     walk = walk or walk_route(route, rules)
+    fall = fall or slopes(route, rules, walk)
     found = [
         *_route_as_a_whole(route),
         *_runs(route, walk),
         *(problem for number, run in enumerate(route.runs) for problem in _parts(number, run, rules)),
         *fan_problems(route),
         *discharge_problems(route, rules, walk),
-        *_slope(route, rules, walk),
+        *_slope(fall),
     ]
     return tuple(sorted(found, key=lambda p: (p.severity != STOP, p.run or 0, -1 if p.part is None else p.part)))
 
@@ -109,7 +112,8 @@ def _meeting(route: Route, walk: Walk, number: int, join: tuple[int, int]) -> It
         way = "longer" if walk.starts[number].z > run.start_ft else "shorter"
         message = (
             f"Run {run.name} is to start at {height_words(run.start_ft)}, but measured back from where it joins it "
-            f"starts at {height_words(walk.starts[number].z)}. Make its upright legs {format_length(apart, 'ft-in')} {way}."
+            f"starts at {height_words(walk.starts[number].z)}. Make its upright legs "
+            f"{format_length(apart, 'ft-in')} {way}."
         )
         yield RouteProblem(LOOK, number, None, message)
 
@@ -201,8 +205,7 @@ def _leg(leg: Leg, rules: RouteRules) -> Iterator[tuple[str, str]]:
 # ---------------------------------------------------------------------- slope and words
 
 
-def _slope(route: Route, rules: RouteRules, walk: Walk) -> Iterator[RouteProblem]:
-    found = slopes(route, rules, walk)
+def _slope(found: Slopes) -> Iterator[RouteProblem]:
     for leg in found.legs:
         if not leg.falls_enough or not leg.fits:
             yield RouteProblem(LOOK, leg.run, leg.part, f"This leg {leg.words}.")

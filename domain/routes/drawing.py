@@ -11,18 +11,23 @@ from dataclasses import dataclass
 from decimal import Decimal
 from math import atan2, degrees
 
-from domain.routes.checking import check_route
 from domain.routes.problem import RouteProblem
 from domain.routes.route import SPACES, SUCTION_POINTS, Fitting, Leg, Route, size_words
 from domain.routes.rules import RouteRules
-from domain.routes.slope import LegSlope, Slopes, inches_words, slopes
-from domain.routes.supports import Supports, supports
-from domain.routes.walk import Placed, Point, Walk, walk_route
+from domain.routes.slope import LegSlope, Slopes, inches_words
+from domain.routes.study import RouteStudy, study_route
+from domain.routes.supports import Supports
+from domain.routes.walk import Placed, Point, Walk
 from domain.units.lengths import format_length
 
 AWAY_RIGHT, AWAY_UP = 0.5, 0.3
 MARGIN_FT = 2.0
+WORDS_FT = 5.0
+"""Room for the words beside the last upright pipe."""
 FIELD_ROOM_FT = 0.7
+LEAST_FIELD_FT = 3.0
+STEEP_IN_PER_FT = 3
+"""From here on a slope is seen without words."""
 
 XY = tuple[float, float]
 
@@ -98,31 +103,28 @@ class Drawing:
         return self.top - self.bottom
 
 
-def draw_route(
-    route: Route,
-    rules: RouteRules,
-    problems: Iterable[RouteProblem] | None = None,
-    unit: str = "ft-in",
-    walk: Walk | None = None,
-) -> Drawing:
-    """The side drawing of a route; pass an empty ``problems`` for a paper the customer reads.
+def draw_route(route: Route, rules: RouteRules, unit: str = "ft-in", with_problems: bool = True) -> Drawing:
+    """The side drawing of a route; without problems for a paper the customer reads.
 
     ``unit`` is the one lengths are read in (``ft-in``, ``ft`` or ``m``).
     """
-    walk = walk or walk_route(route, rules)
-    found = check_route(route, rules, walk) if problems is None else tuple(problems)
-    fall = slopes(route, rules, walk)
+    return draw_study(study_route(route, rules), unit, with_problems)
+
+
+def draw_study(study: RouteStudy, unit: str = "ft-in", with_problems: bool = True) -> Drawing:
+    """The same for a route that has been studied already."""
+    route, walk = study.route, study.walk
     fields = _fields(walk)
-    lines = [*_house_lines(route, walk), *_pipes(walk)]
-    marks = [*_starts(route, walk), *_fittings(walk), *_support_marks(supports(route, rules, walk))]
-    if problems is None or found:
-        marks += _trouble(walk, found, fall)
-    labels = [*_leg_labels(walk, fall, unit), *_run_labels(route, walk), *_end_label(route, walk, unit)]
+    lines = [*_house_lines(walk), *_pipes(walk)]
+    marks = [*_starts(route, walk), *_fittings(walk), *_support_marks(study.supports)]
+    if with_problems:
+        marks += _trouble(walk, study.problems, study.slopes)
+    labels = [*_leg_labels(walk, study.slopes, unit), *_run_labels(route, walk), *_end_label(route, walk, unit)]
     xs = [x for line in lines for x, _ in line.points] + [mark.at[0] for mark in marks] or [0.0]
     ys = [y for line in lines for _, y in line.points] + [mark.at[1] for mark in marks] or [0.0]
     return Drawing(
         tuple(fields), tuple(lines), tuple(marks), tuple(labels),
-        min(xs) - MARGIN_FT, min(ys) - MARGIN_FT, max(xs) + MARGIN_FT, max(ys) + MARGIN_FT,
+        min(xs) - MARGIN_FT, min(ys) - MARGIN_FT, max(xs) + WORDS_FT, max(ys) + MARGIN_FT,
     )  # fmt: skip
 
 
@@ -200,7 +202,7 @@ def _middle(placed: Placed) -> XY:
 # ---------------------------------------------------------------------- house
 
 
-def _house_lines(route: Route, walk: Walk) -> Iterable[Line]:
+def _house_lines(walk: Walk) -> Iterable[Line]:
     points = [seen(p) for placed in walk.placed for p in (placed.start, placed.end)]
     if not points:
         return
@@ -227,7 +229,7 @@ def _fields(walk: Walk) -> list[Field]:
             space,
             SPACES.get(space, space),
             min(x for x, _ in points) - FIELD_ROOM_FT,
-            min(y for _, y in points),
+            min(*(y for _, y in points), max(y for _, y in points) - LEAST_FIELD_FT),
             max(x for x, _ in points) + FIELD_ROOM_FT,
             max(y for _, y in points) + FIELD_ROOM_FT,
         )
@@ -252,7 +254,7 @@ def _leg_labels(walk: Walk, fall: Slopes, unit: str) -> Iterable[Label]:
         side = "above" if leg.is_level else "right"
         yield Label("length", words, _middle(placed), side, room)
         slope = slope_of.get((placed.run, placed.index))
-        if slope is not None:
+        if slope is not None and abs(slope.has_in) <= STEEP_IN_PER_FT * leg.length_ft:
             yield Label("slope", _fall_words(slope), _middle(placed), "below", room)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
+from functools import lru_cache
 from typing import Any
 
 from domain.errors import NotUnderstood, as_typed
@@ -103,6 +104,10 @@ class _Run:
     spans: list[tuple[int, int]] = field(default_factory=list)
     size: Decimal = DEFAULT_SIZE
     space: str = DEFAULT_SPACE
+
+
+_length_ft = lru_cache(maxsize=2048)(parse_length_ft)
+"""The same words are read again with every keystroke."""
 
 
 class _Problem(Exception):
@@ -206,7 +211,7 @@ class _Reader:
             or (text.endswith(_FEET_MARK) and not text.endswith("''") and _INCHES.fullmatch(following.low))
         ):
             text = f"{text} {self._take().text}"
-        return parse_length_ft(text)
+        return _length_ft(text)
 
     def _height(self, behind: str) -> Decimal:
         """A height above grade; a minus in front is below it."""

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import lru_cache
 
 DIRECTIONS = ("along", "up", "down", "pitched")
 HEADINGS = ("right", "left", "near", "far")
@@ -77,6 +78,11 @@ SUCTION_POINTS = {
 STATUSES = {"found": "as found", "proposed": "proposed"}
 
 
+@lru_cache(maxsize=4096)
+def _along_the_pitch(level_ft: Decimal, rise_ft: Decimal) -> Decimal:
+    return (level_ft * level_ft + rise_ft * rise_ft).sqrt() if rise_ft else level_ft
+
+
 @dataclass(frozen=True, slots=True)
 class Leg:
     """A straight length of pipe.
@@ -114,8 +120,7 @@ class Leg:
         """Length along the pipe in feet: sqrt(level length squared + rise squared) where it slopes."""
         if not self.is_level:
             return self.length_ft
-        rise = self.rise_ft(minimum_in_per_ft)
-        return (self.length_ft * self.length_ft + rise * rise).sqrt() if rise else self.length_ft
+        return _along_the_pitch(self.length_ft, self.rise_ft(minimum_in_per_ft))
 
 
 @dataclass(frozen=True, slots=True)

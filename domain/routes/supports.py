@@ -55,12 +55,9 @@ class Supports:
 class _Chain:
     upright: bool
     legs: list[tuple[Placed, Leg, Decimal]]  # with the feet along the pipe
+    feet: Decimal = Decimal(0)
     passed: bool = False
     to_discharge: bool = False
-
-    @property
-    def feet(self) -> Decimal:
-        return sum((feet for _, _, feet in self.legs), Decimal(0))
 
 
 def spacing_count(feet: Decimal, spacing_ft: Decimal) -> int:
@@ -95,7 +92,9 @@ def _chains(run: tuple[Placed, ...], rules: RouteRules) -> Iterator[_Chain]:
                 if chain is not None:
                     yield chain
                 chain = _Chain(upright, [])
-            chain.legs.append((placed, part, part.pipe_ft(rules.slope_in_per_ft)))
+            feet = part.pipe_ft(rules.slope_in_per_ft)
+            chain.legs.append((placed, part, feet))
+            chain.feet += feet
         elif isinstance(part, Fitting) and part.kind in PASSAGES:
             if chain is not None:
                 chain.passed = True

@@ -8,7 +8,8 @@ from dataclasses import dataclass, field, replace
 from decimal import Decimal
 
 from domain.routes.route import Route
-from domain.routes.supports import supports
+from domain.routes.study import RouteStudy
+from domain.routes.supports import Supports, supports
 from domain.takeoff.conduit import Circuit, circuit_needs, circuits_notes
 from domain.takeoff.cutting import QUICK
 from domain.takeoff.drivers import LabourDriver, merged_drivers, other_drivers, removal_drivers, route_drivers
@@ -76,14 +77,29 @@ class Takeoff:
         return all(cut.plan.proven for cut in self.cuts)
 
 
-def take_off(wanted: Wanted, rules: TakeoffRules, steps: int = QUICK) -> Takeoff:
+@dataclass(frozen=True, slots=True)
+class _Counted:
+    """A route with its pieces and supports, counted once."""
+
+    route: Route
+    pieces: RoutePieces
+    supports: Supports
+
+
+def take_off(wanted: Wanted, rules: TakeoffRules, steps: int = QUICK, studied: Iterable[RouteStudy] = ()) -> Takeoff:
     """The takeoff of everything wanted. ``steps`` limits the search for the shortest cut list (`cutting.THOROUGH`).
+
+    ``studied`` routes are not walked again.
 
     Raises NotUnderstood, in words for the screen, for a circuit, joint, floor, pit or offcut that cannot be. Routes are
     never refused: `domain.routes.check_route` says what is wrong with one.
     """
-    made = [route_pieces(route, rules) for route in wanted.routes]
-    pieces = [piece for one in made for piece in one.pieces]
+    held = {id(study.route): study.supports for study in studied}
+    made = [
+        _Counted(route, route_pieces(route, rules), held.get(id(route)) or supports(route, rules.route))
+        for route in wanted.routes
+    ]
+    pieces = [piece for one in made for piece in one.pieces.pieces]
     cuts = cut_pipe(pieces, rules, wanted.offcuts, steps)
     needs = merged(_needs(wanted, made, pieces, cuts, rules, steps))
     lines = tuple(line_of(need, rules.waste_percent, wanted.overrides) for need in needs)
@@ -99,7 +115,7 @@ def take_off(wanted: Wanted, rules: TakeoffRules, steps: int = QUICK) -> Takeoff
 
 def _needs(
     wanted: Wanted,
-    made: Sequence[RoutePieces],
+    made: Sequence[_Counted],
     pieces: Sequence[Piece],
     cuts: Sequence[PipeCuts],
     rules: TakeoffRules,
@@ -107,9 +123,9 @@ def _needs(
 ) -> Iterator[Need]:
     yield from pipe_needs(cuts, pieces)
     several = len(wanted.routes) > 1
-    for route in wanted.routes:
-        for need in _route_needs(route, rules):
-            yield replace(need, reason=f"{route.name or 'route'}: {need.reason}") if several else need
+    for one in made:
+        for need in _route_needs(one, rules):
+            yield replace(need, reason=f"{one.route.name or 'route'}: {need.reason}") if several else need
     yield from cement_needs(_joints_by_size(made, cuts), rules)
     for circuit in wanted.circuits:
         yield from circuit_needs(circuit, rules, steps)
@@ -122,21 +138,22 @@ def _needs(
     yield from (_extra(extra) for extra in wanted.extras)
 
 
-def _route_needs(route: Route, rules: TakeoffRules) -> Iterable[Need]:
+def _route_needs(one: _Counted, rules: TakeoffRules) -> Iterable[Need]:
+    route = one.route
     return (
         *fitting_needs(route),
         *cap_needs(route),
         *fire_needs(route),
-        *support_needs(route, rules.route),
+        *support_needs(one.supports),
         *fan_needs(route),
         *label_needs(route, rules),
     )
 
 
-def _joints_by_size(made: Iterable[RoutePieces], cuts: Iterable[PipeCuts]) -> dict[Decimal, int]:
+def _joints_by_size(made: Iterable[_Counted], cuts: Iterable[PipeCuts]) -> dict[Decimal, int]:
     total: Counter[Decimal] = Counter(stick_joints(cuts))
     for one in made:
-        for (size, _), number in one.joints.items():
+        for (size, _), number in one.pieces.joints.items():
             total[size] += number
     return dict(total)
 
@@ -146,11 +163,11 @@ def _extra(extra: Extra) -> Need:
     return Need(key, extra.item_class, extra.description, extra.quantity, extra.unit, extra.reason)
 
 
-def _drivers(wanted: Wanted, made: Sequence[RoutePieces], rules: TakeoffRules) -> Iterator[LabourDriver]:
+def _drivers(wanted: Wanted, made: Sequence[_Counted], rules: TakeoffRules) -> Iterator[LabourDriver]:
     for route in wanted.removed:
         yield from removal_drivers(route)
-    for route, one in zip(wanted.routes, made, strict=True):
-        yield from route_drivers(route, one.joints, supports(route, rules.route))
+    for one in made:
+        yield from route_drivers(one.route, one.pieces.joints, one.supports)
     yield from other_drivers(wanted.joints, wanted.pits, wanted.floors, wanted.circuits)
     if wanted.paint is not None:
         feet = painted_sq_ft(wanted.routes, wanted.paint.spaces, rules)[1]
@@ -158,9 +175,9 @@ def _drivers(wanted: Wanted, made: Sequence[RoutePieces], rules: TakeoffRules) -
             yield LabourDriver("paint_ft", "", feet, "ft", f"{wanted.paint.coats} coats")
 
 
-def _notes(wanted: Wanted, made: Sequence[RoutePieces], cuts: Sequence[PipeCuts], rules: TakeoffRules) -> Iterator[str]:
+def _notes(wanted: Wanted, made: Sequence[_Counted], cuts: Sequence[PipeCuts], rules: TakeoffRules) -> Iterator[str]:
     for one in made:
-        yield from one.too_short
+        yield from one.pieces.too_short
     for cut in cuts:
         if not cut.plan.proven:
             yield (

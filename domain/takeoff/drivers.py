@@ -63,7 +63,7 @@ def route_drivers(route: Route, joints: Mapping[tuple[Decimal, str], int], found
     for space, number in by_space.items():
         yield LabourDriver("joint", space, Decimal(number), "joint", f"{number} in fittings, {_in(space)}")
     for space, number in Counter(support.space for support in found.all).items():
-        yield LabourDriver("support", space, Decimal(number), "each", f"{number} {_in(space)}")
+        yield LabourDriver("support", space, Decimal(number), "each", f"{number}, {_in(space)}")
     yield from _fitting_drivers(route)
 
 
@@ -71,7 +71,7 @@ def _fitting_drivers(route: Route) -> Iterator[LabourDriver]:
     kinds = {"sleeve": "passage", "fire_passage": "passage", "roof_flashing": "roof_passage", "fan": "fan"}
     number = Counter((kinds[part.kind], part.space) for part in route.fittings if part.kind in kinds and not part.kept)
     for (kind, space), count in number.items():
-        yield LabourDriver(kind, space, Decimal(count), "each", f"{count} {_in(space)}")
+        yield LabourDriver(kind, space, Decimal(count), "each", f"{count}, {_in(space)}")
         if kind == "fan":
             yield LabourDriver("fan_kit", space, Decimal(count), "each", "with each new fan")
 
@@ -87,7 +87,7 @@ def removal_drivers(route: Route) -> Iterator[LabourDriver]:
             yield LabourDriver("remove_ft", space, length, "ft", f"{plain(length)} ft of old pipe, {_in(space)}")
     fans = Counter(part.space for part in route.fittings if part.kind == "fan" and not part.kept)
     for space, number in fans.items():
-        yield LabourDriver("remove_fan", space, Decimal(number), "each", f"{number} {_in(space)}")
+        yield LabourDriver("remove_fan", space, Decimal(number), "each", f"{number}, {_in(space)}")
 
 
 def other_drivers(

@@ -169,7 +169,7 @@ def label_needs(route: Route, rules: TakeoffRules) -> Iterator[Need]:
     if not feet:
         return
     number = {space: _labels(length, rules.label_every_ft) for space, length in feet.items()}
-    spread = ", ".join(f"{count} in {SPACES.get(space, space)}" for space, count in number.items())
+    spread = ", ".join(f"{SPACES.get(space, space)} {count}" for space, count in number.items())
     why = f"one in each space and each {plain(rules.label_every_ft.normalize())} ft: {spread}"
     yield Need("label:pipe", "label", "Pipe label", Decimal(sum(number.values())), "each", why)
     yield Need("label:primary", "label", "Primary system label", ONE, "each", "1 for the system")

@@ -92,15 +92,16 @@ def merged(needs: Iterable[Need]) -> list[Need]:
 def line_of(need: Need, waste: Mapping[str, Decimal], overrides: Mapping[str, Decimal]) -> TakeoffLine:
     """The line for a need, with the waste of its class and the owner's override."""
     percent = waste.get(need.item_class, Decimal(0))
+    net = to_places(need.quantity, 3)
     return TakeoffLine(
         key=need.key,
         item_class=need.item_class,
         description=need.description,
         unit=need.unit,
-        net=to_places(need.quantity, 3),
+        net=net,
         waste_percent=percent,
         pack=need.pack,
-        computed=round_up(need.quantity, percent, need.pack, need.unit),
+        computed=round_up(net, percent, need.pack, need.unit),
         override=overrides.get(need.key),
         reason=need.reason,
         caution=need.caution,

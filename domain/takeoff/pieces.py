@@ -75,11 +75,13 @@ def route_pieces(route: Route, rules: TakeoffRules) -> RoutePieces:
     taking_in = {part.joins: part for part in route.fittings if part.kind in JUNCTIONS and part.joins}
     for run in route.runs:
         items = _items(run, rules)
-        for number, item in enumerate(items):
-            before = items[number - 1] if number else None
-            after = items[number + 1] if number + 1 < len(items) else taking_in.get(run.name)
+        for position, item in enumerate(items):
+            before = items[position - 1] if position else None
+            after = items[position + 1] if position + 1 < len(items) else taking_in.get(run.name)
             if isinstance(item, _Straight):
-                joints.update(_joints(item.leg.size, item.leg.kept, item.leg.space, (before, after)))
+                number = _joints(item.leg.size, item.leg.kept, (before, after))
+                if number:
+                    joints[(item.leg.size, item.leg.space)] += number
                 if not item.leg.kept and item.measured > 0:
                     pieces.append(_piece(item, before, after, run, rules, too_short))
             elif isinstance(after, Fitting) and _glued(item, after):
@@ -118,22 +120,25 @@ def _glued(one: Fitting, other: Fitting) -> bool:
     return one.kind not in UNGLUED and other.kind not in UNGLUED and not (one.kept and other.kept)
 
 
-def _joints(size: Decimal, kept: bool, space: str, ends: Iterable[_Item | None]) -> Counter[tuple[Decimal, str]]:
+def _joints(size: Decimal, kept: bool, ends: Iterable[_Item | None]) -> int:
     """One joint for each end in a socket, unless pipe and fitting both stay as they are."""
-    found: Counter[tuple[Decimal, str]] = Counter()
-    for end in ends:
-        if isinstance(end, Fitting) and end.kind not in UNGLUED and not (kept and end.kept):
-            found[(size, space)] += 1
-    return found
+    return sum(
+        1
+        for end in ends
+        if isinstance(end, Fitting) and end.kind not in UNGLUED and not (kept and end.kept)
+    )  # fmt: skip
 
 
 def _piece(
     item: _Straight, before: _Item | None, after: _Item | None, run: Run, rules: TakeoffRules, too_short: list[str]
 ) -> Piece:
     size = item.leg.size
-    ends = [end for end in (before, after) if isinstance(end, Fitting)]
-    off = sum((rules.takeoff_in.get((end.kind, size), Decimal(0)) for end in ends), Decimal(0))
-    least = sum((rules.socket_in.get(size, Decimal(0)) for end in ends if end.kind not in UNGLUED), Decimal(0))
+    socket = rules.socket_in.get(size, Decimal(0))
+    off = least = Decimal(0)
+    for end in (before, after):
+        if isinstance(end, Fitting):
+            off += rules.takeoff_in.get((end.kind, size), Decimal(0))
+            least += Decimal(0) if end.kind in UNGLUED else socket
     length = item.feet - off / 12
     if length * 12 < max(least, Decimal("0.0625")):
         measured, taken = format_length(item.measured, "ft-in"), format_length((off + least) / 12, "ft-in")
@@ -141,5 +146,5 @@ def _piece(
             f"Run {run.name}: {measured} of {size_words(size)} is shorter than the fittings at its ends ({taken}). "
             "A piece of two socket depths is counted."
         )
-        length = max(least, rules.socket_in.get(size, Decimal(2))) / 12
+        length = max(least, socket) / 12
     return Piece(size, max(1, sixteenths(length)), item.measured, run.name)

@@ -6,9 +6,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterator
 from decimal import Decimal
 
-from domain.routes.route import Route
-from domain.routes.rules import RouteRules
-from domain.routes.supports import Support, Supports, supports
+from domain.routes.supports import Support, Supports
 from domain.takeoff.lines import Need, counted, sized, sized_words
 from domain.units.numbers import plain, to_places
 
@@ -26,9 +24,8 @@ def support_kind(support: Support) -> str:
     return "strap" if support.upright else "hanger"
 
 
-def support_needs(route: Route, rules: RouteRules, found: Supports | None = None) -> Iterator[Need]:
+def support_needs(found: Supports) -> Iterator[Need]:
     """Hangers, straps and brackets by size; every reason says the whole count of the route."""
-    found = found or supports(route, rules)
     number: Counter[tuple[str, Decimal]] = Counter(
         (support_kind(support), support.size) for support in found.all
     )  # fmt: skip
