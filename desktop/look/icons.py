@@ -14,7 +14,7 @@ from functools import lru_cache
 
 from PySide6.QtCore import QByteArray, QRect, QRectF, Qt
 from PySide6.QtGui import QGuiApplication, QIcon, QPainter, QPixmap
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QAbstractButton, QApplication, QWidget
 
 from desktop.look.icon_paths import PATHS
 from desktop.look.theme import current_tokens, theme_changed
@@ -84,15 +84,12 @@ def _drawn(name: str, size: int, tone: str, gap: int, tokens: Tokens) -> QIcon:
 def _recolour(_tokens: Tokens) -> None:
     """After a change of theme: give every widget and action the icon it had, in the new colours."""
     app = QApplication.instance()
-    holders: dict[int, object] = {}
+    holders: dict[int, QAbstractButton | QAction] = {}
     for widget in app.allWidgets() if isinstance(app, QApplication) else []:
-        for holder in (widget, *widget.actions()):
-            if hasattr(holder, "setIcon") and hasattr(holder, "icon"):
+        for holder in (widget, *QWidget.actions(widget)):
+            if isinstance(holder, QAbstractButton | QAction):
                 holders[id(holder)] = holder
     for holder in holders.values():
-        known = _known.get(holder.icon().cacheKey())  # type: ignore[attr-defined]
+        known = _known.get(holder.icon().cacheKey())
         if known:
-            holder.setIcon(icon(*known))  # type: ignore[attr-defined]
-
-
-theme_changed.connect(_recolour)
+            holder.setIcon(icon(*known))

@@ -4,7 +4,7 @@
     view.show_paper(pdf_bytes, "Proposal 1042.pdf")     # name offered by Save as…
     view.clear()
 
-Keys: Ctrl++ and Ctrl+- zoom, Ctrl+0 whole page, Ctrl+1 full width, Ctrl+S save as. Qt's PDF modules are loaded on
+Keys: Ctrl++ and Ctrl+- zoom, Ctrl+0 whole page, Ctrl+9 full width, Ctrl+S save as. Qt's PDF modules are loaded on
 first use. Copies made here are readable by their owner alone where the system has file modes.
 """
 
@@ -44,7 +44,7 @@ class PaperView(QWidget):
         self._buttons = [
             tool_button("zoom_out", "Smaller (Ctrl+-)", lambda: self.zoom(1 / _STEP)),
             tool_button("zoom_in", "Larger (Ctrl++)", lambda: self.zoom(_STEP)),
-            button("Full width", self.fit_width, "quiet", tip="Ctrl+1"),
+            button("Full width", self.fit_width, "quiet", tip="Ctrl+9"),
             button("Whole page", self.fit_page, "quiet", tip="Ctrl+0"),
             button("Save as…", self.save_as, "plain", "save", tip="Ctrl+S"),
             button("Open outside", self.open_outside, "plain", "open"),
@@ -200,7 +200,7 @@ class PaperView(QWidget):
             ("Ctrl+=", lambda: self.zoom(_STEP)),
             ("Ctrl+-", lambda: self.zoom(1 / _STEP)),
             ("Ctrl+0", self.fit_page),
-            ("Ctrl+1", self.fit_width),
+            ("Ctrl+9", self.fit_width),
             ("Ctrl+S", self.save_as),
         ):
             shortcut = QShortcut(QKeySequence(keys), self)
