@@ -13,7 +13,7 @@ import math
 from functools import lru_cache
 
 from PySide6.QtCore import QByteArray, QRect, QRectF, Qt
-from PySide6.QtGui import QGuiApplication, QIcon, QPainter, QPixmap
+from PySide6.QtGui import QAction, QGuiApplication, QIcon, QPainter, QPixmap
 from PySide6.QtWidgets import QAbstractButton, QApplication, QWidget
 
 from desktop.look.icon_paths import PATHS
@@ -93,3 +93,6 @@ def _recolour(_tokens: Tokens) -> None:
         known = _known.get(holder.icon().cacheKey())
         if known:
             holder.setIcon(icon(*known))
+
+
+theme_changed.connect(_recolour)
