@@ -27,9 +27,10 @@ METRES_PER_INCH = 0.0254
 METRES_PER_FOOT = 0.3048
 METRES_SECOND_PER_FPM = 0.3048 / 60
 
-LAMINAR_UP_TO = 2300.0
-"""Reynolds number below which 64/Re holds. From here on Colebrook's turbulent factor is taken at once, without
-blending: between 2,300 and 4,000 the flow may be either, and the greater loss is the safe one."""
+LAMINAR_UP_TO, TURBULENT_FROM = 2300.0, 2400.0
+"""Reynolds numbers up to which 64/Re holds, and from which Colebrook's factor is taken. Up to 4,000 the flow may be
+either, and the greater loss is the safe one; between the two numbers the factor climbs in a straight line, so that
+every flow has an answer when air divides among several suction points."""
 
 ROUGHEST = 0.1
 """Relative roughness beyond which no friction formula is meant."""
@@ -99,8 +100,8 @@ def haaland(reynolds_number: float, relative_roughness: float) -> float:
 def friction_factor(reynolds: Number, relative_roughness: Number) -> float:
     """Darcy friction factor (no unit) from the Reynolds number and roughness over diameter (both without unit).
 
-    64/Re below 2,300. Above, Colebrook: 1/sqrt f = -2 log10(e/3.7D + 2.51/(Re sqrt f)), solved by Newton's method
-    from Haaland's value to the last digits; see `LAMINAR_UP_TO` for the range between the two. Raises NotUnderstood
+    64/Re up to 2,300. From 2,400 on Colebrook: 1/sqrt f = -2 log10(e/3.7D + 2.51/(Re sqrt f)), solved by Newton's
+    method from Haaland's value to the last digits; a straight line between the two. Raises NotUnderstood
     for a Reynolds number of nothing or a roughness below 0 or above 0.1.
     """
     number = checked(reynolds, "Reynolds number", above_zero=True)
@@ -110,8 +111,16 @@ def friction_factor(reynolds: Number, relative_roughness: Number) -> float:
 
 def plain_friction_factor(number: float, roughness: float) -> float:
     """As `friction_factor`, for values already checked."""
-    if number < LAMINAR_UP_TO:
+    if number <= LAMINAR_UP_TO:
         return 64 / number
+    if number < TURBULENT_FROM:
+        climbed = (number - LAMINAR_UP_TO) / (TURBULENT_FROM - LAMINAR_UP_TO)
+        return (1 - climbed) * 64 / LAMINAR_UP_TO + climbed * colebrook(TURBULENT_FROM, roughness)
+    return colebrook(number, roughness)
+
+
+def colebrook(number: float, roughness: float) -> float:
+    """The turbulent friction factor by Colebrook's equation, see `friction_factor`."""
     rough, smooth = roughness / 3.7, 2.51 / number
     root = haaland(number, roughness) ** -0.5  # 1/sqrt f
     for _ in range(20):

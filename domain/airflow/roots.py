@@ -1,8 +1,8 @@
 """Where a rising or falling function crosses nothing: Chandrupatla's bracketed search.
 
 T. R. Chandrupatla, "A new hybrid quadratic/bisection algorithm for finding the zero of a nonlinear function without
-using derivatives", Advances in Engineering Software 28 (1997); from memory. It never leaves the bracket, so a step
-in the function (laminar to turbulent) does no harm.
+using derivatives", Advances in Engineering Software 28 (1997); from memory. It never leaves the bracket, so a steep
+climb (laminar to turbulent) does no harm.
 """
 
 from __future__ import annotations
