@@ -10,6 +10,7 @@ from desktop.look.icons import icon
 from desktop.look.theme import current_tokens, theme_changed
 from desktop.places import PLACES
 from desktop.widgets.buttons import button as a_button
+from desktop.widgets.buttons import on_keys
 
 
 class Masthead(QFrame):
@@ -32,7 +33,7 @@ class Masthead(QFrame):
             button = a_button(place.title, lambda key=place.key: self.chosen.emit(key), "place", place.icon)
             button.setCheckable(True)
             keys = QKeySequence(f"Ctrl+{number}")
-            button.setShortcut(keys)
+            on_keys(button, keys.toString())
             button.setToolTip(f"{place.title} ({keys.toString(QKeySequence.SequenceFormat.NativeText)})")
             button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
             self._group.addButton(button)

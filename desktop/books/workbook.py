@@ -62,14 +62,27 @@ def write_workbook(
 def _fill(conn: Connection, from_: date | None, to: date | None, progress: Progress | None) -> Any:
     from openpyxl import Workbook
 
+    book = Workbook(write_only=True)
+    book.properties.creator = "Riserbook"
+    book.calculation.fullCalcOnLoad = True
+    try:
+        _write_sheets(book, conn, from_, to, progress)
+    except BaseException:
+        _discard(book)
+        raise
+    book._sheets.sort(key=lambda sheet: ("Margins", "Jobs", "Hours", "Materials").index(sheet.title))
+    return book
+
+
+def _write_sheets(
+    book: Any, conn: Connection, from_: date | None, to: date | None, progress: Progress | None
+) -> None:
     within = jobs_within(from_, to)
     jobs = all_job_results(conn, from_=from_, to=to)
     hours, spent = hours_rows(conn, within), spent_rows(conn, within)
     lines = {job.number: line for line, job in enumerate(jobs, 1)}
     step = _counter(progress, len(jobs) + len(hours) + len(spent))
     conditions = sorted({name for job in jobs for name in job.conditions})
-    book = Workbook(write_only=True)
-    book.properties.creator = "Riserbook"
     hours_sheet = write_hours(book, lines, hours, step)
     materials_sheet = write_materials(book, lines, spent, step)
     percents = purchase_tax_percents(conn, within)
@@ -77,9 +90,13 @@ def _fill(conn: Connection, from_: date | None, to: date | None, progress: Progr
         book, jobs, percents, conditions, hours_sheet.range, materials_sheet.range, step
     )
     write_margins(book, [margins_of(jobs, by, from_, to) for by in GROUPINGS], jobs_sheet.range)
-    book._sheets.sort(key=lambda sheet: ("Margins", "Jobs", "Hours", "Materials").index(sheet.title))
-    book.calculation.fullCalcOnLoad = True
-    return book
+
+
+def _discard(book: Any) -> None:
+    """Close the half-written sheets, whose rows lie in temporary files, and take those away."""
+    for sheet in book.worksheets:
+        sheet.close()
+        sheet._writer.cleanup()
 
 
 def _counter(progress: Progress | None, total: int) -> Callable[[], None]:

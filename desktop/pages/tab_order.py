@@ -29,6 +29,17 @@ class EyeOrder:
             QWidget.setTabOrder(before, after)
 
 
+def first_field(root: QWidget) -> QWidget | None:
+    """The first widget inside this one that the Tab key reaches, None when there is none."""
+    found = root.nextInFocusChain()
+    while found is not root:
+        reachable = found.isVisibleTo(root) and found.isEnabled() and found.focusPolicy() & Qt.FocusPolicy.TabFocus
+        if reachable and root.isAncestorOf(found):
+            return found
+        found = found.nextInFocusChain()
+    return None
+
+
 def stops_in(widget: QWidget) -> Iterator[QWidget]:
     """What Tab stops at, in the order of the layouts."""
     if widget.focusPolicy() & Qt.FocusPolicy.TabFocus:

@@ -12,13 +12,14 @@
     Saved()                                             .show_saved("21:04") .show_problem(text)
     Toast(window)                                       .say(text, ("Undo", callback) or None, tone="good")
     button(text, on_click, kind, icon_name, tip); tool_button(icon, name, on_click); segments(choices, on_choice, name)
+    on_keys(button, "Ctrl+N")
     FlowLayout(spacing=12); scroll_page(widget); panes(a, b, shares, orientation); column(*parts); row(*parts)
 
 Kinds of a notice: info, good, caution, error.
 Tones of a pill: plain, info, good, under, over, caution, goodwill, error.
 """
 
-from desktop.widgets.buttons import Segments, button, segments, tool_button
+from desktop.widgets.buttons import Segments, button, on_keys, segments, tool_button
 from desktop.widgets.flow import FlowLayout, Splitter, column, panes, row, scroll_page
 from desktop.widgets.notices import Notice, Saved, StatePill, Toast
 from desktop.widgets.page_parts import Card, EmptyPage, Figure, PageHead, SearchBox, SectionHeader, label, set_tone
@@ -40,6 +41,7 @@ __all__ = [
     "button",
     "column",
     "label",
+    "on_keys",
     "panes",
     "row",
     "scroll_page",

@@ -6,13 +6,14 @@ from collections.abc import Callable
 from importlib import import_module
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent
+from PySide6.QtGui import QKeyEvent, QShowEvent
 from PySide6.QtWidgets import QButtonGroup, QFrame, QHBoxLayout, QPushButton, QStackedWidget, QVBoxLayout, QWidget
 
 from desktop.desk import Desk
 from desktop.look.theme import current_tokens
 from desktop.pages.company.part import Part
 from desktop.pages.page import Page
+from desktop.pages.tab_order import first_field
 from desktop.widgets.cards import button, label
 
 _GROUPS = (
@@ -104,6 +105,20 @@ class CompanyPage(Page):
         wanted = section if section in PARTS else key
         if isinstance(wanted, str) and wanted in PARTS:
             self.show_part(wanted)
+            self._begin_in(self.part(wanted))
+
+    def _begin_in(self, part: Part) -> None:
+        """Put the cursor where one types in a part that was asked for by name."""
+        field = first_field(part)
+        if field is not None:
+            field.setFocus(Qt.FocusReason.TabFocusReason)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Begin on the list of parts, unless the cursor is in the page already."""
+        super().showEvent(event)
+        now = self.window().focusWidget()
+        if now is None or not self.isAncestorOf(now):
+            self._rail.take_focus()
 
     def refresh(self) -> None:
         if self._stack.count() == 0:
@@ -144,6 +159,12 @@ class _Rail(QFrame):
     def choose(self, key: str) -> None:
         """Mark a part as the one shown."""
         self._buttons[key].setChecked(True)
+
+    def take_focus(self) -> None:
+        """Put the cursor on the part that is shown."""
+        for one in self._buttons.values():
+            if one.isChecked():
+                one.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         step = {Qt.Key.Key_Up: -1, Qt.Key.Key_Down: 1}.get(Qt.Key(event.key()))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QKeySequence, QShowEvent
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from db.queries.people import customer_list, customer_page
@@ -12,7 +12,7 @@ from desktop.pages.customers.new_customer import NewCustomer
 from desktop.pages.customers.view import CustomerView
 from desktop.pages.page import Page
 from desktop.pages.tab_order import EyeOrder
-from desktop.widgets.cards import EmptyPage, PageHead, SearchBox, button, label, panes, segments
+from desktop.widgets.cards import EmptyPage, PageHead, SearchBox, button, label, on_keys, panes, segments
 from desktop.widgets.table import Column, RowsModel, RowsTable
 from domain.people import CustomerRow
 
@@ -35,7 +35,7 @@ class CustomersPage(Page):
         self.which = segments([(False, "In use"), (True, "Archived")], lambda _: self._search(), "Customers shown")
         self.count = label("", "small", "soft")
         self.add = button("New customer", self.begin_new, "primary", "plus", "New customer (Ctrl+N)")
-        self.add.setShortcut(QKeySequence("Ctrl+N"))
+        on_keys(self.add, "Ctrl+N")
         self.view = CustomerView(desk)
         self.form = NewCustomer(desk, self._open_duplicate)
         self.form.added.connect(self._added)

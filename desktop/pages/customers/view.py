@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from PySide6.QtGui import QKeySequence
 from PySide6.QtWidgets import QStackedLayout, QVBoxLayout, QWidget
 
 from db.commands.people import archive_customer, change_customer, delete_customer, restore_customer
@@ -13,7 +12,7 @@ from desktop.pages.customers.contacts import ContactList
 from desktop.pages.customers.properties import PropertyList
 from desktop.pages.job_rows import fit_height, jobs_table
 from desktop.pages.tab_order import EyeOrder
-from desktop.widgets.cards import Card, Notice, PageHead, button, scroll_page
+from desktop.widgets.cards import Card, Notice, PageHead, button, on_keys, scroll_page
 from desktop.widgets.form import ChoiceField, Form, NotesField, TextField
 from domain.dates import format_day_short
 
@@ -26,7 +25,7 @@ class CustomerView(QWidget):
         self._desk, self._saver = desk, Autosave(desk)
         self._page: CustomerPage | None = None
         self.new_job = button("New job", self.open_job, "primary", "plus", "New job for this customer (Ctrl+J)")
-        self.new_job.setShortcut(QKeySequence("Ctrl+J"))
+        on_keys(self.new_job, "Ctrl+J")
         self.put_away = button("Archive", self._archive, "plain", "archive")
         self.delete = button("Delete", self._delete, "plain", "trash")
         self.head = PageHead("", actions=[self.put_away, self.delete, self.new_job])

@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QKeySequence, QShowEvent
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from db.queries.jobs import job_list, job_lists
 from desktop.desk import Desk
 from desktop.pages.job_rows import jobs_table
 from desktop.pages.tab_order import EyeOrder
-from desktop.widgets.cards import PageHead, SearchBox, button, label, segments
+from desktop.widgets.cards import PageHead, SearchBox, button, label, on_keys, segments
 from desktop.widgets.form import ChoiceField
 
 MOST_SHOWN = 500
@@ -54,7 +54,7 @@ class JobList(QWidget):
         self.job_type.edited.connect(lambda _: self.refresh())
         self.count = label("", "small", "soft")
         self.add = button("New job", begin_new, "primary", "plus", "New job (Ctrl+N)")
-        self.add.setShortcut(QKeySequence("Ctrl+N"))
+        on_keys(self.add, "Ctrl+N")
         self.table = jobs_table(desk)
         self.search.target = self.table
         self.search.returnPressed.connect(self._open_found)

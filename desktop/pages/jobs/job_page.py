@@ -15,7 +15,7 @@ from desktop.desk import CUSTOMERS, Desk
 from desktop.pages.jobs.facts import FactsPanel
 from desktop.pages.page import Section
 from desktop.pages.states import deadline_tone, deadline_words, state_tone, state_word
-from desktop.pages.tab_order import EyeOrder
+from desktop.pages.tab_order import EyeOrder, first_field
 from desktop.widgets.cards import PageHead, StatePill, button, label, panes, segments, tool_button
 from domain.money import format_money
 
@@ -155,7 +155,7 @@ class JobPage(QWidget):
         section, now = self._sections.get(self.section_key), self.window().focusWidget()
         if section is not None and now is not None and section.isAncestorOf(now) and now.isVisible():
             return
-        first = _first_field(section) if into_section and section is not None else None
+        first = first_field(section) if into_section and section is not None else None
         if first is not None:
             first.setFocus(Qt.FocusReason.TabFocusReason)
             return
@@ -240,14 +240,3 @@ class JobPage(QWidget):
                 self._leave()
         else:
             super().keyPressEvent(event)
-
-
-def _first_field(section: QWidget) -> QWidget | None:
-    """The first widget of a section that the Tab key reaches, None when there is none."""
-    found = section.nextInFocusChain()
-    while found is not section:
-        reachable = found.isVisibleTo(section) and found.isEnabled() and found.focusPolicy() & Qt.FocusPolicy.TabFocus
-        if reachable and section.isAncestorOf(found):
-            return found
-        found = found.nextInFocusChain()
-    return None

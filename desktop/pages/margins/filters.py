@@ -22,7 +22,7 @@ OTHER_DAYS = "other-days"
 
 
 class Filters(QWidget):
-    """Group by, quick picks of time, and two days for any other time."""
+    """Group by, quick picks of time, and two days for any other time; `changed` tells of each choice."""
 
     changed = Signal()
 
@@ -44,9 +44,9 @@ class Filters(QWidget):
         flow = FlowLayout(self, 14)
         flow.addWidget(row(label("Group by", "body", "soft"), self.by_choice))
         flow.addWidget(row(label("Closed in", "body", "soft"), self.period_choice))
-        flow.addWidget(
-            row(label("from", "body", "soft"), self.from_field, label("to", "body", "soft"), self.to_field)
-        )
+        self._days = row(label("from", "body", "soft"), self.from_field, label("to", "body", "soft"), self.to_field)
+        self._days.hide()
+        flow.addWidget(self._days)
         flow.addWidget(self.problem)
 
     def by(self) -> str:
@@ -66,6 +66,7 @@ class Filters(QWidget):
         self.changed.emit()
 
     def _pick(self, choice: object) -> None:
+        self._days.setVisible(choice == OTHER_DAYS)
         if choice == OTHER_DAYS:
             self.from_field.setFocus()
             self.from_field.selectAll()
@@ -82,9 +83,6 @@ class Filters(QWidget):
             self.problem.set_words("caution", "The first day is after the last: nothing was closed in between.")
         else:
             self._show_problem("")
-        today = self._desk.today()
-        named = (name for name in PERIOD_WORDS if period(name, today) == (from_, to))
-        self.period_choice.set_value(next(named, OTHER_DAYS))
         self.changed.emit()
 
     def _show_problem(self, _text: str) -> None:

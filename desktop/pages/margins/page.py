@@ -60,10 +60,9 @@ class MarginsPage(Page):
             "margins",
         )
         self._arrange()
-        for keys in ("Alt+Left", "Escape"):
-            shortcut = QShortcut(QKeySequence(keys), self)
-            shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
-            shortcut.activated.connect(self.go_back)
+        shortcut = QShortcut(QKeySequence("Alt+Left"), self)
+        shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+        shortcut.activated.connect(self.go_back)
 
     def _arrange(self) -> None:
         trail = QHBoxLayout()
@@ -126,9 +125,12 @@ class MarginsPage(Page):
             return all_job_results(conn)
 
     def _take(self, results: list[JobResult], saved: object) -> None:
+        first = self._read_at is None
         self._results, self._read_at = results, (saved,)
         self.adding_up.set_words("info", "")
         self._regroup()
+        if first and self.stack.currentIndex() == OVERVIEW:
+            self.overview.groups.setFocus()
 
     # Showing.
 

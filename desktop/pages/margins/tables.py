@@ -210,6 +210,8 @@ def _own_words(group: GroupMargin) -> str:
 class JobsTable(FittingTable):
     """Jobs with their results, furthest under the quote first unless sorted otherwise."""
 
+    needs_room = ((1200, "price"),)
+
     def __init__(self, name: str, *, running: bool = False) -> None:
         self._scale = 1.0
         self._running = running
@@ -278,6 +280,8 @@ def _against_tone(job: JobResult) -> str:
 class TasksTable(FittingTable):
     """The tasks of a group of jobs, furthest over first."""
 
+    needs_room = ((600, "cents"),)
+
     def __init__(self) -> None:
         self._scale = 1.0
         super().__init__(
@@ -285,7 +289,7 @@ class TasksTable(FittingTable):
                 [
                     Column("task", "Task", stretch=1),
                     Column("time", "Hours", "right", tooltip="Quoted / logged; time that was not quoted is part of it"),
-                    Column("bar", "", kind="bar", width=110, tooltip="Quoted and actual hours, all rows in one scale"),
+                    Column("bar", "", kind="bar", width=90, tooltip="Quoted and actual hours, all rows in one scale"),
                     Column("over", "Over", "right", tooltip="Logged beyond the quoted time"),
                     Column("cents", "Cost", "right", tooltip="Effect on the margin, favourable positive"),
                 ],
@@ -328,8 +332,8 @@ class EntriesTable(FittingTable):
             RowsModel(
                 [
                     Column("day", "Day", "right"),
-                    Column("what", "What", stretch=1),
-                    Column("who", "Who or where from"),
+                    Column("what", "What", width=270),
+                    Column("who", "Who or whence"),
                     Column("amount", "How much", "right"),
                     Column("cost", "Cost", "right"),
                     Column("unquoted", "", kind="state", width=110),
