@@ -82,6 +82,14 @@ class FlowLayout(QLayout):
         return y + tallest - rect.y()
 
 
+def show_in_place(widget: QWidget, wanted: bool) -> None:
+    """Show or hide a part of a page. One that has no place yet is only marked: alone it would flash up as a window."""
+    if wanted and widget.parentWidget() is None:
+        widget.setAttribute(Qt.WidgetAttribute.WA_WState_ExplicitShowHide, False)
+    else:
+        widget.setVisible(wanted)
+
+
 class _FollowingScroll(QScrollArea):
     """Keeps the focused widget in sight, also when the window is small."""
 

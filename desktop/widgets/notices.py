@@ -12,6 +12,7 @@ from desktop.look.fonts import font
 from desktop.look.icons import paint_icon
 from desktop.look.theme import current_tokens
 from desktop.widgets.buttons import button, tool_button
+from desktop.widgets.flow import show_in_place
 from desktop.widgets.paint import draw_pill, tone_colours
 
 _ICONS = {"info": "info", "good": "check", "caution": "warning", "error": "warning"}
@@ -69,7 +70,7 @@ class Notice(QFrame):
         if action:
             self._button = button(action[0], action[1], "plain")
             self._row.addWidget(self._button, 0, Qt.AlignmentFlag.AlignVCenter)
-        self.setHidden(not text)
+        show_in_place(self, bool(text))
         self.update()
 
     def text(self) -> str:
@@ -103,7 +104,7 @@ class StatePill(QWidget):
         """Change word and tone; an empty text hides the pill."""
         self._text, self._tone = text, tone
         self.setAccessibleName(text)
-        self.setHidden(not text)
+        show_in_place(self, bool(text))
         self.updateGeometry()
         self.update()
 

@@ -12,6 +12,7 @@ from desktop.look.fonts import Role, font
 from desktop.look.icons import icon, paint_icon
 from desktop.look.theme import current_tokens
 from desktop.widgets.buttons import button
+from desktop.widgets.flow import show_in_place
 
 
 def label(text: str, role: Role = "body", tone: str = "", wrap: bool = False) -> QLabel:
@@ -42,7 +43,7 @@ class PageHead(QWidget):
         super().__init__(parent)
         self._title = label(title, "title")
         self._subtitle = label(subtitle, "body", "soft", wrap=True)
-        self._subtitle.setVisible(bool(subtitle))
+        show_in_place(self._subtitle, bool(subtitle))
         words = QVBoxLayout()
         words.setSpacing(1)
         words.addWidget(self._title)
@@ -106,8 +107,8 @@ class Card(QFrame):
         self.body.setContentsMargins(space.large, space.medium, space.large, space.large)
         self.body.setSpacing(space.small)
         self.header = SectionHeader(title, note)
-        self.header.setVisible(bool(title))
         self.body.addWidget(self.header)
+        self.header.setVisible(bool(title))
         if title:
             self.setAccessibleName(title)
 
