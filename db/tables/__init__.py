@@ -2,6 +2,7 @@
 
 from db.tables.actuals import hours_entry, material_use, other_cost, price_adjustment
 from db.tables.base import METADATA
+from db.tables.buying import purchase, stock_count, stock_rule, supplier_sheet
 from db.tables.company import (
     company,
     mile_cost,
@@ -26,17 +27,32 @@ from db.tables.library import (
 from db.tables.people import contact, customer, property_
 from db.tables.price_list import item, item_price, supplier
 from db.tables.quotes import labour_line, material_line, other_line, quote, quote_option
+from db.tables.takeoff import (
+    air_plan,
+    fan_curve,
+    own_standard,
+    route,
+    site_reading,
+    takeoff_choice,
+    takeoff_extra,
+    takeoff_item,
+    takeoff_override,
+    takeoff_part,
+    takeoff_task,
+)
 
 __all__ = [
     "METADATA",
     "access_condition",
     "action",
+    "air_plan",
     "cause",
     "change",
     "company",
     "contact",
     "customer",
     "deadline",
+    "fan_curve",
     "hours_entry",
     "item",
     "item_price",
@@ -55,17 +71,30 @@ __all__ = [
     "other_line",
     "overhead_basis",
     "overhead_item",
+    "own_standard",
     "party",
     "person",
     "person_cost",
     "photo",
     "price_adjustment",
     "property_",
+    "purchase",
     "quote",
     "quote_option",
     "radon_test",
+    "route",
+    "site_reading",
+    "stock_count",
+    "stock_rule",
     "supplier",
+    "supplier_sheet",
     "survey",
+    "takeoff_choice",
+    "takeoff_extra",
+    "takeoff_item",
+    "takeoff_override",
+    "takeoff_part",
+    "takeoff_task",
     "task_factor",
     "timer",
 ]
