@@ -26,7 +26,7 @@ def print_route(route: Route) -> str:
 
 def print_length(feet: Decimal) -> str:
     """``6'6"`` or, where sixteenths of an inch do not give it exactly, ``6.333'``."""
-    short = format_length(feet, "ft-in").replace("' ", "'").replace(" ", "-")
+    short = format_length(feet, "ft-in").replace(",", "").replace("' ", "'").replace(" ", "-")
     try:
         if parse_length_ft(short) == feet:
             return short

@@ -111,10 +111,11 @@ class Leg:
         """Height gained from its first end to its last, in feet; the minimum slope where none is given."""
         if self.direction == "up":
             return self.length_ft
-        if self.direction == "down":
-            return -self.length_ft
-        slope = minimum_in_per_ft if self.rise_in_per_ft is None else self.rise_in_per_ft
-        return self.length_ft * slope / 12
+        return -self.length_ft if self.direction == "down" else self.fall_in(minimum_in_per_ft) / 12
+
+    def fall_in(self, minimum_in_per_ft: Decimal) -> Decimal:
+        """Inches an along or pitched leg falls back to the suction point, exactly: level feet x slope."""
+        return self.length_ft * (minimum_in_per_ft if self.rise_in_per_ft is None else self.rise_in_per_ft)
 
     def pipe_ft(self, minimum_in_per_ft: Decimal) -> Decimal:
         """Length along the pipe in feet: sqrt(level length squared + rise squared) where it slopes."""

@@ -19,6 +19,8 @@ from domain.units.numbers import plain, to_places
 
 INCHES = Decimal(12)
 SHOWN = Decimal("0.01")
+LEAST_DEPTH_IN = Decimal("0.01")
+"""Less is rounding of lengths, not water."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,10 +90,8 @@ def slopes(route: Route, rules: RouteRules, walk: Walk | None = None) -> Slopes:
 
 
 def _leg_slope(placed: Placed, leg: Leg, rules: RouteRules) -> LegSlope:
-    has = (placed.end.z - placed.start.z) * INCHES
-    return LegSlope(
-        placed.run, placed.index, leg.length_ft * rules.slope_in_per_ft, has, _room(placed, leg, rules)
-    )  # fmt: skip
+    needs, has = leg.length_ft * rules.slope_in_per_ft, leg.fall_in(rules.slope_in_per_ft)
+    return LegSlope(placed.run, placed.index, needs, has, _room(placed, leg, rules))
 
 
 def _room(placed: Placed, leg: Leg, rules: RouteRules) -> Decimal | None:
@@ -103,7 +103,7 @@ def _room(placed: Placed, leg: Leg, rules: RouteRules) -> Decimal | None:
         plays.append(leg.under_ft * INCHES - top)
     if leg.over_ft is not None:
         plays.append(bottom - leg.over_ft * INCHES)
-    return min(plays, default=None)
+    return to_places(min(plays), 3) if plays else None
 
 
 def low_spots(walk: Walk) -> tuple[LowSpot, ...]:
@@ -116,7 +116,8 @@ def low_spots(walk: Walk) -> tuple[LowSpot, ...]:
             continue
         seen |= _pool(node, heights, edges, level)
         depth = to_places((level[node] - heights[node]) * INCHES, 3)
-        spots.append(LowSpot(*node, depth))
+        if depth >= LEAST_DEPTH_IN:
+            spots.append(LowSpot(*node, depth))
     return tuple(sorted(spots, key=lambda spot: (spot.run, spot.part)))
 
 
