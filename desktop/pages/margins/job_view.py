@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QStackedWidget, QVBoxLayout, QWidget
 from sqlalchemy import select
 
 from db.queries.entries import hours_rows, spent_rows
@@ -52,6 +52,10 @@ class JobView(QWidget):
             self.job_id = job_id
             self.parts.set_value(OUTCOME)
         self._show_part(self.parts.value())
+
+    def begin(self) -> None:
+        """Put the focus where the arrow keys change between outcome and entries."""
+        next(one for one in self.parts.findChildren(QPushButton) if one.isChecked()).setFocus()
 
     def _show_part(self, part: object) -> None:
         self.stack.setCurrentIndex(1 if part == ENTRIES else 0)

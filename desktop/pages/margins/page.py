@@ -205,7 +205,7 @@ class MarginsPage(Page):
     def _open_job(self, job: JobResult) -> None:
         self._job = job
         self._show()
-        self.job.parts.setFocus()
+        self.job.begin()
 
     def go_back(self) -> None:
         """One step up: from a job to its group, from a group to the overview."""

@@ -65,7 +65,7 @@ class FittingTable(RowsTable):
 class GroupsTable(FittingTable):
     """Groups, and the row of all closed jobs, which stays last however the table is sorted."""
 
-    needs_room = ((1290, "own"), (1210, "over"))
+    needs_room = ((1290, "own"), (1210, "over"), (1100, "bar"), (1000, "cost"), (940, "median"))
 
     def __init__(self) -> None:
         self._scale = 1.0
@@ -210,7 +210,7 @@ def _own_words(group: GroupMargin) -> str:
 class JobsTable(FittingTable):
     """Jobs with their results, furthest under the quote first unless sorted otherwise."""
 
-    needs_room = ((1200, "price"),)
+    needs_room = ((1200, "price"), (1080, "day"), (980, "share"))
 
     def __init__(self, name: str, *, running: bool = False) -> None:
         self._scale = 1.0

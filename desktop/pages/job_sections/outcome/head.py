@@ -23,7 +23,7 @@ class _BarLine:
 
     def __init__(self, name: str, grid: QGridLayout, row: int) -> None:
         self.bar = QuotedActualBar()
-        self.bar.setMinimumWidth(160)
+        self.bar.setMinimumWidth(110)
         self.bar.setMinimumHeight(24)
         self.bar.setAccessibleName(f"{name}: quoted and actual")
         self.words, self.over = label(""), label("", "strong")
