@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import lru_cache
 
 from domain.errors import NotUnderstood
 
@@ -47,6 +48,7 @@ SCHEDULE_40 = {
 """By nominal size in inches."""
 
 
+@lru_cache(maxsize=64)
 def inside_diameter_in(size: Decimal | int | float, bore: str = "table") -> float:
     """Inside diameter in inches of Schedule 40 pipe of a nominal size in inches; ``bore`` is "table" or "average".
 

@@ -108,6 +108,7 @@ def entrance_coefficient(suction: str) -> float:
     return ENTRANCE_STANDING_IN if suction in ("pit", "sump") else ENTRANCE_FLUSH
 
 
+@lru_cache(maxsize=512)
 def fitting_loss(fitting: Fitting, method: str = "coefficients", bore: str = "table") -> FittingLoss:
     """What a fitting costs on its own; a wye or tee that takes in another run is in `domain.airflow.junctions`.
 

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 from domain.airflow.bores import inside_diameter_in
 from domain.airflow.fittings import EXIT, FittingLoss, check_method, entrance_coefficient, fitting_loss
@@ -113,6 +114,7 @@ class Network:
         raise NotUnderstood(f"There is no suction point “{name}” on this route.", name)
 
 
+@lru_cache(maxsize=32)  # as found and proposed are asked about again and again while one of them is typed
 def network(
     route: Route, method: str = "coefficients", bore: str = "table", without: frozenset[tuple[int, int]] = frozenset()
 ) -> Network:
