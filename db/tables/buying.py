@@ -13,6 +13,9 @@ stock_count = Table(  # what was on the truck when it was counted; later uses an
     ref("item_id", "item"),
     Column("counted_on", Date, nullable=False),
     Column("quantity", Quantity, nullable=False),
+    # The newest log entry and purchase when it was counted: what is entered later for that same day came after it.
+    Column("last_use_id", Integer, nullable=False, server_default="0"),
+    Column("last_purchase_id", Integer, nullable=False, server_default="0"),
 )
 
 stock_rule = Table(
