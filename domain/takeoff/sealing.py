@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import ROUND_CEILING, Decimal
 
 from domain.errors import NotUnderstood
 from domain.takeoff.lines import Need
@@ -94,8 +94,7 @@ def seal_needs(joint: SealJoint, rules: TakeoffRules) -> Iterator[Need]:
 
 def rod_eighths(width_in: Decimal) -> Decimal:
     """The rod for a joint, in inches: a quarter thicker, up to the next eighth."""
-    eighths = -(-(width_in * ROD_OVER * 8) // 1)
-    return Decimal(eighths) / 8
+    return (width_in * ROD_OVER * 8).to_integral_value(ROUND_CEILING) / 8
 
 
 def pit_cubic_feet(pit: SuctionPit) -> Decimal:
