@@ -33,12 +33,18 @@ def proposal_facts(conn: Connection, quote_id: int) -> ProposalFacts:
         house=fetch_one(conn, Property, property_, of_job.property_id),
         job=of_job,
         job_type=conn.execute(select(job_type.c.name).where(job_type.c.id == of_job.job_type_id)).scalar_one(),
-        tests=tuple(fetch_all(conn, RadonTest, radon_test, radon_test.c.job_id == of_job.id)),
+        tests=tuple(_tests_known(conn, header)),
         document=document,
         agreed_before_cents=_agreed_before(conn, header) if header.kind == "change_order" else None,
         task_names={row.id: row.name for row in conn.execute(select(labour_task.c.id, labour_task.c.name))},
         action_level=standard_on("action_level", max(header.created_on, FIRST_DAY)).value,
     )
+
+
+def _tests_known(conn: Connection, header: Quote) -> list[RadonTest]:
+    """The job's tests; a sent paper keeps to those that had ended when it was sent."""
+    known = () if header.sent_on is None else (radon_test.c.ended_on <= header.sent_on,)
+    return fetch_all(conn, RadonTest, radon_test, radon_test.c.job_id == header.job_id, *known)
 
 
 def _agreed_before(conn: Connection, order: Quote) -> int:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 from io import BytesIO
 
@@ -176,3 +176,14 @@ def test_starting_the_program_does_not_load_the_pdf_library() -> None:
 
     code = "import sys, desktop.papers; sys.exit(any(name.startswith('reportlab') for name in sys.modules))"
     assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+def test_a_sent_paper_keeps_to_the_tests_known_when_it_was_sent(shop: QuoteCompany, quote_id: int) -> None:
+    shop.do(quotes.send_quote, quote_id, TODAY)
+    with shop.company.action("test") as edit:
+        for ended_on, result in ((TODAY, "8.2"), (TODAY + timedelta(days=9), "1.1")):
+            edit.add(
+                tables.radon_test, job_id=shop.job_id, purpose="before", device="monitor", place="basement",
+                started_on=None, ended_on=ended_on, result=Decimal(result),
+            )  # fmt: skip
+    assert [test.result for test in facts(shop, quote_id).tests][-1:] == [Decimal("8.2")]
