@@ -9,7 +9,7 @@ from decimal import Decimal
 from functools import cache
 from typing import Any
 
-from sqlalchemy import BindParameter, Connection, Select, Table, and_, bindparam, case, func, or_, select
+from sqlalchemy import BindParameter, Connection, Select, Table, and_, bindparam, case, exists, func, not_, or_, select
 
 from db.records import columns_of, fetch
 from db.tables import (
@@ -85,15 +85,11 @@ class RecentEntry:
 def in_budget(lines: Table) -> Any:
     """Condition on labour_line, material_line or other_line joined to `quote`: the line is part of its job's budget.
 
-    That is: the quote is accepted, and the line is in its base or in an option that was chosen. It is said as "not
-    in one that was not", for then no database looks lines up by their option, which nearly all of them lack.
+    That is: the quote is accepted, and the line is not in an option that was left out. Said this way each line asks
+    for its own option at most, and nobody reads the options of the whole company.
     """
-    left_out = select(quote_option.c.id).where(~quote_option.c.chosen)
-    return and_(
-        quote.c.id == lines.c.quote_id,
-        quote.c.accepted_on.is_not(None),
-        or_(lines.c.option_id.is_(None), lines.c.option_id.not_in(left_out)),
-    )
+    left_out = exists().where(quote_option.c.id == lines.c.option_id, ~quote_option.c.chosen)
+    return and_(quote.c.id == lines.c.quote_id, quote.c.accepted_on.is_not(None), not_(left_out))
 
 
 _JOB: BindParameter[int] = bindparam("job_id")

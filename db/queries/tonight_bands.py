@@ -222,10 +222,11 @@ def unquoted() -> Select[Any]:
 
     A job whose change order is being written or waits for its answer is dealt with, and is not here.
     """
-    going = select(job.c.id).where(_live, _accepted)
+    going = select(job.c.id).where(_live, _accepted).cte("going")
+    ids = select(going.c.id)
     quoted = (
         select(quote.c.job_id, labour_line.c.task_id)
-        .where(in_budget(labour_line), quote.c.job_id.in_(going))
+        .where(in_budget(labour_line), quote.c.job_id.in_(ids))
         .distinct()
         .subquery("quoted")
     )
@@ -233,10 +234,10 @@ def unquoted() -> Select[Any]:
     hours = (
         select(hours_entry.c.job_id, hours_entry.c.minutes, literal(0).label("others"))
         .select_from(hours_entry.outerjoin(quoted, on_a_line))
-        .where(hours_entry.c.job_id.in_(going), or_(hours_entry.c.unquoted, quoted.c.task_id.is_(None)))
+        .where(hours_entry.c.job_id.in_(ids), or_(hours_entry.c.unquoted, quoted.c.task_id.is_(None)))
     )
     others = [
-        select(table.c.job_id, literal(0), literal(1)).where(table.c.job_id.in_(going), table.c.unquoted)
+        select(table.c.job_id, literal(0), literal(1)).where(table.c.job_id.in_(ids), table.c.unquoted)
         for table in (material_use, other_cost)
     ]
     marked = hours.union_all(*others).subquery("marked")

@@ -22,6 +22,10 @@ if TYPE_CHECKING:
     from desktop.desk import Desk
 
 
+LONGEST = 12
+"""Letters of a task's name; the head of a small window has no room for more."""
+
+
 class TimerStrip(QWidget):
     """Hidden while no clock runs."""
 
@@ -74,10 +78,12 @@ class TimerStrip(QWidget):
         if self._clock is None or self._desk is None:
             return
         started = datetime.fromisoformat(self._clock.timer.started_at)
-        self.open.setText(f"{self._clock.task} · {format_minutes(timer_minutes(started, self._now()))}")
+        task = self._clock.task
+        short = task if len(task) <= LONGEST else f"{task[: LONGEST - 1].rstrip()}…"
+        self.open.setText(f"{format_minutes(timer_minutes(started, self._now()))} · {short}")
         where = f"{self._clock.job_number}, {self._clock.customer}"
-        self.open.setToolTip(f"The clock runs for {self._clock.person} on {where}. Opens the log.")
-        self.open.setAccessibleName(f"Clock running on {self._clock.task}, {where}")
+        self.open.setToolTip(f"{task}: the clock runs for {self._clock.person} on {where}. Opens the log.")
+        self.open.setAccessibleName(f"Clock running on {task}, {where}")
 
     def _open(self) -> None:
         if self._desk is not None and self._clock is not None:

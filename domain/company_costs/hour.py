@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 from fractions import Fraction
+from functools import lru_cache
 
 from domain.company_costs.ladder import Ladder, climb
 from domain.company_costs.payroll import (
@@ -56,6 +57,7 @@ def _check_note(costs: PersonCosts, total_cents: int, check_cents: int) -> str:
     return f"{how}; {apart} apart, because there each yearly amount is rounded to the cent before dividing."
 
 
+@lru_cache(maxsize=4096)  # asked for on every refresh of a page, and for every entry of a long log
 def hour_ladder(costs: PersonCosts, on: date) -> Ladder:
     """The burdened cost in cents of one billable hour on a day, rung by rung.
 

@@ -13,14 +13,19 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLineEdit, QWidget
 
+from db.commands.firm import add_person
 from db.commands.jobs import close_job, mark_installed
 from db.company_file import open_company
 from db.company_file.company import Company
+from db.queries.firm import people
 from db.queries.log import job_log, running_timer
 from db.queries.quotes import quotes_of_job
 from desktop.desk import Desk
 from desktop.look.theme import apply_theme
 from desktop.pages.job_sections.log import LogSection
+from desktop.pages.job_sections.log.log_table import LogTable
+from desktop.pages.jobs import JobsPage
+from desktop.widgets.form import ChoiceField
 from domain.log_so_far import JobLog
 from tests.desktop.evening import TODAY, evening_company
 
@@ -469,3 +474,49 @@ def test_an_ordinary_day_takes_few_keys(evening):
     log = evening.log()
     assert (len(log.hours), len(log.materials), len(log.others)) == (6, 4, 1)
     assert keys < 60
+
+
+def test_the_question_stands_where_it_is_seen_however_far_down_one_types(evening):
+    table = evening.section.hours.table
+    table.go_to_row(14)
+    evening.type("3h")
+    strip = evening.section.hours.causes
+    place = strip.mapTo(evening.section, strip.rect().topLeft()).y()
+    assert strip.isVisible()
+    assert 0 <= place < 200
+    assert "2 h 30 over" in strip._question.text()
+
+
+def test_a_firm_with_many_hands_chooses_from_a_list(qtbot, made):
+    company, ids = made
+    with company.action("More helpers") as edit:
+        for name in ("Ash Vane", "Bo Rill", "Cy Marsh"):
+            add_person(edit, name)
+    evening = Evening(qtbot, company, ids, ids.today)
+    chooser = evening.section.days.people
+    assert isinstance(chooser, ChoiceField)
+    chooser.setFocus(Qt.FocusReason.TabFocusReason)
+    chooser.lineEdit().selectAll()
+    evening.type("Cy")
+    evening.section.hours.table.setFocus()
+    evening.type("30m")
+    with company.read() as conn:
+        names = {one.id: one.name for one in people(conn)}
+    assert [names[one.person_id] for one in evening.log().hours] == ["Cy Marsh"]
+
+
+def test_the_job_page_opens_the_log_with_the_cursor_in_the_first_cell(qtbot, made):
+    company, ids = made
+    desk = Desk(company, lambda: TODAY)
+    page = JobsPage(desk)
+    qtbot.addWidget(page)
+    page.resize(1280, 750)
+    page.refresh()
+    page.show()
+    qtbot.waitExposed(page)
+    page.activateWindow()
+    page.show_key(ids.today, "log")
+    qtbot.waitUntil(lambda: isinstance(QApplication.focusWidget(), LogTable), timeout=3000)
+    table = QApplication.focusWidget()
+    assert table.currentIndex().row() == 0
+    assert table.rows_model().columns[table.currentIndex().column()].key == "day"

@@ -56,7 +56,7 @@ def test_a_clock_started_before_the_program_was_closed_runs_on(qtbot, tmp_path):
     strip = TimerStrip()
     qtbot.addWidget(strip)
     strip.set_desk(_desk(again))
-    assert strip.words() == "Set the fan · 1 min"
+    assert strip.words() == "1 min · Set the fan"
     assert "26-001, Ada Quill" in strip.open.accessibleName()
     again.close()
 

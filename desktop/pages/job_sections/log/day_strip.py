@@ -6,16 +6,23 @@ from collections.abc import Callable
 from datetime import date, timedelta
 
 from PySide6.QtCore import QSize, Qt, Signal
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
 from desktop.look.theme import current_tokens
 from desktop.widgets.cards import Segments, button, label, set_tone, tool_button
-from desktop.widgets.form import DateField
+from desktop.widgets.form import ChoiceField, DateField
 from desktop.widgets.quoted_actual_bar import QuotedActualBar
 from domain.firm import Person
 from domain.log_day import LogTotals
 from domain.money import format_money
 from domain.units import format_minutes
+
+SIDE_BY_SIDE = 4
+"""So many people stand beside each other; more are a list."""
+
+WIDE = 1040
+"""Below this width the totals are told in fewer words."""
 
 
 class DayStrip(QWidget):
@@ -38,7 +45,7 @@ class DayStrip(QWidget):
         self.clock = button("", None, "plain", "timer")
         self._people_box = QHBoxLayout()
         self._people_box.setContentsMargins(0, 0, 0, 0)
-        self.people: Segments | None = None
+        self.people: Segments | ChoiceField | None = None
         line = QHBoxLayout(self)
         line.setContentsMargins(0, 0, 0, 0)
         line.setSpacing(6)
@@ -63,12 +70,23 @@ class DayStrip(QWidget):
             if self.people is not None:
                 self._people_box.removeWidget(self.people)
                 self.people.deleteLater()
-            self.people = Segments([(one.id, one.name) for one in people], "Who worked")
-            self.people.chosen.connect(self.person_chosen)
+            self.people = self._chooser([(one.id, one.name) for one in people])
             self._people_box.addWidget(self.people)
         if self.people is not None:
             self.people.set_value(chosen)
             self.people.setVisible(len(people) > 1)
+
+    def _chooser(self, names: list[tuple[int, str]]) -> Segments | ChoiceField:
+        """Side by side while they are few, else a list to type into."""
+        if len(names) <= SIDE_BY_SIDE:
+            segments = Segments(names, "Who worked")
+            segments.chosen.connect(self.person_chosen)
+            return segments
+        field = ChoiceField(names, required=True)
+        field.setAccessibleName("Who worked")
+        field.setFixedWidth(220)
+        field.edited.connect(self.person_chosen)
+        return field
 
     def step(self, days: int) -> None:
         """Go so many days on, never beyond today."""
@@ -121,6 +139,7 @@ class TotalsStrip(QWidget):
 
     def __init__(self) -> None:
         super().__init__()
+        self._totals: LogTotals | None = None
         self._day = label("", "figure")
         day = QVBoxLayout()
         day.setSpacing(2)
@@ -138,23 +157,29 @@ class TotalsStrip(QWidget):
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
 
     def show_totals(self, totals: LogTotals) -> None:
-        """Show these totals."""
+        """Show these totals; in a narrow window in fewer words."""
+        self._totals = totals
+        wide = self.width() >= WIDE
         self._day.setText(format_minutes(totals.day_minutes))
-        self.hours.show_values(
-            totals.quoted_minutes, totals.minutes,
-            _compared(format_minutes, totals.quoted_minutes, totals.quoted_minutes - totals.minutes),
-        )  # fmt: skip
-        self.money.show_values(
-            totals.quoted_cents, totals.cents,
-            _compared(format_money, totals.quoted_cents, totals.quoted_cents - totals.cents),
-        )  # fmt: skip
+        for measure, shown, quoted, actual in (
+            (self.hours, format_minutes, totals.quoted_minutes, totals.minutes),
+            (self.money, format_money, totals.quoted_cents, totals.cents),
+        ):
+            measure.show_values(quoted, actual, _compared(shown, quoted, quoted - actual, wide))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        if self._totals is not None:
+            self.show_totals(self._totals)
 
     def day_text(self) -> str:
         """The hours of the day as they stand."""
         return self._day.text()
 
 
-def _compared(shown: Callable[[int], str], quoted: int, left: int) -> str:
+def _compared(shown: Callable[[int], str], quoted: int, left: int, wide: bool) -> str:
     if not quoted:
         return "nothing quoted"
+    if not wide:
+        return f"of {shown(quoted)}"
     return f"of {shown(quoted)} quoted, {shown(abs(left))} {'left' if left >= 0 else 'over'}"

@@ -40,11 +40,10 @@ class HoursPanel(Card):
         self._scale = 1.0
         self._saved: TaskKey | None = None
         self.table = self._table()
-        self.causes = CauseStrip()
+        self.causes = CauseStrip()  # the section places it where it is seen, however far down one types
         self.causes.answered.connect(self._because)
         self.causes.timed.connect(lambda row_id, text: (self.table.go_on(row_id), self.table.put(text)))
         self.add(self.table)
-        self.add(self.causes)
         self.add(label(HINT, "small", "faint", wrap=True))
 
     def _table(self) -> LogTable:
@@ -53,8 +52,8 @@ class HoursPanel(Card):
                 Column("what", "Task", stretch=1, editable=True),
                 Column("quoted", "Quoted", "right", width=78),
                 Column("so_far", "So far", "right", width=74, tooltip="All days and everybody, with what you type"),
-                Column("day", "This day", "right", width=94, editable=True),
-                Column("bar", "", kind="bar", width=100),
+                Column("day", "This day", "right", width=106, editable=True),
+                Column("bar", "", kind="bar", width=92),
             ],
             text={
                 "what": self._what,

@@ -69,7 +69,7 @@ class LogSection(Section):
         head = QVBoxLayout(top)
         head.setContentsMargins(24, 4, 24, 8)
         head.setSpacing(8)
-        for part in (self.days, self.totals, self.notice, self.unquoted):
+        for part in (self.days, self.totals, self.notice, self.unquoted, self.hours.causes):
             head.addWidget(part)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
