@@ -16,6 +16,7 @@ from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QHBoxLayout, QPushB
 
 from desktop.look.icons import icon
 
+_KEYPAD = Qt.KeyboardModifier.KeypadModifier
 _ICON_TONE = {"primary": "on_accent", "danger": "error", "link": "accent"}
 
 
@@ -30,7 +31,7 @@ def button(
     made = QPushButton(text)
     made.setProperty("kind", kind)
     made.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
-    made.setAutoDefault(False)
+    made.setAutoDefault(True)  # so that Enter presses it as the space bar does
     made.setCursor(Qt.CursorShape.PointingHandCursor if kind == "link" else Qt.CursorShape.ArrowCursor)
     if icon_name:
         size, gap = (18, 10) if kind == "rail" else (16, 5)
@@ -43,9 +44,19 @@ def button(
     return made
 
 
+class _ToolButton(QToolButton):
+    """Enter presses it, as the space bar does."""
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and not event.modifiers() & ~_KEYPAD:
+            self.click()
+        else:
+            super().keyPressEvent(event)
+
+
 def tool_button(icon_name: str, name: str, on_click: Callable[[], object] | None = None) -> QToolButton:
     """A quiet button with an icon only; `name` is its tool tip and spoken name."""
-    made = QToolButton()
+    made = _ToolButton()
     made.setProperty("kind", "quiet")
     made.setIcon(icon(icon_name))
     made.setIconSize(QSize(18, 18))

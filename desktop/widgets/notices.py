@@ -204,6 +204,7 @@ class Toast(QFrame):
             run = action[1]
             self._action = button(action[0], lambda: (self.hide(), run()), "plain")
             self._row.insertWidget(2, self._action)
+            self._action.show()  # now, not with the next event, so that its room is counted
         self.show()
         self._settle()
         self.raise_()

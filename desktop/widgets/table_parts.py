@@ -21,6 +21,7 @@ from PySide6.QtCore import (
 )
 from PySide6.QtGui import QColor, QCursor, QFontMetrics, QKeyEvent, QPainter, QPen
 from PySide6.QtWidgets import (
+    QAbstractItemView,
     QCompleter,
     QHeaderView,
     QLabel,
@@ -42,6 +43,14 @@ from desktop.widgets.quoted_actual_bar import paint_bar_cell
 from desktop.widgets.rows_model import PROBLEM_ROLE, Cell
 
 Index = QModelIndex | QPersistentModelIndex
+
+
+_MOVES = {
+    Qt.Key.Key_Return: "down",
+    Qt.Key.Key_Enter: "down",
+    Qt.Key.Key_Tab: "next",
+    Qt.Key.Key_Backtab: "previous",
+}
 
 
 class CellDelegate(QStyledItemDelegate):
@@ -89,6 +98,7 @@ class CellDelegate(QStyledItemDelegate):
             completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
             completer.activated.connect(lambda word: QTimer.singleShot(0, lambda: self._chosen(editor, word)))
             editor.setCompleter(completer)
+            completer.popup().installEventFilter(self)  # with the list open the keys go to it and not to the editor
         editor.setProperty("cell", QPersistentModelIndex(index))
         editor.textEdited.connect(lambda: self._typing(editor))
         return editor
@@ -111,21 +121,32 @@ class CellDelegate(QStyledItemDelegate):
         editor.setGeometry(option.rect)
 
     def eventFilter(self, editor: QObject, event: QEvent) -> bool:
+        if isinstance(editor, QAbstractItemView):
+            return self._in_list(editor, event)
         if isinstance(editor, QLineEdit) and event.type() == QEvent.Type.KeyPress:
             assert isinstance(event, QKeyEvent)
-            moves = {
-                Qt.Key.Key_Return: "down",
-                Qt.Key.Key_Enter: "down",
-                Qt.Key.Key_Tab: "next",
-                Qt.Key.Key_Backtab: "previous",
-            }
-            if event.key() in moves:
-                self._commit(editor, moves[Qt.Key(event.key())])
+            if event.key() in _MOVES:
+                self._commit(editor, _MOVES[Qt.Key(event.key())])
                 return True
             if event.key() == Qt.Key.Key_Escape:
                 self._take_back(editor)
                 return True
         return super().eventFilter(editor, event)
+
+    def _in_list(self, words: QAbstractItemView, event: QEvent) -> bool:
+        """Enter and Tab take the word that is marked, or what was typed when none is, and go on as without the list."""
+        editor = words.focusProxy()
+        if not (isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress and event.key() in _MOVES):
+            return False
+        if not isinstance(editor, QLineEdit):
+            return False
+        marked = words.currentIndex()
+        if marked.isValid() and words.isVisible():
+            editor.setText(str(marked.data()))
+            editor.setModified(True)
+        words.hide()
+        self._commit(editor, _MOVES[Qt.Key(event.key())])
+        return True
 
     def _cell(self, editor: QLineEdit) -> QModelIndex:
         return QModelIndex(editor.property("cell"))

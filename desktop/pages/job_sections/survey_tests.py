@@ -22,7 +22,7 @@ DEVICES = ("charcoal canister", "alpha track", "electret", "continuous monitor")
 
 
 def _device_field() -> ChoiceField:
-    return ChoiceField([(name, name) for name in DEVICES], "device, with its number", allow_new=True, required=True)
+    return ChoiceField([(name, name) for name in DEVICES], "device and number", allow_new=True, required=True)
 
 
 class TestLine(Line):

@@ -94,7 +94,15 @@ class LinesTable(RowsTable):
         elif row is not None and control and key in (Qt.Key.Key_Up, Qt.Key.Key_Down):
             self.moved.emit(row, -1 if key == Qt.Key.Key_Up else 1)
         else:
+            if event.text().isprintable() and event.text() and row is not None and not row.id:
+                self._go_to_first()
             super().keyPressEvent(event)
+
+    def _go_to_first(self) -> None:
+        """Typing anywhere in the empty row begins its first cell: nothing else there can be typed into."""
+        first = self.rows_model().column_of(self._first)
+        if self.state() != QAbstractItemView.State.EditingState and self.currentIndex().column() != first:
+            self.setCurrentIndex(self.currentIndex().siblingAtColumn(first))
 
 
 def soon(work: Callable[[], object]) -> None:

@@ -156,11 +156,16 @@ class PricePanel(QWidget):
             self.goodwill, "Change goodwill",
             lambda edit, v: set_goodwill(edit, self.editing.quote.id, v or 0, self.reason.value()),
         )  # fmt: skip
-        self.goodwill.typed.connect(lambda v: self.editing.preview_quote(goodwill_cents=v or 0))
+        self.goodwill.typed.connect(self._typing_goodwill)
         self.editing.saver.bind(
             self.reason, "Say why goodwill is given",
             lambda edit, v: set_goodwill(edit, self.editing.quote.id, self.editing.quote.goodwill_cents, v),
         )  # fmt: skip
+
+    def _typing_goodwill(self, cents: int | None) -> None:
+        """The price follows, and Tab finds the place for the reason."""
+        self.editing.preview_quote(goodwill_cents=cents or 0)
+        self.reason.setVisible(bool(cents) or bool(self.editing.quote.goodwill_cents))
 
     def _typing(self, value: Any, values: Any) -> None:
         if value is not None:

@@ -34,7 +34,10 @@ LINES, TEXTS, PREVIEW = "lines", "texts", "preview"
 
 
 class QuoteSection(Section):
-    """The quote of a job. `show_quote(id)` turns to one version; keys: Ctrl+U usual lines, Ctrl+L lines, Ctrl+T texts, Ctrl+P preview."""
+    """The quote of a job. `show_quote(id)` turns to one version.
+
+    Keys: Ctrl+U usual lines, Ctrl+L lines, Ctrl+T texts, Ctrl+P preview.
+    """
 
     def __init__(self, desk: Desk) -> None:
         super().__init__(desk)

@@ -81,7 +81,7 @@ class Actions(QWidget):
         self.delete = button("Delete draft", self._delete, "quiet", "trash")
         self.day = DateField(editing.desk.today, required=True)
         self.day.setAccessibleName("Day of the answer")
-        self.day.setFixedWidth(170)
+        self.day.setFixedWidth(200)
         self.accept = button("Accepted", self._accept, "primary", "check")
         self.reason = TextField("reason for a no, as far as known")
         self.reason.setAccessibleName("Reason for declining")
