@@ -26,7 +26,7 @@ from db.tables.library import (
 )
 from db.tables.people import contact, customer, property_
 from db.tables.price_list import item, item_price, supplier
-from db.tables.quotes import labour_line, material_line, other_line, quote, quote_option
+from db.tables.quotes import labour_line, material_line, other_line, quote, quote_option, quote_sketch
 from db.tables.takeoff import (
     air_plan,
     fan_curve,
@@ -81,6 +81,7 @@ __all__ = [
     "purchase",
     "quote",
     "quote_option",
+    "quote_sketch",
     "radon_test",
     "route",
     "site_reading",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from sqlalchemy import Boolean, Column, Date, Index, Integer, String, Table, Text
+from sqlalchemy import Boolean, Column, Date, ForeignKey, Index, Integer, String, Table, Text
 
 from db.tables.base import METADATA, Percent, Quantity, UnitCost, key, ref
 
@@ -64,7 +64,7 @@ quote_option = Table(
 )
 
 
-def _line(name: str, *columns: Column[Any]) -> Table:
+def _line(name: str, *columns: Column[Any], from_takeoff: bool = False) -> Table:
     return Table(
         name,
         METADATA,
@@ -74,6 +74,8 @@ def _line(name: str, *columns: Column[Any]) -> Table:
         Column("position", Integer, nullable=False, server_default="0"),
         *columns,
         Column("reason", String, nullable=False, server_default=""),
+        # What the takeoff calls a line; "" for a line that was typed. Only lines with a name follow the takeoff.
+        *([Column("takeoff_key", String, nullable=False, server_default="")] if from_takeoff else []),
     )
 
 
@@ -88,6 +90,7 @@ labour_line = _line(
     Column("override_minutes", Integer),  # what the owner typed instead
     Column("minutes", Integer, nullable=False),  # override, else standard
     Column("rate_cents", Integer, nullable=False),  # burdened, per hour
+    from_takeoff=True,
 )
 
 material_line = _line(
@@ -99,6 +102,7 @@ material_line = _line(
     Column("quantity", Quantity, nullable=False),  # net with waste
     Column("unit", String, nullable=False),
     Column("unit_cost", UnitCost, nullable=False),
+    from_takeoff=True,
 )
 
 other_line = _line(
@@ -108,6 +112,14 @@ other_line = _line(
     Column("quantity", Quantity, nullable=False),
     Column("unit", String, nullable=False),
     Column("unit_cost", UnitCost, nullable=False),
+)
+
+quote_sketch = Table(  # the routes and their air as the customer got them, kept when the quote is sent
+    "quote_sketch",
+    METADATA,
+    key(),
+    Column("quote_id", Integer, ForeignKey("quote.id"), nullable=False, unique=True),
+    Column("details", Text, nullable=False),  # JSON: routes in words, fan, readings
 )
 
 # The costing adds up every line of every accepted quote from these alone, without reading the rows.

@@ -81,6 +81,7 @@ class LabourLine:
     minutes: int
     rate_cents: int
     reason: str
+    takeoff_key: str = ""  # "": typed, not counted by the takeoff
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +98,7 @@ class MaterialLine:
     unit: str
     unit_cost: Decimal
     reason: str
+    takeoff_key: str = ""
 
 
 @dataclass(frozen=True, slots=True)
