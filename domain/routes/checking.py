@@ -30,6 +30,7 @@ from domain.routes.walk import Walk, joins_of, walk_route
 from domain.units.lengths import format_length
 from domain.units.numbers import plain
 
+KNOWN_SIZES = frozenset(PIPE_SIZES)
 CLOSE_FT = Decimal("0.021")
 """A quarter of an inch: two ways of measuring a height may differ by so much."""
 
@@ -148,9 +149,9 @@ def _bends(before: Leg, after: Leg) -> bool:
 
 
 def _sizes(part: Part, before: Part | None) -> Iterator[tuple[str, str]]:
-    wanted = [part.size] if isinstance(part, Leg) else [part.size, part.size_after, part.side_size or part.size]
-    for size in dict.fromkeys(wanted):
-        if size not in PIPE_SIZES:
+    others = [] if isinstance(part, Leg) else [part.to_size, part.side_size]
+    for size in (part.size, *others):
+        if size is not None and size not in KNOWN_SIZES:
             yield STOP, f"There is no {size_words(size)} pipe in the tables. Sizes are {SIZE_LIST}."
     if part.space not in SPACES:
         yield STOP, f"“{part.space}” is no space of a house. Choose one of {', '.join(SPACES.values())}."

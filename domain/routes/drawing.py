@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import lru_cache
 from math import atan2, degrees
 
 from domain.routes.problem import RouteProblem
@@ -30,6 +31,11 @@ STEEP_IN_PER_FT = 3
 """From here on a slope is seen without words."""
 
 XY = tuple[float, float]
+Spans = dict[tuple[int, int], tuple[XY, XY]]
+"""Where each part begins and ends on the drawing, by run and part."""
+
+_length_words = lru_cache(maxsize=2048)(format_length)
+"""The same lengths are written again with every keystroke."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,12 +120,17 @@ def draw_route(route: Route, rules: RouteRules, unit: str = "ft-in", with_proble
 def draw_study(study: RouteStudy, unit: str = "ft-in", with_problems: bool = True) -> Drawing:
     """The same for a route that has been studied already."""
     route, walk = study.route, study.walk
-    fields = _fields(walk)
-    lines = [*_house_lines(walk), *_pipes(walk)]
-    marks = [*_starts(route, walk), *_fittings(walk), *_support_marks(study.supports)]
+    spans = _spans(walk)
+    fields = _fields(walk, spans)
+    lines = [*_house_lines(walk, spans), *_pipes(walk, spans)]
+    marks = [*_starts(route, walk), *_fittings(walk, spans), *_support_marks(study.supports)]
     if with_problems:
-        marks += _trouble(walk, study.problems, study.slopes)
-    labels = [*_leg_labels(walk, study.slopes, unit), *_run_labels(route, walk), *_end_label(route, walk, unit)]
+        marks += _trouble(walk, study.problems, study.slopes, spans)
+    labels = [
+        *_leg_labels(walk, study.slopes, spans, unit),
+        *_run_labels(route, walk),
+        *_end_label(route, walk, unit),
+    ]
     xs = [x for line in lines for x, _ in line.points] + [mark.at[0] for mark in marks] or [0.0]
     ys = [y for line in lines for _, y in line.points] + [mark.at[1] for mark in marks] or [0.0]
     return Drawing(
@@ -137,33 +148,49 @@ def seen(point: Point) -> XY:
 # ---------------------------------------------------------------------- pipe
 
 
-def _pipes(walk: Walk) -> Iterable[Line]:
-    for placed in walk.placed:
-        if isinstance(placed.part, Leg) and placed.start != placed.end:
-            style = "kept" if placed.part.kept else "pipe"
-            points = (seen(placed.start), seen(placed.end))
-            yield Line(style, points, float(placed.part.size), (placed.run, placed.index))
+def _spans(walk: Walk) -> Spans:
+    found: Spans = {}
+    for number, run in enumerate(walk.runs):
+        here = seen(walk.starts[number])
+        for placed in run:
+            there = here if placed.end is placed.start else seen(placed.end)
+            found[(number, placed.index)] = (here, there)
+            here = there
+    return found
 
 
-def _angle(run: tuple[Placed, ...], index: int) -> float:
-    """The way the pipe goes at a fitting: as the leg before it, or else the one behind."""
-    near = [*reversed(run[:index]), *run[index:]]
-    leg = next((placed for placed in near if placed.start != placed.end), None)
-    return 90.0 if leg is None else _way(leg)
+def _middle(span: tuple[XY, XY]) -> XY:
+    (x0, y0), (x1, y1) = span
+    return (x0 + x1) / 2, (y0 + y1) / 2
 
 
-def _way(placed: Placed) -> float:
-    (x0, y0), (x1, y1) = seen(placed.start), seen(placed.end)
+def _way(span: tuple[XY, XY]) -> float:
+    (x0, y0), (x1, y1) = span
     return degrees(atan2(y1 - y0, x1 - x0))
 
 
-def _fittings(walk: Walk) -> Iterable[Mark]:
-    for run in walk.runs:
+def _pipes(walk: Walk, spans: Spans) -> Iterable[Line]:
+    for place, placed in _by_place(walk):
+        part = placed.part
+        if isinstance(part, Leg) and part.length_ft > 0:
+            yield Line("kept" if part.kept else "pipe", spans[place], float(part.size), place)
+
+
+def _by_place(walk: Walk) -> Iterable[tuple[tuple[int, int], Placed]]:
+    return (((number, placed.index), placed) for number, run in enumerate(walk.runs) for placed in run)
+
+
+def _fittings(walk: Walk, spans: Spans) -> Iterable[Mark]:
+    """Each fitting, turned the way the pipe goes before it; at the beginning of a run, as it goes behind it."""
+    for number, run in enumerate(walk.runs):
+        first = next((placed for placed in run if isinstance(placed.part, Leg) and placed.part.length_ft > 0), None)
+        angle = 90.0 if first is None else _way(spans[(number, first.index)])
         for placed in run:
-            part = placed.part
+            part, place = placed.part, (number, placed.index)
             if isinstance(part, Fitting):
-                angle = _angle(run, placed.index)
-                yield Mark(part.kind, seen(placed.end), angle, _fitting_words(part), (placed.run, placed.index))
+                yield Mark(part.kind, spans[place][1], angle, _fitting_words(part), place)
+            elif part.length_ft > 0:
+                angle = _way(spans[place])
 
 
 def _fitting_words(part: Fitting) -> str:
@@ -183,47 +210,42 @@ def _support_marks(found: Supports) -> Iterable[Mark]:
         yield Mark("support", seen(support.at), angle, words[support.rule], (support.run, support.part))
 
 
-def _trouble(walk: Walk, problems: Iterable[RouteProblem], fall: Slopes) -> Iterable[Mark]:
+def _trouble(walk: Walk, problems: Iterable[RouteProblem], fall: Slopes, spans: Spans) -> Iterable[Mark]:
     for problem in problems:
-        number = problem.run or 0
-        if number < len(walk.runs) and walk.runs[number]:
-            placed = walk.runs[number][problem.part or 0]
-            yield Mark(problem.severity, _middle(placed), 0.0, problem.message, (number, problem.part or 0))
+        place = (problem.run or 0, problem.part or 0)
+        if place in spans:
+            yield Mark(problem.severity, _middle(spans[place]), 0.0, problem.message, place)
     for spot in fall.low_spots:
-        at = walk.runs[spot.run][spot.part].end if spot.part >= 0 else walk.starts[spot.run]
-        yield Mark("low_spot", seen(at), 0.0, f"water up to {inches_words(spot.depth_in)} deep", (spot.run, spot.part))
-
-
-def _middle(placed: Placed) -> XY:
-    (x0, y0), (x1, y1) = seen(placed.start), seen(placed.end)
-    return (x0 + x1) / 2, (y0 + y1) / 2
+        place = (spot.run, spot.part)
+        at = spans[place][1] if place in spans else seen(walk.starts[spot.run])
+        yield Mark("low_spot", at, 0.0, f"water up to {inches_words(spot.depth_in)} deep", place)
 
 
 # ---------------------------------------------------------------------- house
 
 
-def _house_lines(walk: Walk) -> Iterable[Line]:
-    points = [seen(p) for placed in walk.placed for p in (placed.start, placed.end)]
-    if not points:
+def _house_lines(walk: Walk, spans: Spans) -> Iterable[Line]:
+    across = [x for span in spans.values() for x, _ in span]
+    if not across:
         return
-    left, right = min(x for x, _ in points) - MARGIN_FT, max(x for x, _ in points) + MARGIN_FT
+    left, right = min(across) - MARGIN_FT, max(across) + MARGIN_FT
     yield Line("grade", ((left, 0.0), (right, 0.0)))
     for start in walk.starts:
         x, y = seen(start)
         if start.z:
             yield Line("floor", ((x - 1.5, y), (x + 1.5, y)))
-    for placed in walk.placed:
+    for place, placed in _by_place(walk):
         if isinstance(placed.part, Fitting) and placed.part.kind == "roof_flashing":
-            x, y = seen(placed.end)
+            x, y = spans[place][1]
             yield Line("roof", ((x - 2.4, y - 1.2), (x + 2.4, y + 1.2)))
 
 
-def _fields(walk: Walk) -> list[Field]:
+def _fields(walk: Walk, spans: Spans) -> list[Field]:
     """One box a space, round all of its legs; the space below the slab and the roof are drawn as lines instead."""
     boxes: dict[str, list[XY]] = {}
-    for placed in walk.placed:
+    for place, placed in _by_place(walk):
         if isinstance(placed.part, Leg) and placed.part.space not in ("slab", "roof", "outside"):
-            boxes.setdefault(placed.part.space, []).extend((seen(placed.start), seen(placed.end)))
+            boxes.setdefault(placed.part.space, []).extend(spans[place])
     return [
         Field(
             space,
@@ -240,22 +262,23 @@ def _fields(walk: Walk) -> list[Field]:
 # ---------------------------------------------------------------------- words
 
 
-def _leg_labels(walk: Walk, fall: Slopes, unit: str) -> Iterable[Label]:
+def _leg_labels(walk: Walk, fall: Slopes, spans: Spans, unit: str) -> Iterable[Label]:
     slope_of = {(leg.run, leg.part): leg for leg in fall.legs}
     size: Decimal | None = None
-    for placed in walk.placed:
+    for place, placed in _by_place(walk):
         leg = placed.part
         if not isinstance(leg, Leg) or not leg.length_ft:
             continue
-        words = format_length(leg.length_ft, unit)
+        at = _middle(spans[place])
+        words = _length_words(leg.length_ft, unit)
         words += f" of {size_words(leg.size)}" if leg.size != size else ""
         size = leg.size
         room = float(leg.length_ft)
         side = "above" if leg.is_level else "right"
-        yield Label("length", words, _middle(placed), side, room)
-        slope = slope_of.get((placed.run, placed.index))
+        yield Label("length", words, at, side, room)
+        slope = slope_of.get(place)
         if slope is not None and abs(slope.has_in) <= STEEP_IN_PER_FT * leg.length_ft:
-            yield Label("slope", _fall_words(slope), _middle(placed), "below", room)
+            yield Label("slope", _fall_words(slope), at, "below", room)
 
 
 def _fall_words(slope: LegSlope) -> str:

@@ -31,6 +31,7 @@ from domain.routes.shorthand import (
     may_name_run,
     size_of,
 )
+from domain.routes.typed_words import Line, Word, lines_of
 from domain.units.lengths import parse_length_ft
 from domain.units.numbers import read_number, to_places
 
@@ -39,8 +40,6 @@ DEFAULT_SPACE = "basement"
 STEEPEST_IN_PER_FT = 120
 """Ten to one: nearer to plumb than that it is an ``up`` or ``down``."""
 
-_WORD = re.compile(r"[^\s,;]+")
-_HEAD = re.compile(r"[ \t]*([^\W\d_]+)[ \t]*:")
 _GLUED = re.compile(r"(along|up|down|pitched|[audp])([\d.½¼¾].*)", re.IGNORECASE)
 _INCHES = re.compile(r"\d[\d./-]*(?:\"|''|″|”)")
 _FEET_MARK = ("'", "′", "’")
@@ -77,22 +76,6 @@ class Reading:
     def place_of(self, run: int, part: int) -> Place | None:
         """Where the text says this part; None for a part it does not have."""
         return next((place for place in self.places if place.run == run and place.part == part), None)
-
-
-@dataclass(slots=True)
-class _Word:
-    text: str
-    start: int
-    end: int
-    low: str
-
-
-@dataclass(slots=True)
-class _Line:
-    head: str
-    words: list[_Word]
-    start: int
-    end: int
 
 
 @dataclass(slots=True)
@@ -135,9 +118,9 @@ class _Reader:
         self.text = text
         self.mistakes: list[Mistake] = []
         self.runs: list[_Run] = []
-        self.lines = _lines(text)
+        self.lines = lines_of(text)
         self.names = {line.head for line in self.lines if line.head and line.head.casefold() not in (*STATUSES, "near")}
-        self.words: list[_Word] = []
+        self.words: list[Word] = []
         self.at = 0
         self.taken = 0
         self.name, self.status, self.near = "", "proposed", Surroundings()
@@ -173,7 +156,7 @@ class _Reader:
                 self.mistakes.append(Mistake(str(problem), word.start, word.end))
                 self.at = max(self.at, first + 1)
 
-    def _open_run(self, line: _Line) -> None:
+    def _open_run(self, line: Line) -> None:
         if not line.head:
             if not self.runs and line.words:
                 self.runs.append(_Run("A"))
@@ -189,15 +172,15 @@ class _Reader:
 
     # ------------------------------------------------------------------ words
 
-    def _peek(self, ahead: int = 0) -> _Word | None:
+    def _peek(self, ahead: int = 0) -> Word | None:
         return self.words[self.at + ahead] if self.at + ahead < len(self.words) else None
 
-    def _take(self) -> _Word:
+    def _take(self) -> Word:
         self.taken = self.at
         self.at += 1
         return self.words[self.taken]
 
-    def _wanted(self, behind: str, example: str) -> _Word:
+    def _wanted(self, behind: str, example: str) -> Word:
         if self._peek() is None:
             raise _Problem(f"Something is missing behind “{behind}”: type for example {example}.")
         return self._take()
@@ -230,30 +213,29 @@ class _Reader:
     def _read_part(self) -> None:
         run = self.runs[-1]
         word = self._take()
-        glued = _GLUED.fullmatch(word.text)
-        if not run.parts and word.low in SUCTION_POINTS:
-            run.suction = word.low
-        elif not run.parts and word.low == "at":
-            run.start_ft = self._height("at")
-        elif word.low in SPACES:
-            run.space = word.low
-        elif size_of(word.low) is not None:
-            run.size = _known_size(word)
-        elif glued is not None:
-            self._read_leg(run, word, LEG_WORDS[glued[1].lower()], glued[2])
-        elif word.low in LEG_WORDS and len(word.low) > 1:
+        if word.low in LEG_WORDS and len(word.low) > 1:
             self._read_leg(run, word, word.low, None)
         elif word.low in FITTING_WORDS:
             self._read_fitting(run, word)
+        elif word.low in SPACES:
+            run.space = word.low
+        elif word.low[:1].isdigit() and size_of(word.low) is not None:
+            run.size = _known_size(word)
+        elif not run.parts and word.low in SUCTION_POINTS:
+            run.suction = word.low
+        elif not run.parts and word.low == "at":
+            run.start_ft = self._height("at")
+        elif glued := _GLUED.fullmatch(word.text):
+            self._read_leg(run, word, LEG_WORDS[glued[1].lower()], glued[2])
         else:
             self._change_last(run, word)
 
-    def _read_leg(self, run: _Run, word: _Word, direction: str, glued: str | None) -> None:
+    def _read_leg(self, run: _Run, word: Word, direction: str, glued: str | None) -> None:
         length = self._length(word.low, glued)
         run.parts.append(Leg(direction, length, run.size, run.space))
         run.spans.append((word.start, self.words[self.at - 1].end))
 
-    def _read_fitting(self, run: _Run, word: _Word) -> None:
+    def _read_fitting(self, run: _Run, word: Word) -> None:
         kind = FITTING_WORDS[word.low]
         values: dict[str, Any] = {}
         following = self._peek()
@@ -267,7 +249,7 @@ class _Reader:
         run.spans.append((word.start, self.words[self.at - 1].end))
         run.size = values.get("to_size", run.size)
 
-    def _change_last(self, run: _Run, word: _Word) -> None:
+    def _change_last(self, run: _Run, word: Word) -> None:
         """A word that says more about the part before it."""
         last = run.parts[-1] if run.parts else None
         if last is None:
@@ -282,7 +264,7 @@ class _Reader:
         run.parts[-1] = changed
         run.spans[-1] = (run.spans[-1][0], self.words[self.at - 1].end)
 
-    def _changed_leg(self, leg: Leg, word: _Word) -> Leg:
+    def _changed_leg(self, leg: Leg, word: Word) -> Leg:
         if word.low in HEADINGS:
             return replace(leg, heading=word.low)
         if word.low == "level":
@@ -304,7 +286,7 @@ class _Reader:
             raise _Problem(f"{as_typed(word.text)} inches a foot is as good as plumb. Type it as up or down instead.")
         return to_places(number if behind == "rise" else -number, 4)
 
-    def _changed_fitting(self, fitting: Fitting, word: _Word) -> Fitting:
+    def _changed_fitting(self, fitting: Fitting, word: Word) -> Fitting:
         if word.low == "to":
             return replace(fitting, to_size=self._size("to"))
         if word.low == "side" and fitting.kind in JUNCTIONS:
@@ -327,7 +309,7 @@ class _Reader:
             raise _Problem(f"{as_typed(word.text)} is not known here. Type: near: opening 12' top 9' wall 6'.")
 
 
-def _known_size(word: _Word) -> Decimal:
+def _known_size(word: Word) -> Decimal:
     size = size_of(word.low)
     if size is None:
         raise _Problem(f"{as_typed(word.text)} is no pipe size. Type it like 3in.")
@@ -336,23 +318,7 @@ def _known_size(word: _Word) -> Decimal:
     return size
 
 
-def _not_known(word: _Word) -> str:
+def _not_known(word: Word) -> str:
     if word.low in LEG_WORDS or word.low in HEADINGS or word.low in ("rise", "drop", "under", "over", "level"):
         return f"“{word.text}” has to follow a leg, for example along 12' {word.text}."
     return f"{as_typed(word.text)} is no word of the shorthand here. It is kept: change it or take it out."
-
-
-def _lines(text: str) -> list[_Line]:
-    lines = []
-    offset = 0
-    for raw in text.splitlines(keepends=True):
-        head = _HEAD.match(raw)
-        begin = offset + (head.end() if head else 0)
-        end = offset + len(raw.rstrip())
-        words = [
-            _Word(match[0], begin + match.start(), begin + match.end(), match[0].casefold())
-            for match in _WORD.finditer(text[begin:end])
-        ]
-        lines.append(_Line(head[1] if head else "", words, begin, max(begin, end)))
-        offset += len(raw)
-    return lines

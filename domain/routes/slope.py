@@ -108,6 +108,8 @@ def _room(placed: Placed, leg: Leg, rules: RouteRules) -> Decimal | None:
 
 def low_spots(walk: Walk) -> tuple[LowSpot, ...]:
     """Every place where water would stand, the deepest point of each; flat legs that drain at one end are none."""
+    if all(placed.end.z >= placed.start.z for run in walk.runs for placed in run):
+        return ()
     heights, edges, outlets = _profile(walk)
     level = _water_level(heights, edges, outlets)
     spots, seen = [], set()

@@ -39,7 +39,8 @@ class Extra:
 class Wanted:
     """Everything one takeoff is made from. ``routes`` are built, ``removed`` are routes as found that come out.
 
-    ``offcuts`` are feet on the truck by pipe size; ``overrides`` quantities by the key of a line.
+    ``offcuts`` are feet on the truck by pipe size. By the key of a line: ``overrides`` are quantities, ``packs`` what
+    the item is bought in, ``waste_percent`` its own waste instead of its class's (both usually from the price list).
     """
 
     routes: tuple[Route, ...] = ()
@@ -52,6 +53,8 @@ class Wanted:
     paint: PaintWish | None = None
     extras: tuple[Extra, ...] = ()
     overrides: Mapping[str, Decimal] = field(default_factory=dict)
+    packs: Mapping[str, Decimal] = field(default_factory=dict)
+    waste_percent: Mapping[str, Decimal] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +105,8 @@ def take_off(wanted: Wanted, rules: TakeoffRules, steps: int = QUICK, studied: I
     pieces = [piece for one in made for piece in one.pieces.pieces]
     cuts = cut_pipe(pieces, rules, wanted.offcuts, steps)
     needs = merged(_needs(wanted, made, pieces, cuts, rules, steps))
-    lines = tuple(line_of(need, rules.waste_percent, wanted.overrides) for need in needs)
+    waste = {**rules.waste_percent, **wanted.waste_percent}
+    lines = tuple(line_of(need, waste, wanted.overrides, wanted.packs) for need in needs)
     keys = {line.key for line in lines}
     return Takeoff(
         lines=lines,

@@ -89,9 +89,15 @@ def merged(needs: Iterable[Need]) -> list[Need]:
     return list(found.values())
 
 
-def line_of(need: Need, waste: Mapping[str, Decimal], overrides: Mapping[str, Decimal]) -> TakeoffLine:
-    """The line for a need, with the waste of its class and the owner's override."""
-    percent = waste.get(need.item_class, Decimal(0))
+def line_of(
+    need: Need,
+    waste: Mapping[str, Decimal],
+    overrides: Mapping[str, Decimal],
+    packs: Mapping[str, Decimal] | None = None,
+) -> TakeoffLine:
+    """The line for a need. ``waste`` (percent) goes by the key of the line or else by item class; ``packs`` by key."""
+    percent = waste.get(need.key, waste.get(need.item_class, Decimal(0)))
+    pack = need.pack if packs is None else packs.get(need.key, need.pack)
     net = to_places(need.quantity, 3)
     return TakeoffLine(
         key=need.key,
@@ -100,8 +106,8 @@ def line_of(need: Need, waste: Mapping[str, Decimal], overrides: Mapping[str, De
         unit=need.unit,
         net=net,
         waste_percent=percent,
-        pack=need.pack,
-        computed=round_up(net, percent, need.pack, need.unit),
+        pack=pack,
+        computed=round_up(net, percent, pack, need.unit),
         override=overrides.get(need.key),
         reason=need.reason,
         caution=need.caution,

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import date
 from decimal import Decimal
 
+from hypothesis import settings
 from hypothesis import strategies as st
 
 from domain.routes import Fitting, Leg, Route, RouteRules, Run, Surroundings, route_rules
@@ -12,6 +13,9 @@ from domain.routes.route import FITTINGS, HEADINGS, PIPE_SIZES, SPACES, STATUSES
 
 DAY = date(2026, 3, 2)
 RULES: RouteRules = route_rules(DAY)
+
+FEW = settings(max_examples=40)
+"""For tests that draw whole routes: each takes a while to make up."""
 
 TWO_POINTS = """proposed: Two suction points
 A: pit at -7', basement 3in up 6'6", 90, along 31' rise 1/8, wye B, outside up 2', flex to 4in, fan,
@@ -64,7 +68,7 @@ def fittings(draw: st.DrawFn, names: tuple[str, ...]) -> Fitting:
 def routes(draw: st.DrawFn) -> Route:
     """Any route that can be typed, sensible or not."""
     names = tuple(draw(st.lists(st.sampled_from(("A", "B", "C", "north", "Süd")), min_size=1, max_size=4, unique=True)))
-    parts = st.lists(legs | fittings(names), max_size=8).map(tuple)
+    parts = st.lists(legs | fittings(names), max_size=7).map(tuple)
     runs = tuple(
         Run(name, draw(st.sampled_from(sorted(SUCTION_POINTS))), draw(parts), draw(st.none() | heights))
         for name in names

@@ -9,7 +9,7 @@ from hypothesis import given
 
 from domain.routes import LOOK, STOP, Route, RouteProblem, parse_route, route_rules, study_route
 from domain.routes.checking import check_route
-from tests.domain.route_examples import DAY, RULES, TWO_POINTS, routes
+from tests.domain.route_examples import DAY, FEW, RULES, TWO_POINTS, routes
 
 
 def problems(typed: str, severity: str | None = None) -> list[RouteProblem]:
@@ -35,6 +35,7 @@ def test_two_suction_points_that_meet_are_sound() -> None:
     assert problems(typed) == []
 
 
+@FEW
 @given(routes())
 def test_any_route_can_be_studied_and_places_exist(route: Route) -> None:
     for problem in study_route(route, RULES).problems:

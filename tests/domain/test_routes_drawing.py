@@ -7,9 +7,10 @@ from decimal import Decimal
 from hypothesis import given
 
 from domain.routes import Leg, Route, draw_route, parse_route, study_route
-from tests.domain.route_examples import RULES, TWO_POINTS, routes
+from tests.domain.route_examples import FEW, RULES, TWO_POINTS, routes
 
 
+@FEW
 @given(routes())
 def test_everything_drawn_lies_inside_the_box(route: Route) -> None:
     drawing = draw_route(route, RULES)
@@ -21,6 +22,7 @@ def test_everything_drawn_lies_inside_the_box(route: Route) -> None:
     assert drawing.height > 0
 
 
+@FEW
 @given(routes())
 def test_every_leg_is_a_line_and_every_fitting_a_mark(route: Route) -> None:
     drawing = draw_route(route, RULES)
@@ -37,6 +39,7 @@ def test_every_leg_is_a_line_and_every_fitting_a_mark(route: Route) -> None:
     assert sum(mark.kind == "suction" for mark in drawing.marks) == len(route.runs)
 
 
+@FEW
 @given(routes())
 def test_a_run_ends_where_it_joins_and_each_part_begins_where_the_one_before_ended(route: Route) -> None:
     walk = study_route(route, RULES).walk

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from domain.routes import Leg, Route, Run, parse_route, study_route
 from domain.routes.slope import LegSlope, LowSpot, Slopes
-from tests.domain.route_examples import RULES, feet, routes
+from tests.domain.route_examples import FEW, RULES, feet, routes
 
 
 def fall(typed: str) -> Slopes:
@@ -72,6 +72,7 @@ def test_a_route_that_never_goes_down_holds_no_water(parts: list[tuple[str, Deci
     assert all(leg.falls_enough for leg in found.legs)
 
 
+@FEW
 @given(routes())
 def test_a_low_spot_lies_below_what_is_on_both_sides(route: Route) -> None:
     study = study_route(route, RULES)

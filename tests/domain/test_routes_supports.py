@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from domain.routes import Leg, Route, Run, parse_route, route_rules, study_route
 from domain.routes.supports import Supports
-from tests.domain.route_examples import DAY, RULES, feet, routes
+from tests.domain.route_examples import DAY, FEW, RULES, feet, routes
 
 OLDER = route_rules(DAY, supports="older")
 
@@ -75,6 +75,7 @@ def test_none_is_farther_from_the_next_than_the_rule(length: Decimal, direction:
     assert length - places[-1] <= spacing / 2 + hair
 
 
+@FEW
 @given(routes())
 def test_every_support_is_on_its_leg(route: Route) -> None:
     study = study_route(route, RULES)

@@ -7,14 +7,14 @@ from datetime import date
 from decimal import Decimal
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from domain.errors import NotUnderstood
 from domain.routes import Route, parse_route, study_route
 from domain.takeoff import THOROUGH, Extra, PaintWish, Takeoff, TakeoffLine, Wanted, take_off, takeoff_rules
 from domain.takeoff.lines import Need, merged, round_up
-from tests.domain.route_examples import TWO_POINTS, routes
+from tests.domain.route_examples import FEW, TWO_POINTS, routes
 
 RULES = takeoff_rules(date(2026, 3, 2))
 # no fitting dimensions: pieces are as long as measured, so that they can be added up in the head
@@ -61,6 +61,7 @@ def test_the_whole_list_of_two_suction_points() -> None:
     }
 
 
+@FEW
 @given(routes())
 def test_any_route_is_taken_off_and_every_line_says_why(route: Route) -> None:
     found = take_off(Wanted(routes=(route,), paint=PaintWish(spaces=("outside", "basement"))), RULES)
@@ -73,7 +74,7 @@ def test_any_route_is_taken_off_and_every_line_says_why(route: Route) -> None:
     assert sum((d.quantity for d in found.drivers if d.kind == "pipe_ft"), Decimal(0)) == feet
 
 
-@settings(max_examples=40)
+@FEW
 @given(routes(), routes())
 def test_two_routes_take_what_each_takes_but_for_pipe_and_what_is_shared(one: Route, other: Route) -> None:
     both = take_off(Wanted(routes=(one, other)), RULES, THOROUGH)
