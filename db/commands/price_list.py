@@ -12,7 +12,18 @@ from db.commands.checks import count_where, needed, only, tidied
 from db.company_file.problems import Refused
 from db.edit import Edit
 from db.records import fetch_one
-from db.tables import item, item_price, job_type_item, material_line, material_use, supplier
+from db.tables import (
+    item,
+    item_price,
+    job_type_item,
+    material_line,
+    material_use,
+    purchase,
+    stock_count,
+    stock_rule,
+    supplier,
+    supplier_sheet,
+)
 from domain.money import format_unit_cost
 from domain.price_list import ITEM_CLASSES, Item, ItemPrice, Supplier
 from domain.words import fold
@@ -50,6 +61,9 @@ def delete_supplier(edit: Edit, supplier_id: int) -> None:
     if items:
         counted = "1 item comes" if items == 1 else f"{items} items come"
         raise Refused(f"{counted} from {kept.name}.", "Archive the supplier instead, or give the items another one.")
+    if count_where(edit.conn, purchase, purchase.c.supplier_id == supplier_id):
+        raise Refused(f"Things were bought from {kept.name}.", "Archive the supplier instead; what was bought stays.")
+    edit.remove_where(supplier_sheet, supplier_sheet.c.supplier_id == supplier_id)
     edit.remove(supplier, supplier_id)
 
 
@@ -72,6 +86,8 @@ def change_item(edit: Edit, item_id: int, **values: Any) -> None:
     """Change code, name, item_class, unit, pack_quantity, supplier_id or waste_percent; lines written keep theirs."""
     only(values, _ITEM_FIELDS)
     _check_item(edit, values, item_id)
+    if "unit" in values:
+        _keep_unit(edit, item_id, values["unit"])
     edit.change(item, item_id, **tidied(values))
 
 
@@ -93,16 +109,17 @@ def delete_item(edit: Edit, item_id: int) -> None:
     """
     kept = fetch_one(edit.conn, Item, item, item_id)
     used = sum(
-        count_where(edit.conn, table, table.c.item_id == item_id) for table in (material_line, material_use)
+        count_where(edit.conn, table, table.c.item_id == item_id) for table in (material_line, material_use, purchase)
     )
     if used:
         times = "once" if used == 1 else f"{used} times"
         raise Refused(
-            f"“{kept.name}” is used {times} in quotes and logs.",
+            f"“{kept.name}” is used {times} in quotes, logs and purchases.",
             "Archive it instead: it is no longer offered, and what was quoted and used stays.",
         )
     edit.remove_where(item_price, item_price.c.item_id == item_id)
-    edit.remove_where(job_type_item, job_type_item.c.item_id == item_id)
+    for table in (job_type_item, stock_count, stock_rule):
+        edit.remove_where(table, table.c.item_id == item_id)
     edit.remove(item, item_id)
 
 
@@ -145,6 +162,15 @@ def _check_item(edit: Edit, values: dict[str, Any], item_id: int) -> None:
         raise Refused("A pack holds more than nothing.", "Type 1 for what is sold singly.")
     if not 0 <= values.get("waste_percent", 0) <= 100:
         raise Refused("Waste lies between 0 and 100 %.")
+
+
+def _keep_unit(edit: Edit, item_id: int, unit: str) -> None:
+    """Refuse another unit for what the truck counts: its counts would mean something else."""
+    kept = fetch_one(edit.conn, Item, item, item_id)
+    if unit.strip() != kept.unit and count_where(edit.conn, stock_count, stock_count.c.item_id == item_id):
+        raise Refused(
+            f"The truck counts “{kept.name}” by the {kept.unit}.", "Take it off the truck stock first, then change it."
+        )
 
 
 def _check_code(edit: Edit, code: str, item_id: int) -> None:

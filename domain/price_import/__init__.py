@@ -9,6 +9,13 @@ from domain.price_import.columns import (
     missing_columns,
 )
 from domain.price_import.plan import FieldChange, ImportPlan, ItemChange, NewItem, RefusedRow, plan_import
+from domain.price_import.remembered import (
+    Recognised,
+    RememberedSheet,
+    heading_names,
+    named_columns,
+    recognise,
+)
 from domain.price_import.rows import FORMULA, MERGED, ImportRow, SheetRow, read_rows
 
 __all__ = [
@@ -21,12 +28,17 @@ __all__ = [
     "ImportRow",
     "ItemChange",
     "NewItem",
+    "Recognised",
     "RefusedRow",
+    "RememberedSheet",
     "SheetRow",
     "decimal_comma_used",
     "find_header",
     "guess_columns",
+    "heading_names",
     "missing_columns",
+    "named_columns",
     "plan_import",
     "read_rows",
+    "recognise",
 ]

@@ -1,0 +1,170 @@
+"""What the jobs of some days still need: which jobs those are, their quoted materials, and what was used and bought."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from functools import cache
+from typing import Any
+
+from sqlalchemy import BindParameter, Connection, Date, Select, and_, bindparam, case, exists, func, or_, select
+
+from db.queries.buying.truck import truck
+from db.queries.log import in_budget
+from db.records import columns_of
+from db.tables import (
+    customer,
+    hours_entry,
+    job,
+    job_type,
+    material_line,
+    material_use,
+    property_,
+    purchase,
+    quote,
+)
+from domain.actuals import MaterialUse
+from domain.buying import (
+    JobNeed,
+    PullSheet,
+    Purchase,
+    ShoppingList,
+    StockRow,
+    WorkJob,
+    job_needs,
+    make_pull_sheet,
+    make_shopping_list,
+)
+from domain.quoting.lines import MaterialLine
+
+GOES_ON_DAYS = 4
+"""A job begun or worked on this lately and not installed yet likely goes on."""
+
+_FIRST, _LAST = bindparam("first", type_=Date), bindparam("last", type_=Date)
+_LATELY = bindparam("lately", type_=Date)
+_JOBS: BindParameter[Any] = bindparam("jobs", expanding=True)
+
+
+@dataclass(frozen=True, slots=True)
+class DaysWork:
+    """The jobs of some days, what each still needs, and the truck: what both lists are made from."""
+
+    first: date
+    last: date
+    jobs: tuple[WorkJob, ...]
+    needs: tuple[JobNeed, ...]
+    truck: dict[int, StockRow]  # by item id
+
+    def pull_sheet(self, without: Sequence[int] = ()) -> PullSheet:
+        """The pull sheet of these jobs but some."""
+        return make_pull_sheet(self.first, self._jobs(without), self.needs, self.truck)
+
+    def shopping_list(self, without: Sequence[int] = ()) -> ShoppingList:
+        """The shopping list of these jobs but some."""
+        return make_shopping_list(self.first, self.last, self._jobs(without), self.needs, self.truck)
+
+    def _jobs(self, without: Sequence[int]) -> list[WorkJob]:
+        return [one for one in self.jobs if one.job_id not in without]
+
+
+def days_work(conn: Connection, first: date, last: date, today: date) -> DaysWork:
+    """Accepted jobs scheduled from `first` to `last`, and those begun before that likely go on; in five statements.
+
+    The truck and its prices are today's.
+    """
+    given = _days(first, last)
+    jobs = tuple(WorkJob(*row) for row in conn.execute(_work_jobs(), given))
+    ids = {"jobs": [one.job_id for one in jobs]}
+    lines: dict[int, list[MaterialLine]] = defaultdict(list)
+    uses: dict[int, list[MaterialUse]] = defaultdict(list)
+    bought: dict[int, list[Purchase]] = defaultdict(list)
+    for row in conn.execute(_lines(), ids):
+        lines[row[0]].append(MaterialLine(*row[1:]))
+    for row in conn.execute(_uses(), ids):
+        uses[row.job_id].append(MaterialUse(*row))
+    for row in conn.execute(_bought(), ids):
+        bought[row.job_id].append(Purchase(*row))
+    needs = [
+        need
+        for one in jobs
+        for need in job_needs(one.job_id, lines[one.job_id], uses[one.job_id], bought[one.job_id])
+    ]
+    return DaysWork(first, last, jobs, tuple(needs), {row.item.id: row for row in truck(conn, today)})
+
+
+def count_of_jobs(conn: Connection, day: date) -> int:
+    """How many jobs the pull sheet of a day is for."""
+    return int(conn.execute(_count(), _days(day, day)).scalar_one())
+
+
+def _days(first: date, last: date) -> dict[str, date]:
+    return {"first": first, "last": last, "lately": first - timedelta(days=GOES_ON_DAYS)}
+
+
+def _goes_on() -> Any:
+    worked = exists().where(
+        hours_entry.c.job_id == job.c.id, hours_entry.c.day >= _LATELY, hours_entry.c.day < _FIRST
+    )
+    begun = and_(job.c.scheduled_on >= _LATELY, job.c.scheduled_on < _FIRST)
+    return or_(begun, and_(or_(job.c.scheduled_on.is_(None), job.c.scheduled_on < _FIRST), worked))
+
+
+def _wanted() -> Any:
+    accepted = exists().where(
+        quote.c.job_id == job.c.id, quote.c.kind == "proposal", quote.c.accepted_on.is_not(None)
+    )
+    return and_(
+        job.c.closed_on.is_(None), job.c.cancelled_on.is_(None), job.c.installed_on.is_(None), accepted,
+        or_(job.c.scheduled_on.between(_FIRST, _LAST), _goes_on()),
+    )  # fmt: skip
+
+
+@cache  # here and below: putting a statement together takes longer than SQLite takes to run it
+def _count() -> Select[Any]:
+    return select(func.count()).select_from(job).where(_wanted())
+
+
+@cache
+def _work_jobs() -> Select[Any]:
+    goes_on = case((job.c.scheduled_on.between(_FIRST, _LAST), False), else_=True)
+    return (
+        select(
+            job.c.id, job.c.number, customer.c.name, case((job.c.title != "", job.c.title), else_=job_type.c.name),
+            property_.c.street, job.c.scheduled_on, goes_on,
+        )
+        .join(customer, customer.c.id == job.c.customer_id)
+        .join(job_type, job_type.c.id == job.c.job_type_id)
+        .join(property_, property_.c.id == job.c.property_id)
+        .where(_wanted())
+        .order_by(goes_on.desc(), job.c.scheduled_on, job.c.id)
+    )  # fmt: skip
+
+
+@cache
+def _lines() -> Select[Any]:
+    order = (case((quote.c.kind == "proposal", 0), else_=1), quote.c.version, material_line.c.position)
+    return (
+        select(quote.c.job_id, *columns_of(material_line, MaterialLine))
+        .where(in_budget(material_line), quote.c.job_id.in_(_JOBS))
+        .order_by(quote.c.job_id, *order, material_line.c.id)
+    )
+
+
+@cache
+def _uses() -> Select[Any]:
+    return (
+        select(*columns_of(material_use, MaterialUse))
+        .where(material_use.c.job_id.in_(_JOBS))
+        .order_by(material_use.c.day, material_use.c.id)
+    )
+
+
+@cache
+def _bought() -> Select[Any]:
+    return (
+        select(*columns_of(purchase, Purchase))
+        .where(purchase.c.job_id.in_(_JOBS), ~purchase.c.onto_truck)
+        .order_by(purchase.c.day, purchase.c.id)
+    )

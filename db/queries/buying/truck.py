@@ -1,0 +1,98 @@
+"""The truck as it is on a day: every item with its last count, what came and went since, and its reorder point."""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+from functools import cache
+from typing import Any
+
+from sqlalchemy import Connection, Date, Select, and_, bindparam, case, func, or_, select
+
+from db.records import columns_of
+from db.tables import item, item_price, material_use, purchase, stock_count, stock_rule, supplier
+from domain.buying import StockRow
+from domain.price_list import ITEM_CLASSES, Item
+
+_ON = bindparam("on", type_=Date)
+_KIND_ORDER = {kind: place for place, kind in enumerate(ITEM_CLASSES)}
+_NONE = Decimal(0)
+
+
+def truck(conn: Connection, on: date) -> list[StockRow]:
+    """Every item, archived ones too, by kind and code, with what the truck has of it; one statement.
+
+    A count holds for all that was entered for its day before it; what is entered for that day afterwards, and all of
+    later days, is added and taken off. Log entries from a receipt never touch the truck.
+    """
+    width = len(Item.__slots__)
+    rows = []
+    for row in conn.execute(_truck(), {"on": on}):
+        name, cost, counted, counted_on, bought, used, odd, reorder_at, fill_to = row[width:]
+        rows.append(
+            StockRow(
+                Item(*row[:width]), name or "", cost, counted, counted_on, bought or _NONE, used or _NONE, odd or 0,
+                reorder_at, fill_to,
+            )
+        )  # fmt: skip
+    return rows
+
+
+@cache  # putting the statement together takes longer than SQLite takes to run it
+def _truck() -> Select[Any]:
+    ranked = select(
+        stock_count,
+        func.row_number()
+        .over(partition_by=stock_count.c.item_id, order_by=(stock_count.c.counted_on.desc(), stock_count.c.id.desc()))
+        .label("rank"),
+    ).where(stock_count.c.counted_on <= _ON).subquery()  # fmt: skip
+    last = select(ranked).where(ranked.c.rank == 1).cte("last_count")
+    price = (
+        select(item_price.c.unit_cost)
+        .where(item_price.c.item_id == item.c.id, item_price.c.starts_on <= _ON)
+        .order_by(item_price.c.starts_on.desc())
+        .limit(1)
+        .correlate(item)
+        .scalar_subquery()
+    )
+    bought = (
+        select(purchase.c.item_id, func.sum(purchase.c.quantity).label("quantity"))
+        .join(last, last.c.item_id == purchase.c.item_id)
+        .where(purchase.c.onto_truck, purchase.c.day <= _ON, _after(purchase, last, last.c.last_purchase_id))
+        .group_by(purchase.c.item_id)
+        .subquery("bought")
+    )
+    same_unit = func.lower(material_use.c.unit) == func.lower(item.c.unit)
+    used = (
+        select(
+            material_use.c.item_id,
+            func.sum(case((same_unit, material_use.c.quantity), else_=0)).label("quantity"),
+            func.sum(case((same_unit, 0), else_=1)).label("odd"),
+        )
+        .join(last, last.c.item_id == material_use.c.item_id)
+        .join(item, item.c.id == material_use.c.item_id)
+        .where(
+            material_use.c.source == "stock", material_use.c.day <= _ON,
+            _after(material_use, last, last.c.last_use_id),
+        )
+        .group_by(material_use.c.item_id)
+        .subquery("used")
+    )  # fmt: skip
+    return (
+        select(
+            *columns_of(item, Item), supplier.c.name, price, last.c.quantity, last.c.counted_on, bought.c.quantity,
+            used.c.quantity, used.c.odd, stock_rule.c.reorder_at, stock_rule.c.fill_to,
+        )
+        .outerjoin(supplier, supplier.c.id == item.c.supplier_id)
+        .outerjoin(last, last.c.item_id == item.c.id)
+        .outerjoin(bought, bought.c.item_id == item.c.id)
+        .outerjoin(used, used.c.item_id == item.c.id)
+        .outerjoin(stock_rule, stock_rule.c.item_id == item.c.id)
+        .order_by(case(_KIND_ORDER, value=item.c.item_class, else_=99), item.c.code)
+    )  # fmt: skip
+
+
+def _after(table: Any, last: Any, newest_before: Any) -> Any:
+    """The row came after the last count of its item."""
+    same_day = and_(table.c.day == last.c.counted_on, table.c.id > newest_before)
+    return or_(table.c.day > last.c.counted_on, same_day)
