@@ -10,7 +10,7 @@ from __future__ import annotations
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QTimer
+from PySide6.QtCore import QEvent, QObject, QTimer
 from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from desktop.widgets.buttons import button, tool_button
@@ -22,8 +22,8 @@ if TYPE_CHECKING:
     from desktop.desk import Desk
 
 
-LONGEST = 12
-"""Letters of a task's name; the head of a small window has no room for more."""
+ROOMY = 1500
+"""From this width of the window on the task is named and the clock can be cancelled here; else in the job's log."""
 
 
 class TimerStrip(QWidget):
@@ -49,6 +49,7 @@ class TimerStrip(QWidget):
     def set_desk(self, desk: Desk | None) -> None:
         """Follow this company's clock; None: no company is open."""
         self._desk = desk
+        self.window().installEventFilter(self)
         self.refresh()
 
     def refresh(self) -> None:
@@ -66,6 +67,12 @@ class TimerStrip(QWidget):
         self.setVisible(self._clock is not None)
         self._show()
 
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """Say more or less as the window changes its size."""
+        if event.type() == QEvent.Type.Resize:
+            self._show()
+        return super().eventFilter(watched, event)
+
     def words(self) -> str:
         """What the strip says now."""
         return self.open.text()
@@ -79,8 +86,10 @@ class TimerStrip(QWidget):
             return
         started = datetime.fromisoformat(self._clock.timer.started_at)
         task = self._clock.task
-        short = task if len(task) <= LONGEST else f"{task[: LONGEST - 1].rstrip()}…"
-        self.open.setText(f"{format_minutes(timer_minutes(started, self._now()))} · {short}")
+        roomy = self.window().width() >= ROOMY
+        self.cancel.setVisible(roomy)
+        spent = format_minutes(timer_minutes(started, self._now()))
+        self.open.setText(f"{spent} · {task}" if roomy else spent)
         where = f"{self._clock.job_number}, {self._clock.customer}"
         self.open.setToolTip(f"{task}: the clock runs for {self._clock.person} on {where}. Opens the log.")
         self.open.setAccessibleName(f"Clock running on {task}, {where}")

@@ -56,6 +56,9 @@ def test_a_clock_started_before_the_program_was_closed_runs_on(qtbot, tmp_path):
     strip = TimerStrip()
     qtbot.addWidget(strip)
     strip.set_desk(_desk(again))
+    assert strip.words() == "1 min"
+    strip.resize(1600, 40)
+    strip.show()
     assert strip.words() == "1 min · Set the fan"
     assert "26-001, Ada Quill" in strip.open.accessibleName()
     again.close()
@@ -77,6 +80,8 @@ def test_stopping_logs_the_hours_and_cancelling_logs_nothing(qtbot, made):
     assert strip.isHidden()
     desk.undo()
     assert not strip.isHidden()
+    strip.resize(1600, 40)
+    strip.show()
     qtbot.mouseClick(strip.cancel, Qt.MouseButton.LeftButton)
     with company.read() as conn:
         assert job_log(conn, ids.today).hours == ()

@@ -40,9 +40,9 @@ class CauseStrip(QFrame):
         self._causes: list[ListEntry] = []
         self._question = label("", "strong")
         self._line = _Answer()
-        self._line.setPlaceholderText("A number, a few words, or Enter to leave it open")
+        self._line.setPlaceholderText("A number, a few words, or Enter to skip")
         self._line.setAccessibleName("Why it ran over")
-        self._line.setMinimumWidth(260)
+        self._line.setMinimumWidth(350)
         self._line.returnPressed.connect(self._answer)
         self._line.left.connect(lambda: self._tell(None, ""))
         self._chips = QWidget()
@@ -64,7 +64,7 @@ class CauseStrip(QFrame):
             if item.widget() is not None:
                 item.widget().deleteLater()
         for number, cause in enumerate(self._causes, 1):
-            chip = button(f"{number}  {cause.name}", lambda chosen=cause.id: self._tell(chosen, ""), "quiet")
+            chip = button(f"{number}  {cause.name}", lambda chosen=cause.id: self._tell(chosen, ""), "link")
             chip.setFocusPolicy(Qt.FocusPolicy.NoFocus)
             self._flow.addWidget(chip)
         self._line.clear()

@@ -43,6 +43,7 @@ class DayStrip(QWidget):
         self.later = tool_button("right", "The day after (Right in a table)", lambda: self.step(1))
         self.today_button = button("Today", lambda: self._choose(self._today()), "link")
         self.clock = button("", None, "plain", "timer")
+        self.cancel = tool_button("cross", "Stop the clock and log nothing")
         self._people_box = QHBoxLayout()
         self._people_box.setContentsMargins(0, 0, 0, 0)
         self.people: Segments | ChoiceField | None = None
@@ -55,6 +56,8 @@ class DayStrip(QWidget):
         line.addLayout(self._people_box)
         line.addStretch(1)
         line.addWidget(self.clock)
+        line.addWidget(self.cancel)
+        self.cancel.hide()
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
 
     def show_day(self, day: date) -> None:

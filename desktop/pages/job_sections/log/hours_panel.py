@@ -18,8 +18,8 @@ from domain.log_day import HoursRow, TaskKey, has_budget, hours_rows, is_added, 
 from domain.log_entry import TypedHours
 from domain.units import format_minutes
 
-HINT = "Type 2h15, 2.25 or 8:15-10:30.  A as quoted · U not quoted · T clock · P next person · ← → day"
-SOMETHING = "Something that was not quoted …"
+HINT = "2h15, 2.25, 8:15-10:30 · A as quoted · U not quoted · T clock · P person · ←→ day"
+SOMETHING = "Something not quoted …"
 
 
 class HoursPanel(Card):

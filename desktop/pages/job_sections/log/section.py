@@ -81,6 +81,7 @@ class LogSection(Section):
         self.days.day_chosen.connect(self.show_day)
         self.days.person_chosen.connect(self._choose_person)
         self.days.clock.clicked.connect(self._clock_clicked)
+        self.days.cancel.clicked.connect(self.cancel_clock)
         self.hours.typing.connect(self._typing)
         self.hours.person_asked.connect(self._next_person)
         self.hours.clock_asked.connect(self._turn_clock)
@@ -172,7 +173,9 @@ class LogSection(Section):
         if page is None:
             return
         clock = page.clock
-        if clock is not None and clock.timer.job_id == page.job.id:
+        runs_here = clock is not None and clock.timer.job_id == page.job.id
+        self.days.cancel.setVisible(runs_here)
+        if clock is not None and runs_here:
             hour, minute = int(clock.timer.started_at[11:13]), int(clock.timer.started_at[14:16])
             self.days.clock.setText(f"Stop the clock: {clock.task}, since {format_time_of_day(hour * 60 + minute)}")
             self.days.clock.setEnabled(True)
