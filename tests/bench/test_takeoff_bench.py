@@ -1,12 +1,15 @@
 """One keystroke in a route of 60 legs: read, walked, checked, drawn and taken off, without a window.
 
-The bar for the whole keystroke, painting included, is 16 ms in the median; the list alone is held to 8 ms.
+The bar for the whole keystroke, painting included, is 16 ms in the median; the list alone is held to 8 ms. Other
+work on the machine must not decide, so the bars are held against a yardstick measured between the keystrokes: decimal
+sums that take about a millisecond on the machine the bars were set for when it is quiet.
 """
 
 from __future__ import annotations
 
 import random
 from datetime import date
+from decimal import Decimal
 from statistics import median
 from time import perf_counter
 
@@ -28,9 +31,18 @@ def long_route(first_ft: int) -> str:
     return f"A: pit at -7', basement 3in along {first_ft}' 90 {' '.join(legs)} outside flex fan flex out"
 
 
+def yardstick() -> float:
+    """Seconds for a fixed row of decimal sums: about 0.001 on a quiet machine of two cores."""
+    begun = perf_counter()
+    total = Decimal(0)
+    for number in range(2_000):
+        total += Decimal(number) * Decimal("0.125")
+    return perf_counter() - begun
+
+
 @pytest.mark.bench
 def test_a_keystroke_in_sixty_legs(capsys: pytest.CaptureFixture[str]) -> None:
-    steps: dict[str, list[float]] = {"read and study": [], "draw": [], "list": [], "all": []}
+    steps: dict[str, list[float]] = {"read and study": [], "draw": [], "list": [], "all": [], "yardstick": []}
     for number in range(ROUNDS):
         typed = long_route(3 + number)
         begun = perf_counter()
@@ -45,14 +57,10 @@ def test_a_keystroke_in_sixty_legs(capsys: pytest.CaptureFixture[str]) -> None:
         steps["draw"].append(drawn - studied)
         steps["list"].append(listed - drawn)
         steps["all"].append(listed - begun)
-    # of three parts of the run the quietest: other work on the machine must not decide
-    third = ROUNDS // 3
-    milliseconds = {
-        name: min(median(times[start : start + third]) for start in range(0, ROUNDS, third)) * 1000
-        for name, times in steps.items()
-    }
+        steps["yardstick"].append(yardstick())
+    milliseconds = {name: median(times) * 1000 for name, times in steps.items()}
     with capsys.disabled():
         print("\n60 legs, ms a keystroke: " + ", ".join(f"{name} {ms:.1f}" for name, ms in milliseconds.items()))
     assert len(route.legs) == 60
-    assert milliseconds["list"] <= 8
-    assert milliseconds["all"] <= 16
+    assert milliseconds["list"] <= 8 * milliseconds["yardstick"]
+    assert milliseconds["all"] <= 16 * milliseconds["yardstick"]
