@@ -1,0 +1,45 @@
+"""What the evenings share: a person at a fresh window, file dialogues that answer, a shelf for the company they keep."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+from pytestqt.qtbot import QtBot
+
+from tests.journeys.at_the_desk import FileDialogs, Person
+
+
+@pytest.fixture
+def owner(qtbot: QtBot, tmp_path: Path) -> Iterator[Person]:
+    """Someone at the welcome page, with settings of their own."""
+    person = Person(qtbot, tmp_path / "settings")
+    yield person
+    person.leave()
+
+
+@pytest.fixture
+def dialogs(monkeypatch: pytest.MonkeyPatch) -> FileDialogs:
+    """File dialogues answer with what was put in `answer`."""
+    return FileDialogs(monkeypatch)
+
+
+@pytest.fixture(scope="session")
+def shelf(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Where one evening leaves the company file for the next."""
+    return tmp_path_factory.mktemp("shelf")
+
+
+@pytest.fixture
+def look(request: pytest.FixtureRequest, owner: Person) -> Callable[[str], Any]:
+    """Draw the window, where JOURNEY_PICTURES names a folder; else do nothing."""
+    folder = os.environ.get("JOURNEY_PICTURES")
+
+    def draw(name: str) -> None:
+        if folder:
+            owner.picture(Path(folder) / f"{request.node.name}-{name}.png")
+
+    return draw
