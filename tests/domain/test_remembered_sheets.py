@@ -37,7 +37,8 @@ def test_the_same_headings_in_any_order_below_any_letterhead(order: list[int], a
 
 def test_a_new_column_beside_them_does_no_harm() -> None:
     found = recognise([["Note", *HEADINGS]], [SHEET])
-    assert found is not None and found.columns["code"] == 1
+    assert found is not None
+    assert found.columns["code"] == 1
 
 
 def test_a_sheet_that_lacks_a_used_heading_is_another_one() -> None:
@@ -56,4 +57,5 @@ def test_the_most_alike_wins() -> None:
         heading_names([*HEADINGS, "Note"]), {**SHEET.columns, "supplier": "note"}, "South counter", date(2025, 1, 1)
     )
     found = recognise([[*HEADINGS, "Note"]], [SHEET, longer])
-    assert found is not None and found.sheet.supplier == "South counter"
+    assert found is not None
+    assert found.sheet.supplier == "South counter"
