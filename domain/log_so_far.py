@@ -1,4 +1,4 @@
-"""A running job so far: what its budget allowed and what the log says, task by task and item by item."""
+"""A running job so far: what its budget allows, what its log says, and how much material is left to use."""
 
 from __future__ import annotations
 
@@ -68,21 +68,6 @@ def hours_cents(entry: HoursEntry) -> int:
 
 
 @dataclass(frozen=True, slots=True)
-class TaskSoFar:
-    """One labour task of the job: minutes quoted, minutes logged as quoted work, minutes marked unquoted."""
-
-    task_id: int
-    quoted_minutes: int
-    logged_minutes: int  # without what is marked unquoted
-    unquoted_minutes: int  # marked, or logged on a task that no line allows
-
-    @property
-    def is_over(self) -> bool:
-        """More logged than quoted."""
-        return self.logged_minutes > self.quoted_minutes
-
-
-@dataclass(frozen=True, slots=True)
 class MaterialSoFar:
     """One material of the job: how much was quoted and how much is used, in one unit."""
 
@@ -100,41 +85,11 @@ class MaterialSoFar:
         return max(self.quoted - self.used, Decimal(0))
 
 
-@dataclass(frozen=True, slots=True)
-class OtherSoFar:
-    """One kind of other cost: money quoted and money spent, and the miles or pieces if all share a unit."""
-
-    kind: str
-    description: str
-    unit: str
-    quoted: Decimal
-    used: Decimal
-    unit_cost: Decimal
-    quoted_cents: int
-    used_cents: int
-
-
 def material_key(item_id: int | None, description: str, unit: str) -> MaterialKey:
     """What makes two lines the same material."""
     if item_id is not None:
         return (item_id, "")
     return (0, f"{' '.join(description.casefold().split())}|{unit.casefold()}")
-
-
-def tasks_so_far(labour: Iterable[LabourLine], hours: Iterable[HoursEntry]) -> list[TaskSoFar]:
-    """Tasks in the order of the quote, then those that were only logged, in the order of the log."""
-    quoted: dict[int, int] = {}
-    for line in labour:
-        quoted[line.task_id] = quoted.get(line.task_id, 0) + line.minutes
-    logged: dict[int, int] = {}
-    extra: dict[int, int] = {}
-    for entry in hours:
-        into = extra if entry.unquoted or entry.task_id not in quoted else logged
-        into[entry.task_id] = into.get(entry.task_id, 0) + entry.minutes
-    return [
-        TaskSoFar(task_id, quoted.get(task_id, 0), logged.get(task_id, 0), extra.get(task_id, 0))
-        for task_id in dict.fromkeys((*quoted, *extra))
-    ]
 
 
 def materials_so_far(lines: Iterable[MaterialLine], used: Iterable[MaterialUse]) -> list[MaterialSoFar]:
@@ -155,27 +110,4 @@ def materials_so_far(lines: Iterable[MaterialLine], used: Iterable[MaterialUse])
         rows[key] = MaterialSoFar(
             key, row.item_id, row.description, row.unit, row.quoted, row.quoted_unit_cost, row.used + use.quantity
         )
-    return list(rows.values())
-
-
-def others_so_far(lines: Iterable[OtherLine], costs: Iterable[OtherCost]) -> list[OtherSoFar]:
-    """Other costs by kind in the order of the quote, then kinds that were only spent on."""
-    rows: dict[str, OtherSoFar] = {}
-    for line in lines:
-        row = rows.get(line.kind)
-        cents = line_cents(line.quantity, line.unit_cost)
-        rows[line.kind] = OtherSoFar(
-            line.kind, row.description if row else line.description, line.unit,
-            line.quantity + (row.quoted if row else 0), Decimal(0), line.unit_cost,
-            cents + (row.quoted_cents if row else 0), 0,
-        )  # fmt: skip
-    for cost in costs:
-        nothing = OtherSoFar(
-            cost.kind, cost.description, cost.unit, Decimal(0), Decimal(0), cost.unit_cost, 0, 0
-        )
-        row = rows.get(cost.kind) or nothing
-        rows[cost.kind] = OtherSoFar(
-            cost.kind, row.description, row.unit, row.quoted, row.used + cost.quantity, row.unit_cost,
-            row.quoted_cents, row.used_cents + line_cents(cost.quantity, cost.unit_cost),
-        )  # fmt: skip
     return list(rows.values())

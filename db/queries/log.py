@@ -71,17 +71,6 @@ class RunningClock:
     person: str
 
 
-@dataclass(frozen=True, slots=True)
-class RecentEntry:
-    """Hours logged lately, with names."""
-
-    entry: HoursEntry
-    job_number: str
-    customer: str
-    task: str
-    person: str
-
-
 def in_budget(lines: Table) -> Any:
     """Condition on labour_line, material_line or other_line joined to `quote`: the line is part of its job's budget.
 
@@ -195,20 +184,6 @@ def prices_in_force(conn: Connection, day: date, item_ids: Collection[int]) -> d
         .order_by(item_price.c.starts_on)
     )
     return {row.item_id: row.unit_cost for row in conn.execute(query)}
-
-
-def recent_entries(conn: Connection, limit: int = 20) -> list[RecentEntry]:
-    """The hours logged last, newest day first."""
-    query = (
-        select(*columns_of(hours_entry, HoursEntry), job.c.number, customer.c.name, labour_task.c.name, person.c.name)
-        .join(job, job.c.id == hours_entry.c.job_id)
-        .join(customer, customer.c.id == job.c.customer_id)
-        .join(labour_task, labour_task.c.id == hours_entry.c.task_id)
-        .join(person, person.c.id == hours_entry.c.person_id)
-        .order_by(hours_entry.c.day.desc(), hours_entry.c.id.desc())
-        .limit(limit)
-    )
-    return [RecentEntry(HoursEntry(*row[:-4]), *row[-4:]) for row in conn.execute(query)]
 
 
 def running_timer(conn: Connection) -> RunningClock | None:

@@ -11,7 +11,7 @@ from sqlalchemy import Connection, Select
 
 from db.queries import tonight_bands as bands
 from db.queries.firm import firm
-from db.queries.log import RunningClock, running_timer
+from db.queries.log import OfferedJob, RunningClock, jobs_to_offer, running_timer
 
 SHOWN = 4
 """Rows of a band that are shown; the rest is counted."""
@@ -136,6 +136,7 @@ class Evening:
     steps: FirstSteps
     today: Band[TodaysJob]
     upcoming: Band[TodaysJob]
+    offered: tuple[OfferedJob, ...]  # what may have been worked on, when nothing was meant for today
     quotes: Band[QuoteToDo]  # drafts first, then those to follow up
     silent: Band[SilentJob]
     deadlines: Band[NearDeadline]
@@ -152,7 +153,7 @@ class Evening:
 
 
 def evening(conn: Connection, today: date, shown: int = SHOWN) -> Evening:
-    """Read the whole page in ten statements."""
+    """Read the whole page in ten statements, one more when no job is meant for today."""
     settings = firm(conn)
     given = {
         "today": today,
@@ -169,12 +170,14 @@ def evening(conn: Connection, today: date, shown: int = SHOWN) -> Evening:
         shown_rows = tuple(made(JobName(*row[:width]), *row[width:-1]) for row in rows)
         return Band(shown_rows, int(rows[0][-1]) if rows else 0)
 
+    todays = band(bands.todays_jobs(), TodaysJob)
     return Evening(
         firm_name=settings.name,
         owner_name=settings.owner_name,
         steps=FirstSteps(*(bool(value) for value in conn.execute(bands.first_steps()).one())),
-        today=band(bands.todays_jobs(), TodaysJob),
+        today=todays,
         upcoming=band(bands.upcoming(), TodaysJob),
+        offered=() if todays.total else tuple(jobs_to_offer(conn, today, shown)),
         quotes=band(bands.quotes(), QuoteToDo, shown + 2),
         silent=band(bands.silent(), SilentJob),
         deadlines=band(bands.deadlines(), NearDeadline),

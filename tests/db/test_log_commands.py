@@ -14,7 +14,7 @@ from sqlalchemy import StaticPool, create_engine, select
 from db.commands import log
 from db.company_file.company import Company
 from db.company_file.problems import Refused
-from db.queries.log import job_budget, job_log, jobs_to_offer, log_day, recent_entries, running_timer
+from db.queries.log import job_budget, job_log, jobs_to_offer, log_day, running_timer
 from db.records import fetch_all, fetch_one
 from db.tables import (
     METADATA,
@@ -40,7 +40,8 @@ from db.tables import (
     timer,
 )
 from domain.actuals import HoursEntry, MaterialUse, OtherCost
-from domain.log_so_far import materials_so_far, tasks_so_far
+from domain.log_day import hours_rows
+from domain.log_so_far import materials_so_far
 
 TODAY = date(2026, 11, 12)
 EARLIER = date(2026, 3, 2)
@@ -389,9 +390,9 @@ def test_work_on_a_task_without_a_line_counts_as_unquoted(company, firm):
     _do(company, lambda e: log.log_hours(e, firm.job, TODAY, firm.seal, firm.owner, 20, unquoted=True))
     _do(company, lambda e: log.log_hours(e, firm.job, TODAY, firm.paint, firm.owner, 15))
     with company.read() as conn:
-        rows = tasks_so_far(job_budget(conn, firm.job).labour, job_log(conn, firm.job).hours)
-    assert [(r.task_id, r.quoted_minutes, r.logged_minutes, r.unquoted_minutes) for r in rows] == [
-        (firm.seal, 120, 130, 20), (firm.paint, 0, 0, 15),
+        rows = hours_rows(job_budget(conn, firm.job), job_log(conn, firm.job), TODAY, firm.owner)
+    assert [(r.key, r.quoted_minutes, r.minutes, r.over_minutes) for r in rows] == [
+        ((firm.seal, False), 120, 130, 10), ((firm.seal, True), 0, 20, 0), ((firm.paint, True), 0, 15, 0),
     ]  # fmt: skip
 
 
@@ -414,6 +415,5 @@ def test_jobs_scheduled_today_are_offered_first(company, firm):
         log.log_hours(edit, firm.job, TODAY - timedelta(days=1), firm.seal, firm.owner, 60)
     with company.read() as conn:
         offered = jobs_to_offer(conn, TODAY)
-        recent = recent_entries(conn)
     assert [one.number for one in offered] == ["26-002", "26-001", "26-003"]
-    assert [(one.task, one.job_number, one.customer) for one in recent] == [("Seal", "26-001", "Ada Quill")]
+    assert offered[1].logged_on == TODAY - timedelta(days=1)

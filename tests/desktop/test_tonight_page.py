@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import shutil
 from collections.abc import Iterator
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
@@ -11,7 +12,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
-from db.commands.jobs import cancel_job
+from db.commands.jobs import cancel_job, schedule_job
 from db.commands.log import log_hours
 from db.company_file import open_company
 from db.company_file.company import Company
@@ -172,3 +173,21 @@ def test_a_new_company_is_led_through_its_first_steps(qtbot, tmp_path):
         shown.press(Key.Key_Return, Key.Key_Down)
     assert shown.went == [("company", None, "hour"), ("customers", "new", ""), ("jobs", "new", "")]
     made.close()
+
+
+def test_a_day_without_a_job_offers_those_that_may_have_been_worked_on(shown, original):
+    ids = original[1]
+
+    def clear_the_day(edit):
+        schedule_job(edit, ids.today, TODAY + timedelta(days=8))
+        cancel_job(edit, ids.over, TODAY, "moved away")
+
+    shown.desk.do("Move", clear_the_day)
+    assert shown.lines(shown.page.offered) == [
+        "Lindqvist & Søn: was to begin 3 days ago",
+        "Nadir: begins in 5 days",
+        "Ada Quill: begins in 8 days",
+    ]
+    shown.page.offered.rows[0].setFocus()
+    shown.press(Key.Key_Return)
+    assert shown.went == [("jobs", ids.silent, "log")]

@@ -68,6 +68,7 @@ class TonightPage(Page):
         self.today = TodaysCard(self._log, lambda: desk.go(JOBS, "list"))
         self.steps = BandCard("First steps", "in this order, a few minutes each", self._go)
         self.clock = BandCard("The clock is running", "", self._go)
+        self.offered = BandCard("Worked on one of these today?", "Enter opens its log", self._go)
         self.silent = BandCard("Worked, but no hours logged", "", self._go)
         self.over = BandCard("Running over", "", self._go)
         self.quotes = BandCard("Quotes to finish or follow up", "", self._go)
@@ -77,7 +78,7 @@ class TonightPage(Page):
         self.purpose.add(label(PURPOSE, "body", "soft", wrap=True))
         self.calm = Card("All done")
         self.calm.add(label("No quote, deadline or log waits for you. Have a good evening.", "body", "soft", wrap=True))
-        self._left = [self.steps, self.clock, self.silent, self.over]
+        self._left = [self.steps, self.clock, self.offered, self.silent, self.over]
         self._right = [self.quotes, self.deadlines, self.unquoted]
         self._arrange()
         for band in (*self._left, *self._right):
@@ -115,6 +116,7 @@ class TonightPage(Page):
         self.today.show_evening(seen, today)
         self.steps.show_lines([] if seen.steps.begun else _step_lines(seen.steps))
         self.clock.show_lines([_clock_line(seen.clock)] if seen.clock else [])
+        self.offered.show_lines([words.offered_line(row, today) for row in seen.offered] if seen.steps.begun else [])
         self._show(self.silent, seen.silent, lambda row: words.silent_line(row, today))
         self._show(self.over, seen.over, words.over_line)
         self._show(self.quotes, seen.quotes, lambda row: words.quote_line(row, today))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from db.queries.log import OfferedJob
 from db.queries.tonight import (
     Evening,
     JobName,
@@ -86,6 +87,19 @@ def unquoted_line(row: UnquotedJob) -> Line:
     entries = f"{row.other_entries} other {word}" if row.other_entries else ""
     spent = format_minutes(row.minutes) if row.minutes else ""
     return _to_job("unquoted", row.name, "log", " and ".join(part for part in (spent, entries) if part), "over")
+
+
+def offered_line(row: OfferedJob, today: date) -> Line:
+    """A job that may have been worked on today all the same."""
+    if row.logged_on is not None:
+        fact = f"last logged {_ago(row.logged_on, today)}"
+    elif row.scheduled_on is None:
+        fact = "no day set"
+    else:
+        word = "begins" if row.scheduled_on > today else "was to begin"
+        fact = f"{word} {_ago(row.scheduled_on, today)}"
+    detail = f"{row.title} · {row.number}"
+    return Line(f"offered-{row.id}", row.customer, detail, fact, "ink_soft", "jobs", row.id, "log")
 
 
 def upcoming_words(row: TodaysJob, today: date) -> str:
