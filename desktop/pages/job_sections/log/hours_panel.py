@@ -110,7 +110,7 @@ class HoursPanel(Card):
 
     def _what(self, row: HoursRow | NewRow) -> str:
         if isinstance(row, NewRow):
-            return SOMETHING
+            return SOMETHING if self._page is None or has_budget(self._page.budget) else "Type a task …"
         clock = self._page.clock if self._page else None
         runs = clock is not None and (clock.timer.job_id, clock.timer.task_id) == (self._page.job.id, row.task_id)  # type: ignore[union-attr]
         marks = [mark for mark, there in (("not quoted", row.unquoted), ("clock running", runs)) if there]
