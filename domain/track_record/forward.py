@@ -1,0 +1,122 @@
+"""Walks through the past forward in time: every job is forecast only from jobs finished before it was quoted."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import inf, log
+
+from domain.track_record.fitting import fit_levels
+from domain.track_record.history import History, held
+from domain.track_record.leaning import Book, Standing, Unit
+from domain.track_record.levels import Levels
+from domain.track_record.whole_jobs import USUAL_LIKENESS, Line, WholeJobs, fit_jobs, lines_of
+
+FEW_JOBS = 5
+"""Below so many finished jobs nothing is learned: the default band stands."""
+
+_FEWEST_LOOKS, _MOST_LOOKS = 8, 40
+_LINES_LOOKED_AT = 120_000  # about twice the lines gone through in all looks together
+
+
+@dataclass(frozen=True, slots=True)
+class Knowledge:
+    """What was known on one day. ``whole`` is None where every job is a single line, nothing forgotten."""
+
+    jobs: int
+    levels: Levels
+    whole: WholeJobs | None
+    by_job: Standing
+    by_line: Standing
+
+    def job(self, kind: str, lines: list[Line]) -> tuple[float, float]:
+        """Middle and spread for a whole job, by the levels alone."""
+        return (lines[0].middle, lines[0].spread) if self.whole is None else self.whole.of(kind, lines)
+
+
+def look_days(history: History) -> list[int]:
+    """The days on which the past is looked at anew: with every job at first, later after a part of the whole."""
+    looks = max(_FEWEST_LOOKS, min(_MOST_LOOKS, _LINES_LOOKED_AT // max(1, len(history.ratio))))
+    total, place, days = len(history.jobs), FEW_JOBS, []
+    while place < total:
+        days.append(history.jobs[place].finished)
+        place += max(1, min(4 * place // looks, total // looks))
+    return sorted(set(days))
+
+
+class Walk:
+    """One pass over the past. ``past`` holds each look at it; ``now`` is None while there are too few jobs."""
+
+    def __init__(self, history: History, today: int, half_life_days: int | None = None) -> None:
+        self.history = history
+        self.single = all(job.last - job.first == 1 and not job.unquoted for job in history.jobs)
+        self.jobs = [
+            Unit(job.job_type, job.log_ratio, held(job.actual_minutes, job.quoted_minutes), job.finished)
+            for job in history.jobs
+        ]
+        self.lines = [] if self.single else _line_units(history)
+        self.past: list[Knowledge] = []
+        self._half_life = half_life_days
+        self._likeness = USUAL_LIKENESS
+        self._job_book = Book(self.jobs)
+        self._line_book = Book(self.lines)
+        self._go(today)
+        self.now = self._look(today + 1) if len(history.jobs) >= FEW_JOBS else None
+
+    def _go(self, today: int) -> None:
+        days = look_days(self.history)
+        waiting = sorted(range(len(self.jobs)), key=lambda j: self.history.jobs[j].known)
+        place = 0
+        for day, end in zip(days, [*days[1:], today + 1], strict=True):
+            if self.history.jobs_before(day) < FEW_JOBS:
+                continue
+            self.past.append(self._look(day, final=False))
+            while place < len(waiting) and self.history.jobs[waiting[place]].known < end:
+                if self.history.jobs[waiting[place]].known >= day:
+                    self._forecast(waiting[place])
+                place += 1
+
+    def _look(self, day: int, *, final: bool = True) -> Knowledge:
+        """What the jobs finished before the day say."""
+        jobs = self.history.jobs_before(day)
+        few = self.history.lines_before(jobs) <= _LINES_LOOKED_AT // _MOST_LOOKS
+        levels = fit_levels(
+            self.history, jobs, self._weights(day, jobs), self._likeness, sweeps=2 if final or few else 1
+        )
+        whole = None if self.single else fit_jobs(self.history, jobs, levels)
+        if whole:
+            self._likeness = whole.likeness
+        self._job_book.learn_to(day)
+        self._line_book.learn_to(day)
+        by_job = self._job_book.standing()
+        return Knowledge(jobs, levels, whole, by_job, by_job if self.single else self._line_book.standing())
+
+    def _weights(self, day: int, jobs: int) -> list[float] | None:
+        if not self._half_life:
+            return None
+        return [
+            0.5 ** ((day - job.finished) / self._half_life)
+            for job in self.history.jobs[:jobs]
+            for _ in range(job.first, job.last)
+        ]
+
+    def _forecast(self, job: int) -> None:
+        known, own = self.past[-1], self.history.jobs[job]
+        lines = lines_of(self.history, known.levels, job)
+        self._place(self.jobs[job], known.by_job, *known.job(own.job_type, lines))
+        if not self.single:
+            for unit, line in zip(self.lines[own.first : own.last], lines, strict=True):
+                self._place(unit, known.by_line, line.middle, line.spread)
+
+    def _place(self, unit: Unit, standing: Standing, pooled: float, spread: float) -> None:
+        unit.ways = standing.ways(unit.kind, pooled)
+        unit.middle, unit.spread, unit.look = standing.blend(unit.ways), spread, len(self.past) - 1
+
+
+def _line_units(history: History) -> list[Unit]:
+    units = []
+    for job in history.jobs:
+        for i in range(job.first, job.last):
+            actual = history.actual[i]
+            raw = log(actual / history.quoted[i]) if actual else -inf
+            units.append(Unit(history.patterns[history.pattern_of[i]][0], raw, history.ratio[i], job.finished))
+    return units
