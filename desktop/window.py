@@ -140,6 +140,7 @@ class Window(QMainWindow):
         self.as_of.setText(f"as of {pinned:%a} {pinned.day} {pinned:%b %Y}" if pinned else "")
         self.as_of.setToolTip("A made-up company lives on an evening of its own." if pinned else "")
         self.timer_strip.set_desk(self.desk)
+        self._make_room()
         self.masthead.show()
         self._remembered = remembered
         self.go(TONIGHT)
@@ -235,6 +236,11 @@ class Window(QMainWindow):
         if (page := self._pages.get(self._place)) is not None:
             page.refresh()
         self.timer_strip.refresh()
+        self._make_room()
+
+    def _make_room(self) -> None:
+        """The running clock goes before the word on a made-up company's evening."""
+        self.as_of.setVisible(self.timer_strip.isHidden())
 
     def _commit_typing(self) -> None:
         """Leave the field that is being typed in, so that it saves."""
