@@ -1,4 +1,4 @@
-"""What the evenings share: a person at a fresh window, file dialogues that answer, a shelf for the company they keep."""
+"""What the evenings share: a person at a fresh window, file dialogues that answer, a shelf for the company file."""
 
 from __future__ import annotations
 
