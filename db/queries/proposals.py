@@ -5,6 +5,7 @@ from __future__ import annotations
 from sqlalchemy import Connection, select
 
 from db.queries.quotes import quote_document, quote_documents
+from db.queries.sketches import quote_sketch_of
 from db.records import fetch_all, fetch_one
 from db.tables import company, contact, customer, job, job_type, labour_task, property_, quote, radon_test
 from domain.firm import Firm
@@ -38,6 +39,7 @@ def proposal_facts(conn: Connection, quote_id: int) -> ProposalFacts:
         agreed_before_cents=_agreed_before(conn, header) if header.kind == "change_order" else None,
         task_names={row.id: row.name for row in conn.execute(select(labour_task.c.id, labour_task.c.name))},
         action_level=standard_on("action_level", max(header.created_on, FIRST_DAY)).value,
+        sketch=quote_sketch_of(conn, header),
     )
 
 

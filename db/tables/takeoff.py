@@ -24,8 +24,8 @@ takeoff_part = Table(  # what is taken off beside the routes
     key(),
     ref("job_id", "job"),
     Column("position", Integer, nullable=False, server_default="0"),
-    Column("kind", String, nullable=False),  # circuit | joint | pit | floor | paint
-    Column("details", Text, nullable=False),  # JSON of the domain.takeoff value, decimals as text
+    Column("kind", String, nullable=False),  # circuit | joint | pit | floor | paint | offcuts
+    Column("details", Text, nullable=False),  # JSON of the value, see domain.job_takeoff.parts
 )
 
 takeoff_extra = Table(
@@ -56,7 +56,7 @@ takeoff_item = Table(  # which item of the price list a line of the takeoff buys
     METADATA,
     key(),
     Column("line_key", String, nullable=False, unique=True),
-    ref("item_id", "item"),
+    ref("item_id", "item", optional=True),  # None: not bought from the list
 )
 
 takeoff_task = Table(  # which labour task a count of the takeoff drives
@@ -64,7 +64,7 @@ takeoff_task = Table(  # which labour task a count of the takeoff drives
     METADATA,
     key(),
     Column("driver_key", String, nullable=False, unique=True),
-    ref("task_id", "labour_task"),
+    ref("task_id", "labour_task", optional=True),  # None: no task of its own
 )
 
 own_standard = Table(  # the owner's own row of the standards table, from a day on

@@ -8,6 +8,7 @@ from decimal import Decimal
 
 from domain.dates import format_day, format_day_short
 from domain.firm import Firm
+from domain.job_takeoff.sketch import Sketch
 from domain.jobs import Job, RadonTest
 from domain.money import format_money
 from domain.people import Contact, Customer, Property
@@ -32,6 +33,7 @@ class ProposalFacts:
     agreed_before_cents: int | None  # change orders: accepted proposal and earlier change orders, after goodwill
     task_names: dict[int, str]
     action_level: Decimal  # pCi/L
+    sketch: Sketch | None = None  # the routes with their air, where a takeoff was made
 
 
 @dataclass(frozen=True, slots=True)

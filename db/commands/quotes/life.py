@@ -11,6 +11,7 @@ from sqlalchemy import func, select
 from db.commands.checks import needed
 from db.commands.quotes.checks import draft, live_job, values_of
 from db.commands.quotes.lines import LINE_TABLES
+from db.commands.quotes.sketch import keep_sketch
 from db.commands.quotes.usual import add_usual_lines
 from db.company_file.problems import Refused
 from db.edit import Edit
@@ -118,6 +119,7 @@ def send_quote(edit: Edit, quote_id: int, on: date, *, valid_days: int | None = 
         price_cents=price.alone.list_price_cents, tax_cents=price.alone.tax_cents,
         deposit_cents=price.alone.deposit_cents,
     )  # fmt: skip
+    keep_sketch(edit, kept)
 
 
 def accept_quote(edit: Edit, quote_id: int, on: date, option_ids: Collection[int] = ()) -> None:

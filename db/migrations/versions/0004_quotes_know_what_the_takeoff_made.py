@@ -25,3 +25,9 @@ def upgrade() -> None:
 
     with op.batch_alter_table('material_line', schema=None) as batch_op:
         batch_op.add_column(sa.Column('takeoff_key', sa.String(), server_default='', nullable=False))
+
+    with op.batch_alter_table('takeoff_item', schema=None) as batch_op:
+        batch_op.alter_column('item_id', existing_type=sa.INTEGER(), nullable=True)
+
+    with op.batch_alter_table('takeoff_task', schema=None) as batch_op:
+        batch_op.alter_column('task_id', existing_type=sa.INTEGER(), nullable=True)

@@ -1,0 +1,44 @@
+"""The sketch on a quote's paper: as it was sent, or, on a draft, as the routes stand now."""
+
+from __future__ import annotations
+
+from sqlalchemy import Connection, select
+
+from db.queries.takeoff import air_plan_of, fan_curves, own_standards, readings_of, routes_of
+from db.tables import company, quote_sketch, takeoff_choice
+from domain.job_takeoff.reckoning import route_sheet
+from domain.job_takeoff.sketch import Sketch, SketchSource, read_sketch, sketch
+from domain.quoting.lines import Quote
+from domain.routes.rules import OPENING_RULES, SUPPORT_RULES
+from domain.standards.trade import FIRST_DAY
+from domain.takeoff import takeoff_rules
+
+
+def sketch_source(conn: Connection, job_id: int) -> SketchSource:
+    """The routes of a job with fan and readings as they stand now."""
+    plan = air_plan_of(conn, job_id)
+    fan = next((curve for curve in fan_curves(conn) if curve.id == plan.fan_curve_id), None)
+    return SketchSource(routes_of(conn, job_id), fan, plan, readings_of(conn, job_id))
+
+
+def quote_sketch_of(conn: Connection, header: Quote) -> Sketch | None:
+    """The sketch of a proposal; None for a change order, and where no route is built."""
+    if header.kind != "proposal":
+        return None
+    if header.sent_on is None:
+        source = sketch_source(conn, header.job_id)
+    else:
+        kept = conn.execute(select(quote_sketch.c.details).where(quote_sketch.c.quote_id == header.id)).scalar()
+        if kept is None:
+            return None
+        source = read_sketch(kept, header.job_id)
+    if not source.routes:
+        return None
+    day, own = max(header.created_on, FIRST_DAY), own_standards(conn)
+    chosen = {row.name: row.value for row in conn.execute(select(takeoff_choice.c.name, takeoff_choice.c.value))}
+    supports = chosen.get("supports", SUPPORT_RULES[0])
+    openings = chosen.get("openings", OPENING_RULES[0])
+    rules = takeoff_rules(day, own, supports=supports, openings=openings)
+    metric = conn.execute(select(company.c.unit_system)).scalar() == "metric"
+    sheets = [route_sheet(row, rules) for row in source.routes]
+    return sketch(sheets, source, rules.route, day, own, "m" if metric else "ft-in")

@@ -1,0 +1,104 @@
+"""What the customer's paper shows of the routes and their air, and how it is kept when a quote is sent.
+
+The words of the routes are kept, not the picture: the drawing follows from them. So a proposal that was sent shows
+the routes as they were on that day, however they are changed later.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from domain.airflow import FanCurve, air_limits
+from domain.job_takeoff.air import JobAir, job_air
+from domain.job_takeoff.curve_text import curve_of
+from domain.job_takeoff.reckoning import RouteSheet, built_sheets, found_sheets
+from domain.job_takeoff.records import AirPlan, FanCurveRow, ReadingRow, RouteRow
+from domain.routes import Route, RouteRules, RouteStudy
+from domain.standards import Standard
+
+
+@dataclass(frozen=True, slots=True)
+class SketchSource:
+    """What a sketch is made from: the routes shown, the fan, how the air is judged, what was measured."""
+
+    routes: tuple[RouteRow, ...]
+    fan: FanCurveRow | None
+    plan: AirPlan
+    readings: tuple[ReadingRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Sketch:
+    """The sketch itself, as found first; ``air`` is None where no fan was chosen or it cannot be reckoned."""
+
+    found: tuple[RouteStudy, ...]
+    proposed: tuple[RouteStudy, ...]
+    air: JobAir | None
+    rules: RouteRules
+    length_unit: str
+
+
+def sketch(
+    sheets: Sequence[RouteSheet], source: SketchSource, rules: RouteRules, day: date, own: Iterable[Standard],
+    length_unit: str,
+) -> Sketch | None:  # fmt: skip
+    """The sketch of what is built beside what was found; None when nothing is built."""
+    built, found = built_sheets(sheets), found_sheets(sheets)
+    if not built:
+        return None
+    curve: FanCurve | None = curve_of(source.fan) if source.fan is not None else None
+    first = found[0].study.route if found else None
+    air = job_air(first, built[0].study.route, curve, source.plan, source.readings, air_limits(day, own))
+    return Sketch(
+        tuple(sheet.study for sheet in found), tuple(sheet.study for sheet in built),
+        None if air.problem or not air.cases else air, rules, length_unit,
+    )  # fmt: skip
+
+
+def main_routes(sheets: Sequence[RouteSheet]) -> tuple[Route | None, Route | None]:
+    """The routes whose air is compared when nothing else is asked: the first found, the first that is built."""
+    found, built = found_sheets(sheets), built_sheets(sheets)
+    proposed = built or [sheet for sheet in sheets if sheet.row.status == "proposed" and not sheet.is_empty]
+    return found[0].study.route if found else None, proposed[0].study.route if proposed else None
+
+
+# ---------------------------------------------------------------------- kept as JSON
+
+
+def write_sketch(source: SketchSource) -> str:
+    """The source as it is kept with a sent quote."""
+    fan, plan = source.fan, source.plan
+    return json.dumps({
+        "routes": [[row.status, row.name, row.words, row.built] for row in source.routes],
+        "fan": None if fan is None else [fan.name, fan.points],
+        "plan": [str(plan.suction_wanted), plan.method, plan.sharp_elbows],
+        "readings": [
+            [row.read_on.isoformat(), row.kind, row.place, str(row.value), _text(row.at_suction)]
+            for row in source.readings
+        ],
+    })  # fmt: skip
+
+
+def read_sketch(details: str, job_id: int) -> SketchSource:
+    """The source that `write_sketch` kept."""
+    stored = json.loads(details)
+    suction, method, sharp = stored["plan"]
+    fan = stored["fan"]
+    return SketchSource(
+        tuple(RouteRow(0, job_id, n, *row) for n, row in enumerate(stored["routes"])),
+        None if fan is None else FanCurveRow(0, fan[0], None, fan[1], None, "", False),
+        AirPlan(0, job_id, None, Decimal(suction), method, sharp),
+        tuple(
+            ReadingRow(0, job_id, date.fromisoformat(day), kind, place, Decimal(value),
+                       None if at is None else Decimal(at), "")
+            for day, kind, place, value, at in stored["readings"]
+        ),
+    )  # fmt: skip
+
+
+def _text(value: Decimal | None) -> str | None:
+    return None if value is None else str(value)
