@@ -5,10 +5,6 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
-# Before Qt: once PySide6 is loaded, it reads the source of every further module to see whether it uses Qt.
-import db.company_file
-import db.queries.firm
-import db.queries.tonight  # noqa: F401
 from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication
 

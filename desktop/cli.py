@@ -6,10 +6,13 @@ import argparse
 import sys
 from collections.abc import Sequence
 from datetime import date
+from importlib import import_module
 from pathlib import Path
 from typing import NoReturn
 
 GROUPINGS = ("job-type", "month", "foundation", "lead-source", "access-condition")
+# Once PySide6 is loaded it reads the source of every further module, to see whether it uses Qt: so these come first.
+BEFORE_QT = ("db.company_file", "db.queries.firm", "db.queries.tonight")
 COMMANDS = ("sample", "costing", "margins", "export", "backup", "check")
 
 
@@ -101,6 +104,8 @@ def _run_window(options: argparse.Namespace) -> int:
     if (missing := screen.missing_library()) is not None:
         print(f"riserbook: {missing}", file=sys.stderr)
         return 1
+    for module in BEFORE_QT:
+        import_module(module)
     from desktop.app import run
 
     return run(

@@ -17,8 +17,7 @@ def run_sample(options: argparse.Namespace) -> str:
     """Write a made-up company."""
     from sample_company import write_sample
 
-    written = write_sample(options.file) if options.jobs is None else write_sample(options.file, jobs=options.jobs)
-    return written
+    return write_sample(options.file) if options.jobs is None else write_sample(options.file, jobs=options.jobs)
 
 
 def run_costing(options: argparse.Namespace) -> str:
