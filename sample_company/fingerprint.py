@@ -8,7 +8,8 @@ from pathlib import Path
 
 _ROOT = Path(__file__).resolve().parent.parent
 _MADE_FROM = ("sample_company", "sample_company/data", "db", "db/commands", "db/commands/quotes", "db/starter",
-              "db/tables", "db/migrations/versions", "domain", "domain/company_costs", "domain/quoting")  # fmt: skip
+              "db/tables", "db/migrations/versions", "domain", "domain/buying", "domain/company_costs",
+              "domain/quoting")  # fmt: skip
 
 
 def fingerprint() -> str:

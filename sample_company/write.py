@@ -26,6 +26,7 @@ from sample_company.founding import add_helper, found, the_firm
 from sample_company.read import Slip, read_customers, read_houses
 from sample_company.retell import Cast, cast_for
 from sample_company.telling import Crew, Deed, Telling, Told
+from sample_company.truck import load_truck
 
 EVENING = date(2026, 11, 12)
 """The day the sample company is opened on, a Thursday; nothing that has happened is later."""
@@ -78,6 +79,8 @@ def _tell_all(path: Path, name: str, jobs: int | None, progress: Progress) -> st
         clock.day = EVENING
         with company.action("Put away who is gone", undoable=False) as edit:
             _put_away(edit, books, met, told["helper"])
+        with company.action("Count the truck", undoable=False) as edit:
+            load_truck(edit, books, EVENING)
         return _sentence(company, name, firm_name)
 
 

@@ -1,4 +1,7 @@
-"""The margins as plain csv: one row a group, or one row a job; dollars with a point, UTF-8, comma-separated."""
+"""The margins as plain csv: one row a group, or one row a job; dollars with a point, UTF-8, comma-separated.
+
+`write_rows` and `as_words` serve the other csv files too.
+"""
 
 from __future__ import annotations
 
@@ -29,17 +32,17 @@ _JOB_HEADS = (
 def write_margins_csv(shown: Margins, path: Path) -> Path:
     """Write the groups and, last, all closed jobs. Raises OSError."""
     rows = [_group_row(group) for group, _ in shown.groups]
-    return _write(path, _GROUP_HEADS, [*rows, _group_row(shown.total)])
+    return write_rows(path, _GROUP_HEADS, [*rows, _group_row(shown.total)])
 
 
 def write_jobs_csv(jobs: Iterable[JobResult], path: Path) -> Path:
     """Write one row a job. Raises OSError."""
-    return _write(path, _JOB_HEADS, [_job_row(job) for job in jobs])
+    return write_rows(path, _JOB_HEADS, [_job_row(job) for job in jobs])
 
 
 def _group_row(group: GroupMargin) -> list[str]:
     return [
-        _words(group.name),
+        as_words(group.name),
         str(group.jobs),
         _money(group.revenue_cents),
         _money(group.actual_cost_cents),
@@ -57,7 +60,7 @@ def _group_row(group: GroupMargin) -> list[str]:
 def _job_row(job: JobResult) -> list[str]:
     words = (job.number, job.title, job.customer, job.job_type, job.foundation, job.lead_source)
     return [
-        *(_words(word) for word in (*words, ", ".join(job.conditions))),
+        *(as_words(word) for word in (*words, ", ".join(job.conditions))),
         job.opened_on.isoformat(),
         job.closed_on.isoformat() if job.closed_on else "",
         _money(job.quoted_price_cents),
@@ -72,7 +75,7 @@ def _job_row(job: JobResult) -> list[str]:
     ]
 
 
-def _words(text: str) -> str:
+def as_words(text: str) -> str:
     """Text that a spreadsheet could take for a formula gets the apostrophe by which spreadsheets mark text."""
     return f"'{text}" if text.startswith(LOOKS_LIKE_A_FORMULA) else text
 
@@ -89,7 +92,7 @@ def _number(percent: object) -> str:
     return "" if percent is None else str(percent)
 
 
-def _write(path: Path, heads: Sequence[str], rows: Iterable[Sequence[str]]) -> Path:
+def write_rows(path: Path, heads: Sequence[str], rows: Iterable[Sequence[str]]) -> Path:
     """The file is replaced only when the new one is whole; the mark at its start tells spreadsheets it is UTF-8."""
     fresh = path.with_name(f".{path.name}.{secrets.token_hex(4)}")
     make_private(fresh)

@@ -61,9 +61,14 @@ def job_needs(
         uses: its whole log of materials.
         bought: purchases straight for this job. What came onto the truck is not among them.
 
+    Once as much is used as was needed without waste, the rest of the waste allowance is not chased.
     What was bought for the job waits until the log uses it from a receipt, or at all for what is not on the price list.
     """
-    uses = tuple(uses)
+    lines, uses = tuple(lines), tuple(uses)
+    net: dict[MaterialKey, Decimal] = {}
+    for line in lines:
+        key = material_key(line.item_id, line.description, line.unit)
+        net[key] = net.get(key, Decimal(0)) + line.net_quantity
     waiting: dict[MaterialKey, Decimal] = {}
     for one in bought:
         key = material_key(one.item_id, one.description, one.unit)
@@ -78,5 +83,5 @@ def job_needs(
             min(max(waiting.get(row.key, Decimal(0)), Decimal(0)), row.left), row.quoted_unit_cost,
         )
         for row in materials_so_far(lines, uses)
-        if row.left > 0
+        if row.left > 0 and row.used < net[row.key]
     ]  # fmt: skip

@@ -13,6 +13,13 @@ from domain.buying.stock import StockRow
 from domain.log_so_far import MaterialKey
 from domain.price_list import ITEM_CLASSES
 
+# Common practice, no source; the label and the maker's safety sheet decide.
+CARRYING = (
+    "Primer, solvent cement, spray paint and foam burn, and their vapour harms. Carry them closed and upright, out of"
+    " a hot cab and away from flame, and follow each label."
+)
+_SOLVENTS = ("cement", "paint", "sealing")
+
 _PLACE = {kind: place for place, kind in enumerate(ITEM_CLASSES)}
 
 
@@ -60,7 +67,9 @@ class PullLine:
 
     @property
     def take(self) -> str:
-        """What to load, in whole packs: ``4 × 10 ft``."""
+        """What to load, in whole packs: ``4 × 10 ft``; from an opened one on the truck what is needed: ``60 ft``."""
+        if 1 < self.pack > self.need and not self.buy_first:
+            return amount(self.need, self.unit)
         return packs_in_words(self.packs, self.pack, self.unit)
 
     @property
@@ -99,6 +108,11 @@ class PullSheet:
     def ready(self) -> tuple[PullLine, ...]:
         """What only has to be loaded."""
         return tuple(line for line in self.lines if not line.buy_first)
+
+    @property
+    def caution(self) -> str:
+        """A reminder for what is loaded; empty when nothing on the sheet asks for one."""
+        return CARRYING if any(line.item_class in _SOLVENTS for line in self.lines) else ""
 
     def shares_in_words(self, line: PullLine) -> str:
         """Who gets how much: ``26-043 12 ft · 26-044 36 ft``; with one job on the sheet, nothing."""

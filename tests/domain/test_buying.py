@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date
 from decimal import Decimal
 
@@ -149,6 +150,13 @@ def test_a_need_is_what_was_quoted_and_not_used() -> None:
     assert job_needs(1, [line("30")], [use("31")], []) == []
 
 
+def test_a_waste_allowance_alone_is_not_bought() -> None:
+    tube = replace(line("1.05"), net_quantity=Decimal(1))
+    assert job_needs(1, [tube], [use("1")], []) == []
+    (left,) = job_needs(1, [tube], [use("0.9")], [])
+    assert left.left == Decimal("0.15")
+
+
 def test_what_was_bought_for_the_job_waits_until_a_receipt_is_logged() -> None:
     (left,) = job_needs(1, [line("30")], [use("5", "stock")], [bought("20")])
     assert (left.left, left.aside) == (25, 20)
@@ -178,6 +186,15 @@ def test_the_sheet_merges_jobs_and_asks_the_truck_first() -> None:
     assert (row.share(1), row.share(2), row.share(3)) == (12, Decimal("24.5"), 0)
     assert sheet.shares_in_words(row) == "26-001 12 ft · 26-002 24.5 ft"
     assert sheet.to_buy == (row,)
+
+
+def test_part_of_a_pack_is_taken_from_the_truck_but_never_bought() -> None:
+    roll = item(pack="500")
+    on_truck, to_buy = (
+        make_pull_sheet(DAY, [ONE], [need(1, 60)], {7: kept(counted, one=roll)}).lines[0] for counted in (300, 20)
+    )
+    assert (on_truck.take, to_buy.take) == ("60 ft", "1 × 500 ft")
+    assert to_buy.source == "truck 20 ft, buy first: 1 × 500 ft"
 
 
 def test_a_job_left_out_takes_its_needs_along() -> None:
