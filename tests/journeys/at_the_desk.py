@@ -79,8 +79,7 @@ class Person:
         QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete)
 
     def start_again(self) -> None:
-        """Close the program and start it anew with the settings it left: the last company opens."""
-        self.leave()
+        """Start the program anew with the settings it left: the last company opens."""
         self.window = self._open_window()
         self.open(self.window.settings.recent[0])
 
