@@ -24,6 +24,7 @@ class QuotePage:
     job_number: str
     job_type: str
     cancelled: bool
+    scheduled: bool  # the first work day is set, or the work is done
     quotes: tuple[Quote, ...]  # proposals by version, then change orders by number
     document: QuoteDocument | None  # None: the job has no quote yet
     picks: Picks  # items for a draft only: nothing is picked on a frozen quote
@@ -48,7 +49,7 @@ def quote_page(conn: Connection, job_id: int, quote_id: int | None, today: date)
         LookupError: there is no such job.
     """
     about = conn.execute(
-        select(job.c.number, job.c.cancelled_on, job_type.c.name)
+        select(job.c.number, job.c.cancelled_on, job.c.scheduled_on, job.c.installed_on, job_type.c.name)
         .join(job_type, job_type.c.id == job.c.job_type_id)
         .where(job.c.id == job_id)
     ).first()
@@ -63,8 +64,9 @@ def quote_page(conn: Connection, job_id: int, quote_id: int | None, today: date)
         picks, changes = _for_draft(conn, document, picks, today)
     accepted = any(one.accepted_on and one.kind == "proposal" for one in quotes)
     return QuotePage(
-        job_number=about.number, job_type=about.name, cancelled=about.cancelled_on is not None, quotes=tuple(quotes),
-        document=document, picks=picks, changes=changes, unquoted=accepted and _has_unquoted(conn, job_id),
+        job_number=about.number, job_type=about.name, cancelled=about.cancelled_on is not None,
+        scheduled=(about.scheduled_on or about.installed_on) is not None, quotes=tuple(quotes), document=document,
+        picks=picks, changes=changes, unquoted=accepted and _has_unquoted(conn, job_id),
     )  # fmt: skip
 
 

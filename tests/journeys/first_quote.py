@@ -89,9 +89,9 @@ def add_customer_and_job(owner: Person, look: Look) -> None:
     owner.tab_to("Note")
     owner.press(Key.Key_Tab, Key.Key_Return)  # the first button: add, and open a job
     assert owner.place == "Jobs"
-    assert owner.here == "Kind of work"
+    assert owner.here == "Job type"
     owner.type("rework", Key.Key_Return)
-    assert owner.field("Kind of work").currentText() == "Rework of an existing system"
+    assert owner.field("Job type").currentText() == "Rework of an existing system"
     look("job")
     owner.ctrl(Key.Key_Return)
     assert owner.sees(CUSTOMER, "9 Alder Court, Weller", "enquiry")

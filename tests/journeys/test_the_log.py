@@ -53,8 +53,9 @@ def _schedule_for_today(owner: Person, look: Look) -> None:
     owner.ctrl(Key.Key_K)
     owner.type(f"{owner.desk.today():%y}-001", Key.Key_Return)
     assert owner.place == "Jobs"
-    owner.alt(Key.Key_5)
-    owner.tab_to("First work day")
+    owner.alt(Key.Key_2)
+    owner.click("Set the first work day")
+    assert owner.here == "First work day"
     owner.type("today", Key.Key_Return)
     assert owner.sees("scheduled")
     look("scheduled")

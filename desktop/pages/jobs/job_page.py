@@ -163,6 +163,13 @@ class JobPage(QWidget):
             if one.isChecked():
                 one.setFocus(Qt.FocusReason.OtherFocusReason)
 
+    def focus_facts(self) -> None:
+        """Put the cursor into the facts: at the first work day when that comes next, else at the first field."""
+        if self._head is not None and self._head.state == "accepted":
+            self.facts.field("scheduled_on").setFocus(Qt.FocusReason.TabFocusReason)
+        else:
+            self.facts.take_focus()
+
     def _read(self) -> bool:
         try:
             with self._desk.read() as conn:

@@ -50,7 +50,10 @@ class JobsPage(Page):
         """Open a job."""
         if self.job.show_job(job_id, section):
             self._stack.setCurrentWidget(self.job)
-            self.job.take_focus(into_section=bool(section))
+            if section == "facts":
+                self.job.focus_facts()
+            else:
+                self.job.take_focus(into_section=bool(section))
         else:
             self.desk.say("That job is no longer there.", "caution")
             self.show_list()

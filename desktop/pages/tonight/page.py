@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from datetime import datetime
 
 from PySide6.QtCore import QEvent, QObject, Qt, QTimer
 from PySide6.QtGui import QKeyEvent, QShowEvent
@@ -17,6 +18,7 @@ from desktop.pages.tonight.line_row import LineRow
 from desktop.pages.tonight.todays_card import TodaysCard
 from desktop.pages.tonight.words import Line
 from desktop.widgets.cards import Card, PageHead, label, scroll_page
+from domain.units import format_time_of_day
 
 _ARROWS = (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_Left, Qt.Key.Key_Right)
 
@@ -203,7 +205,8 @@ def _is_calm(seen: Evening) -> bool:
 
 
 def _clock_line(clock: RunningClock) -> Line:
-    since = clock.timer.started_at[11:16].lstrip("0")
+    began = datetime.fromisoformat(clock.timer.started_at)
+    since = format_time_of_day(began.hour * 60 + began.minute)
     return Line(
         "clock", clock.customer, f"{clock.task} · {clock.person}", f"since {since}", "accent", JOBS,
         clock.timer.job_id, "log", icon="timer",

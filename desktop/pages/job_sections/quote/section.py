@@ -17,7 +17,7 @@ from db.commands.quotes import (
 )
 from db.queries.firm import day_rates, firm
 from db.queries.quote_page import QuotePage, quote_page
-from desktop.desk import Desk
+from desktop.desk import JOBS, Desk
 from desktop.pages.job_sections.quote.editing import QuoteEditing
 from desktop.pages.job_sections.quote.lines_tab import LinesTab
 from desktop.pages.job_sections.quote.lines_table import soon
@@ -187,6 +187,8 @@ class QuoteSection(Section):
             words += " It stays as the customer has it: hours, prices and texts no longer move."
             if quote.declined_on:
                 words += f" Declined: {quote.declined_reason}"
+            if quote.accepted_on and not page.scheduled and not page.cancelled:
+                action = ("Set the first work day", lambda: self.desk.go(JOBS, self.job_id, "facts"))
         elif page.changes:
             kind, words = "caution", _changes_in_words(page)
             action = ("Price it as of today", self.refresh_prices)
