@@ -23,6 +23,7 @@ from desktop.welcome import WelcomePage
 from desktop.widgets.cards import Saved, Toast
 from desktop.widgets.timer_strip import TimerStrip
 from desktop.window_menu import WindowMenu
+from domain.dates import format_day
 
 SMALLEST = (1024, 640)
 USUAL = (1280, 800)
@@ -137,7 +138,7 @@ class Window(QMainWindow):
         self.desk.changed.connect(self._changed)
         self.masthead.set_company(this_firm.name)
         self.setWindowTitle(f"{this_firm.name} · Riserbook")
-        self.as_of.setText(f"as of {pinned:%a} {pinned.day} {pinned:%b %Y}" if pinned else "")
+        self.as_of.setText(f"as of {format_day(pinned)}" if pinned else "")
         self.as_of.setToolTip("A made-up company lives on an evening of its own." if pinned else "")
         self.timer_strip.set_desk(self.desk)
         self._make_room()
@@ -231,6 +232,8 @@ class Window(QMainWindow):
     def _changed(self) -> None:
         if self.company is None:
             return
+        if self.toast.action_button() is not None:
+            self.toast.hide()  # its Undo would now take back another step than the one it speaks of
         if self.company.saved_at is not None:
             self.saved.show_saved(f"{self.company.saved_at:%H:%M}")
         if (page := self._pages.get(self._place)) is not None:
