@@ -49,7 +49,7 @@ def figures_of_jobs(conn: Connection, jobs: Jobs = None) -> dict[int, JobFigures
     materials = _by_first(conn, _materials(jobs))
     others = _by_first(conn, _others(jobs))
     causes = _by_first(conn, _causes(jobs))
-    written_off = {row[0]: row[1] for row in conn.execute(_written_off(jobs))}
+    written_off = {row[0]: row[1] for row in conn.execute(_written_off(jobs)).all()}
     tax_percent = {one.job_id: one.lump_sum_percent for one in sold.values() if not one.is_order}
     figures = {}
     for job_id in conn.execute((select(job.c.id) if jobs is None else jobs).order_by(job.c.id)).scalars():
@@ -92,7 +92,7 @@ def owner_wage_cents(conn: Connection, job_id: int) -> int | None:
 def _by_first(conn: Connection, query: Select[Any]) -> dict[int, list[tuple[Any, ...]]]:
     """What follows the first column, by the first column."""
     found: dict[int, list[tuple[Any, ...]]] = defaultdict(list)
-    for row in conn.execute(query):
+    for row in conn.execute(query).all():
         found[row[0]].append(row[1:])
     return found
 

@@ -89,12 +89,12 @@ def hours_rows(conn: Connection, jobs: Jobs = None) -> list[HoursRow]:
         .where(*of_jobs(hours_entry, jobs))
         .order_by(job.c.number, entry.day, entry.id)
     )
-    return [HoursRow(*row) for row in conn.execute(query)]
+    return [HoursRow(*row) for row in conn.execute(query).all()]
 
 
 def spent_rows(conn: Connection, jobs: Jobs = None) -> list[SpentRow]:
     """Materials and other costs of these jobs by job, day and order of entry; materials of a day first."""
-    rows = [SpentRow(*row) for query in (_materials(jobs), _others(jobs)) for row in conn.execute(query)]
+    rows = [SpentRow(*row) for query in (_materials(jobs), _others(jobs)) for row in conn.execute(query).all()]
     rows.sort(key=lambda row: (row.number, row.day, row.kind != MATERIAL, row.entry_id))
     return rows
 

@@ -1,7 +1,8 @@
 """Cents in SQL, rounded exactly as the domain rounds them: whole numbers in, half up, away from zero.
 
 Quantities and unit costs are stored as whole thousandths and ten-thousandths, so every product is a whole number
-and no binary fraction is involved. One factor is widened to 64 bits, for databases whose integers are smaller.
+and no binary fraction is involved. Where it can grow large, one factor is widened to 64 bits, for databases whose
+integers are smaller.
 """
 
 from __future__ import annotations
@@ -27,8 +28,8 @@ def quotient(top: ColumnElement[int], bottom: int) -> ColumnElement[int]:
 
 
 def time_cents(minutes: Any, rate_cents: Any) -> ColumnElement[int]:
-    """As `domain.money.labour_cents`; time is never below nothing."""
-    cents: ColumnElement[int] = (cast(minutes, BigInteger) * rate_cents + 30) // 60
+    """As `domain.money.labour_cents`; time is never below nothing, and a line's product fits 32 bits by far."""
+    cents: ColumnElement[int] = (minutes * rate_cents + 30) // 60
     return cents
 
 

@@ -53,7 +53,7 @@ def sold_quotes(conn: Connection, jobs: Jobs = None) -> dict[int, Sold]:
             quote_id, job_id, kind != "proposal", version, price or 0, goodwill, overhead,
             percent if treatment == LUMP_SUM else NO_TAX,
         )
-        for quote_id, job_id, kind, version, price, goodwill, overhead, treatment, percent in conn.execute(query)
+        for quote_id, job_id, kind, version, price, goodwill, overhead, treatment, percent in conn.execute(query).all()
     }  # fmt: skip
     standing: dict[int, Sold] = {}
     for one in found.values():

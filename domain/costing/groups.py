@@ -160,28 +160,44 @@ class GroupMargin:
         return own_hour(self.margin_cents, self.own_labour_cents, self.own_minutes)
 
 
-def group_of(name: str, jobs: Sequence[JobResult], key: str | None = None) -> GroupMargin:
+class Measured(NamedTuple):
+    """A job with what every group asks of it, worked out once."""
+
+    job: JobResult
+    revenue_cents: int
+    margin_cents: int
+    margin_hundredths: int | None  # percent of revenue in hundredths, so that a median is exact
+
+
+def measured(job: JobResult) -> Measured:
+    """Work out a job's revenue and margin."""
+    revenue = job.revenue_cents
+    margin = revenue - job.actual_cost_cents
+    return Measured(job, revenue, margin, divide_cents(margin * 10_000, revenue) if revenue > 0 else None)
+
+
+def group_of(name: str, jobs: Iterable[JobResult], key: str | None = None) -> GroupMargin:
     """Add up a group of jobs; without a key of its own the group is known by its name."""
+    return group_of_measured(name, [measured(job) for job in jobs], key)
+
+
+def group_of_measured(name: str, jobs: Sequence[Measured], key: str | None = None) -> GroupMargin:
+    """As `group_of`, for jobs that are measured already because they stand in several groups."""
     revenue = quoted_price = quoted_cost = budget = cost = quoted_minutes = minutes = lost = 0
     own_minutes = own_labour = 0
-    margins: list[int] = []
-    percents: list[int] = []  # in hundredths, so that the median is exact
-    for job in jobs:
-        charged = job.quoted_price_cents + job.change_order_price_cents - job.goodwill_cents - job.written_off_cents
-        margin = charged - job.actual_cost_cents
+    for job, charged, margin, _ in jobs:
         revenue += charged
         cost += job.actual_cost_cents
         quoted_price += job.quoted_price_cents
         quoted_cost += job.quoted_cost_cents
-        budget += job.quoted_cost_cents + job.change_order_cost_cents
+        budget += job.change_order_cost_cents
         quoted_minutes += job.quoted_minutes
         minutes += job.actual_minutes
         own_minutes += job.own_minutes
         own_labour += job.own_labour_cents
         lost += margin < 0
-        margins.append(margin)
-        if charged > 0:
-            percents.append(divide_cents(margin * 10_000, charged))
+    margins = [one.margin_cents for one in jobs]
+    percents = [one.margin_hundredths for one in jobs if one.margin_hundredths is not None]
     return GroupMargin(
         key=name if key is None else key,
         name=name,
@@ -190,7 +206,7 @@ def group_of(name: str, jobs: Sequence[JobResult], key: str | None = None) -> Gr
         actual_cost_cents=cost,
         quoted_price_cents=quoted_price,
         quoted_cost_cents=quoted_cost,
-        budget_cost_cents=budget,
+        budget_cost_cents=quoted_cost + budget,
         quoted_minutes=quoted_minutes,
         actual_minutes=minutes,
         lost=lost,

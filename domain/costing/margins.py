@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date
 
-from domain.costing.groups import GroupMargin, JobResult, group_of
+from domain.costing.groups import GroupMargin, JobResult, Measured, group_of_measured, measured
 
 NOT_RECORDED = "not recorded"
 NO_CONDITION = "none recorded"
@@ -58,7 +58,8 @@ def margins_of(
     closed: list[JobResult] = []
     running: list[JobResult] = []
     left_out: list[JobResult] = []
-    groups: dict[tuple[str, str], list[JobResult]] = defaultdict(list)
+    counted: list[Measured] = []
+    groups: dict[tuple[str, str], list[Measured]] = defaultdict(list)
     for job in results:
         if job.cancelled_on:
             if _within(job.cancelled_on, from_, to) and job.actual_cost_cents:
@@ -66,8 +67,10 @@ def margins_of(
         elif job.closed_on:
             if _within(job.closed_on, from_, to):
                 closed.append(job)
+                one = measured(job)
+                counted.append(one)
                 for key in keys(job):
-                    groups[key].append(job)
+                    groups[key].append(one)
         elif job.accepted:
             running.append(job)
         elif job.actual_cost_cents:
@@ -75,9 +78,10 @@ def margins_of(
     return Margins(
         by=by,
         groups=tuple(
-            (group_of(name, jobs, key), tuple(jobs)) for (key, name), jobs in sorted(groups.items())
+            (group_of_measured(name, jobs, key), tuple(one.job for one in jobs))
+            for (key, name), jobs in sorted(groups.items())
         ),
-        total=group_of("All closed jobs", closed),
+        total=group_of_measured("All closed jobs", counted),
         closed=tuple(closed),
         running=tuple(running),
         left_out=tuple(left_out),
