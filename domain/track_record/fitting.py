@@ -53,9 +53,7 @@ def fit_levels(
         conditions = work.refit(history.conditions, conditions)
         tasks = work.refit(history.tasks, tasks)
         sizes = work.refit(history.sizes, sizes)
-    return Levels(
-        overall.effect(""), overall.doubt(""), types, tasks, sizes, conditions, _spreads(history, work.rest)
-    )
+    return Levels(overall.effect(""), overall.doubt(""), types, tasks, sizes, conditions, _spreads(history, work.rest))
 
 
 class _Fitting:

@@ -46,7 +46,7 @@ def look_days(history: History) -> list[int]:
 class Walk:
     """One pass over the past. ``past`` holds each look at it; ``now`` is None while there are too few jobs."""
 
-    def __init__(self, history: History, today: int, half_life_days: int | None = None) -> None:
+    def __init__(self, history: History, half_life_days: int | None = None) -> None:
         self.history = history
         self.single = all(job.last - job.first == 1 and not job.unquoted for job in history.jobs)
         self.jobs = [
@@ -59,14 +59,14 @@ class Walk:
         self._likeness = USUAL_LIKENESS
         self._job_book = Book(self.jobs)
         self._line_book = Book(self.lines)
-        self._go(today)
-        self.now = self._look(today + 1) if len(history.jobs) >= FEW_JOBS else None
+        self._go(history.today + 1)
+        self.now = self._look(history.today + 1) if len(history.jobs) >= FEW_JOBS else None
 
-    def _go(self, today: int) -> None:
+    def _go(self, end_of_time: int) -> None:
         days = look_days(self.history)
         waiting = sorted(range(len(self.jobs)), key=lambda j: self.history.jobs[j].known)
         place = 0
-        for day, end in zip(days, [*days[1:], today + 1], strict=True):
+        for day, end in zip(days, [*days[1:], end_of_time], strict=False):
             if self.history.jobs_before(day) < FEW_JOBS:
                 continue
             self.past.append(self._look(day, final=False))
@@ -74,6 +74,11 @@ class Walk:
                 if self.history.jobs[waiting[place]].known >= day:
                     self._forecast(waiting[place])
                 place += 1
+
+    @property
+    def forecast(self) -> int:
+        """How many jobs were forecast before they were finished."""
+        return sum(1 for unit in self.jobs if unit.ways)
 
     def _look(self, day: int, *, final: bool = True) -> Knowledge:
         """What the jobs finished before the day say."""

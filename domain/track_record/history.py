@@ -34,6 +34,7 @@ class FinishedJob:
     actual_minutes: int  # unquoted work included
     unquoted: tuple[tuple[str, int], ...]  # task, minutes
     conditions: frozenset[str]
+    day: date  # it was finished
 
     @property
     def unquoted_minutes(self) -> int:
@@ -67,9 +68,12 @@ class Group:
 
 
 class History:
-    """Jobs and their quoted lines, oldest first. Lines are parallel lists, since there may be very many."""
+    """Jobs and their quoted lines, oldest first. Lines are parallel lists, since there may be very many.
 
-    def __init__(self, outcomes: Iterable[Outcome], as_of: date) -> None:
+    With ``by_order`` a job's place among the others stands for its day, for logs whose days tell nothing.
+    """
+
+    def __init__(self, outcomes: Iterable[Outcome], as_of: date, *, by_order: bool = False) -> None:
         self.jobs: list[FinishedJob] = []
         self.nothing_quoted: list[Hashable] = []  # jobs left out, since there is no quote to compare with
         self.patterns: list[Pattern] = []
@@ -77,6 +81,7 @@ class History:
         self.quoted: list[int] = []
         self.actual: list[int] = []
         self.ratio: list[float] = []  # log of actual over quoted, held within FARTHEST
+        self.job_of: list[int] = []
         self.types: dict[str, Group] = {}
         self.tasks: dict[tuple[str, str], Group] = {}
         self.sizes: dict[int, Group] = {}
@@ -85,7 +90,8 @@ class History:
         today = as_of.toordinal()
         for key, finished, lines in _jobs_in_order(outcomes):
             if finished <= today:
-                self._add_job(key, finished, lines)
+                self._add_job(key, len(self.jobs) if by_order else finished, lines)
+        self.today = len(self.jobs) if by_order else today
         self._finished = [job.finished for job in self.jobs]
 
     def jobs_before(self, day: int) -> int:
@@ -125,6 +131,7 @@ class History:
                     if not line.quoted_minutes and line.actual_minutes
                 ),
                 conditions=frozenset(conditions),
+                day=max(line.finished_on for line in lines),
             )
         )
 
@@ -139,6 +146,7 @@ class History:
         self.pattern_of.append(number)
         self.quoted.append(line.quoted_minutes)
         self.actual.append(line.actual_minutes)
+        self.job_of.append(job)
         self.ratio.append(held(line.actual_minutes, line.quoted_minutes))
         _group(self.types, kind).add(place, job)
         _group(self.tasks, (kind, task)).add(place, job)

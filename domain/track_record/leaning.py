@@ -19,6 +19,8 @@ from domain.track_record.spread import Misses
 AS_QUOTED, ONE_FACTOR, BY_TYPE, POOLED, LATELY = range(5)
 WAYS = ("as quoted", "one factor for all work", "the middle of the type", "the levels", "the levels and lately")
 
+_HANDICAPS = (0.0, 1.0, 2.0, 2.0, 3.0)  # mean errors each way starts behind: a correction must first show itself
+_NEGLIGIBLE = 0.015  # a correction of less is none: nobody quotes to the minute
 _EAGER = 0.5  # how fast weight leaves a way: per mean error lost
 _FADE = 0.5 ** (1 / 500)
 _LATELY_UNITS, _LATELY_PULL = 60, 20.0
@@ -56,8 +58,9 @@ class Standing:
         return 0.0, self.overall, self.by_type.get(kind, self.overall), pooled, pooled + self.lately
 
     def blend(self, ways: Sequence[float]) -> float:
-        """The ways weighed together."""
-        return sum(weight * way for weight, way in zip(self.weights, ways, strict=True))
+        """The ways weighed together; nothing when that is next to nothing."""
+        middle = sum(weight * way for weight, way in zip(self.weights, ways, strict=True))
+        return middle if abs(middle) >= _NEGLIGIBLE else 0.0
 
 
 class Book:
@@ -68,7 +71,7 @@ class Book:
         self._next = 0
         self._all: list[float] = []
         self._by_type: dict[str, list[float]] = {}
-        self._lost = [0.0] * len(WAYS)
+        self._lost = [_FIRST_ERROR * handicap for handicap in _HANDICAPS]
         self._error = _FIRST_ERROR * _FIRST_COUNT
         self._scored = _FIRST_COUNT
         self._misses: list[float] = []

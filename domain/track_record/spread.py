@@ -44,7 +44,7 @@ class Misses:
         pairs = sorted(zip(recent, (fade**age for age in range(len(recent) - 1, -1, -1)), strict=True))
         self.count = len(misses)
         self._misses = [miss for miss, _ in pairs]
-        self._below = [0.0, *accumulate(weight for _, weight in pairs)]
+        self._below: list[float] = [0.0, *accumulate(weight for _, weight in pairs)]
         size = (sum(min(_CALM, abs(miss)) for miss in recent) + _IMAGINED_SIZE) / (len(recent) + _IMAGINED_SIZE)
         self._scale = _GENEROUS * size / mean_size(_DEGREES) * widening(len(recent) + _DEGREES)
 
@@ -102,9 +102,11 @@ class Curve:
     misses: Misses
 
     def at(self, miss: float) -> int:
-        """The amount at a miss, half up."""
+        """The amount at a miss, half up; at least one unit of what is quoted and done."""
+        if miss == -inf or not self.quoted:
+            return 0
         # No more than e^50 times the quote, so that no number overflows.
-        return int(self.quoted * exp(min(50.0, self.middle + self.spread * miss)) + 0.5) if miss > -inf else 0
+        return max(1, int(self.quoted * exp(min(50.0, self.middle + self.spread * miss)) + 0.5))
 
     def quantile(self, p: float) -> int:
         """The amount that is not gone beyond with chance ``p``, 0 < p < 1."""

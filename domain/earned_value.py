@@ -1,0 +1,130 @@
+"""Earned value of a job in progress: what the work done was quoted at, against what it took.
+
+Formulas, as several published guides give them: cost variance = earned - spent, schedule variance = earned -
+planned, cost index = earned / spent, schedule index = earned / planned, estimate at completion = budget / cost
+index, estimate to complete = that - spent, variance at completion = budget - estimate, to-complete index =
+(budget - earned) / (budget - spent). They hold for minutes as for cents. (Held against published examples in the
+tests.)
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from domain.errors import NotUnderstood
+from domain.money import divide_cents
+from domain.units import format_minutes
+
+WARN_OVER_PERCENT = 10
+"""An estimate at completion beyond the budget by so much is worth a warning (ours, no source)."""
+
+WARN_FROM_DONE_PERCENT = 10
+"""Before so much of the budget is earned, the estimate says too little for one (ours, no source)."""
+
+
+@dataclass(frozen=True, slots=True)
+class EarnedValue:
+    """One job, in whole units of one kind (minutes, or cents). ``planned`` is what should be earned by today."""
+
+    budget: int
+    earned: int
+    spent: int
+    planned: int | None = None
+
+    @property
+    def percent_done(self) -> Decimal | None:
+        """Earned in percent of the budget, 2 places; None without a budget."""
+        return Decimal(divide_cents(self.earned * 10_000, self.budget)) / 100 if self.budget else None
+
+    @property
+    def cost_variance(self) -> int:
+        """Below 0: the work took more than it was quoted at."""
+        return self.earned - self.spent
+
+    @property
+    def schedule_variance(self) -> int | None:
+        return None if self.planned is None else self.earned - self.planned
+
+    @property
+    def cost_index(self) -> Fraction | None:
+        """Below 1: over quoted. None while nothing is spent."""
+        return Fraction(self.earned, self.spent) if self.spent else None
+
+    @property
+    def schedule_index(self) -> Fraction | None:
+        return Fraction(self.earned, self.planned) if self.planned else None
+
+    @property
+    def estimate_at_completion(self) -> int | None:
+        """What the whole will take if the rest goes as the work so far did; None while nothing is earned.
+
+        With nothing spent yet it is the budget.
+        """
+        if not self.spent:
+            return self.budget
+        return divide_cents(self.budget * self.spent, self.earned) if self.earned else None
+
+    @property
+    def estimate_to_complete(self) -> int | None:
+        whole = self.estimate_at_completion
+        return None if whole is None else whole - self.spent
+
+    @property
+    def variance_at_completion(self) -> int | None:
+        """Below 0: the whole will go over."""
+        whole = self.estimate_at_completion
+        return None if whole is None else self.budget - whole
+
+    @property
+    def to_complete_index(self) -> Fraction | None:
+        """How well the rest must go to end on budget; None when the budget is spent."""
+        left = self.budget - self.spent
+        return Fraction(self.budget - self.earned, left) if left > 0 else None
+
+
+@dataclass(frozen=True, slots=True)
+class TaskProgress:
+    """A task of a job in progress: quoted and spent minutes, and how much of it is done, 0 to 100 percent."""
+
+    task: str
+    quoted_minutes: int
+    actual_minutes: int
+    percent_done: Decimal
+
+
+def earned_value(tasks: Iterable[TaskProgress]) -> EarnedValue:
+    """Earned value in minutes: each task earns its quoted minutes x percent done, rounded once a task, half up.
+
+    Unquoted tasks earn nothing and spend what they took. Raises NotUnderstood for a percent outside 0 to 100.
+    """
+    budget = earned = spent = 0
+    for task in tasks:
+        if not 0 <= task.percent_done <= 100:
+            raise NotUnderstood(
+                f"“{task.task}” cannot be {task.percent_done} % done. Give a percent from 0 to 100.",
+                str(task.percent_done),
+            )
+        top, bottom = task.percent_done.as_integer_ratio()
+        budget += task.quoted_minutes
+        earned += divide_cents(task.quoted_minutes * top, 100 * bottom)
+        spent += task.actual_minutes
+    return EarnedValue(budget, earned, spent)
+
+
+def early_warning(value: EarnedValue) -> str:
+    """A sentence when the job, in minutes, is on its way over; empty when it is not, or it is too soon to say."""
+    if value.spent > value.budget and value.earned < value.budget:
+        over = format_minutes(value.spent - value.budget)
+        return f"All the quoted time is used, {over} more, and the work is not done."
+    done, whole = value.percent_done, value.estimate_at_completion
+    if done is None or whole is None or done < WARN_FROM_DONE_PERCENT:
+        return ""
+    if 100 * (whole - value.budget) < WARN_OVER_PERCENT * value.budget:
+        return ""
+    return (
+        f"Heading for {format_minutes(whole)} where {format_minutes(value.budget)} was quoted: "
+        f"{done.normalize():f} % of the work is done in {format_minutes(value.spent)}."
+    )
