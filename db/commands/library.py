@@ -23,9 +23,11 @@ from db.tables import (
     labour_line,
     labour_task,
     lead_source,
+    library_proposal,
     material_use,
     other_cost,
     task_factor,
+    task_progress,
     timer,
 )
 from domain.words import fold
@@ -45,8 +47,11 @@ LISTS: dict[str, Table] = {
 
 HISTORY: dict[str, tuple[Column[Any], ...]] = {
     "job_type": (job.c.job_type_id,),
-    "access_condition": (job_condition.c.condition_id,),
-    "labour_task": (labour_line.c.task_id, hours_entry.c.task_id, timer.c.task_id),
+    "access_condition": (job_condition.c.condition_id, library_proposal.c.condition_id),
+    "labour_task": (
+        labour_line.c.task_id, hours_entry.c.task_id, timer.c.task_id, library_proposal.c.task_id,
+        task_progress.c.task_id,
+    ),
     "cause": (hours_entry.c.cause_id, material_use.c.cause_id, other_cost.c.cause_id),
     "lead_source": (job.c.lead_source_id,),
 }

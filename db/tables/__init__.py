@@ -14,6 +14,7 @@ from db.tables.company import (
 )
 from db.tables.jobs import deadline, job, job_condition, party, photo, radon_test, survey
 from db.tables.journal import action, change
+from db.tables.learning import library_proposal, quote_expectation, task_progress
 from db.tables.library import (
     access_condition,
     cause,
@@ -64,6 +65,7 @@ __all__ = [
     "labour_line",
     "labour_task",
     "lead_source",
+    "library_proposal",
     "material_line",
     "material_use",
     "mile_cost",
@@ -80,6 +82,7 @@ __all__ = [
     "property_",
     "purchase",
     "quote",
+    "quote_expectation",
     "quote_option",
     "quote_sketch",
     "radon_test",
@@ -97,5 +100,6 @@ __all__ = [
     "takeoff_part",
     "takeoff_task",
     "task_factor",
+    "task_progress",
     "timer",
 ]

@@ -92,6 +92,8 @@ labour_line = _line(
     Column("rate_cents", Integer, nullable=False),  # burdened, per hour
     from_takeoff=True,
 )
+# What the owner meant before he took the correction of the record of finished jobs; None: none was taken.
+labour_line.append_column(Column("own_minutes", Integer))
 
 material_line = _line(
     "material_line",

@@ -82,6 +82,7 @@ class LabourLine:
     rate_cents: int
     reason: str
     takeoff_key: str = ""  # "": typed, not counted by the takeoff
+    own_minutes: int | None = None  # what the owner meant before the record's correction was taken
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,6 +27,7 @@ from db.tables import (
     other_cost,
     other_line,
     quote,
+    quote_expectation,
     quote_option,
 )
 from domain.dates import format_day_short
@@ -166,7 +167,7 @@ def decline_quote(edit: Edit, quote_id: int, on: date, reason: str) -> None:
 def delete_draft(edit: Edit, quote_id: int) -> None:
     """Delete a draft with everything on it. Undo brings it back."""
     draft(edit, quote_id)
-    for table in (*LINE_TABLES.values(), quote_option):
+    for table in (*LINE_TABLES.values(), quote_option, quote_expectation):
         edit.remove_where(table, table.c.quote_id == quote_id)
     edit.remove(quote, quote_id)
 

@@ -74,6 +74,8 @@ def change_labour(edit: Edit, line_id: int, **values: Any) -> None:
         pick = _task_pick(edit, kept.job_id, values["task_id"])
         values |= {"unit_minutes": pick.task.standard_minutes, "factor_percent": pick.factor_percent}
         values.setdefault("reason", pick.why)
+    if values.keys() & {"override_minutes", "task_id"}:
+        values["own_minutes"] = None  # the owner's own word again, not the record's
     if "crew" in values:
         values["rate_cents"] = crew_rate(_crew(values["crew"]), kept.owner_rate_cents, kept.helper_rate_cents)
     changed = _checked_labour(kept, recount_labour(line, **values))
