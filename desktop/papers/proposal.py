@@ -24,6 +24,7 @@ from desktop.papers.paper import (
     text_block,
     together,
 )
+from desktop.papers.sketch import sketch_story
 from domain.quoting.proposal import OfferedOption, PriceRow, Proposal, ProposalFacts, TestRow, proposal
 
 _GOODWILL = ParagraphStyle("goodwill", parent=STYLES["cell"], textColor=GOODWILL)
@@ -46,6 +47,7 @@ def make_proposal(facts: ProposalFacts) -> bytes:
     story: list[Flowable] = [*_letterhead(facts, said, paper.width), *_who_and_where(said, paper.width)]
     story += _tests(said.tests, paper.width)
     story += _scope(said)
+    story += sketch_story(facts.sketch, paper.width)
     story += _not_included(said)
     story += _options(said.options, paper.width)
     story += _price(said, paper.width)

@@ -6,7 +6,7 @@ from reportlab.platypus import Flowable
 
 from desktop.papers.paper import heading, space, text_block
 from desktop.papers.tick_list import TickBox, list_head, list_paper, tick_table
-from domain.buying import ShoppingLine, ShoppingList
+from domain.buying import ShoppingLine, ShoppingList, expected_cents
 from domain.dates import format_day
 from domain.firm import Firm
 from domain.money import format_money, format_unit_cost
@@ -27,8 +27,7 @@ def make_shopping_list_paper(shopping: ShoppingList, firm: Firm) -> bytes:
     if not shopping.lines:
         story.append(text_block("There is nothing to buy."))
     for supplier, lines in shopping.by_supplier():
-        cents = sum(line.cost_cents or 0 for line in lines)
-        title = f"{supplier or 'No supplier named'}: {format_money(cents)} expected"
+        title = f"{supplier or 'No supplier named'}: {format_money(expected_cents(lines))} expected"
         story += [*heading(title), _table(shopping, lines, paper.width)]
     story += [space(8), text_block("Expected at the prices of the price list, before sales tax.", "soft")]
     return paper.make(story)

@@ -15,9 +15,11 @@ from typing import Any
 from domain.errors import NotUnderstood, as_typed
 from domain.routes.route import PIPE_SIZES, SPACES, size_words
 from domain.routes.shorthand import SIZE_LIST, size_of
-from domain.takeoff import Circuit, CrawlFloor, PaintWish, SealJoint, SuctionPit
+from domain.takeoff import Circuit, CrawlFloor, PaintWish, SealJoint, SuctionPit, TakeoffRules
+from domain.takeoff.conduit import circuit_fill
 from domain.takeoff.conduit_fill import GAUGES, TRADE_SIZES
-from domain.takeoff.sealing import SECTIONS
+from domain.takeoff.membrane import lay_strips
+from domain.takeoff.sealing import SECTIONS, cartridges, feet_per_cartridge, pit_cubic_feet, pit_pails
 from domain.units.lengths import format_length, parse_length_ft
 from domain.units.numbers import plain, read_number, to_places
 
@@ -333,3 +335,30 @@ CHOICES: Mapping[tuple[str, str], tuple[str, ...]] = {
     ("paint", "primer"): ("by the rule", "yes", "no"),
 }
 """Words to offer while a cell is typed."""
+
+
+# ---------------------------------------------------------------------- what it comes to
+
+
+def result_of(value: PartValue, rules: TakeoffRules) -> str:
+    """What a part comes to, in a few words; a word of advice where it cannot be counted."""
+    try:
+        return _result(value, rules)
+    except NotUnderstood as problem:
+        return str(problem)
+
+
+def _result(value: PartValue, rules: TakeoffRules) -> str:
+    if isinstance(value, SealJoint):
+        each = feet_per_cartridge(value, rules)
+        return f"{plain(to_places(cartridges(value, rules), 1))} cartridges, {plain(to_places(each, 1))} ft each"
+    if isinstance(value, SuctionPit):
+        return f"{plain(to_places(pit_cubic_feet(value), 1))} cu ft of soil, {plain(pit_pails(value))} pails"
+    if isinstance(value, Circuit):
+        return circuit_fill(value, rules.conduit).words
+    if isinstance(value, CrawlFloor):
+        strips = lay_strips(value, rules)
+        return f"{strips.count} strips of {plain(to_places(strips.strip_ft, 1))} ft, {plain(strips.sq_ft)} sq ft"
+    if isinstance(value, PaintWish):
+        return "primer first" if value.wants_primer else "no primer"
+    return f"{plain(sum(value.feet, Decimal(0)))} ft, used before a new stick"

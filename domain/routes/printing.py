@@ -35,6 +35,11 @@ def print_length(feet: Decimal) -> str:
     return f"{_plain(feet)}'"
 
 
+def print_part(part: Part) -> str:
+    """One part as it is typed, without size and space: ``along 12' rise 1/8``."""
+    return _part_words(part)
+
+
 def _run_lines(run: Run) -> list[str]:
     start = "" if run.start_ft is None else f" at {_height(run.start_ft)}"
     words = [f"{run.name}: {run.suction}{start}"]
