@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from reportlab.platypus import Flowable
 
-from desktop.papers.paper import grid, heading, space, text_block
-from desktop.papers.tick_list import TickBox, list_head, list_paper, tick_table
+from desktop.papers.paper import grid, space, text_block
+from desktop.papers.tick_list import TickBox, list_head, list_paper, part_heading, tick_table
 from domain.buying import PullLine, PullSheet, amount
 from domain.dates import format_day, format_day_short
 from domain.firm import Firm
@@ -26,9 +28,10 @@ def make_pull_sheet_paper(sheet: PullSheet, firm: Firm) -> bytes:
     suppliers = dict.fromkeys(line.supplier for line in sheet.to_buy)
     for supplier in suppliers:
         lines = [line for line in sheet.to_buy if line.supplier == supplier]
-        story += [*heading(f"Buy first: {supplier or 'no supplier named'}"), _table(sheet, lines, paper.width)]
+        title = f"Buy first: {supplier or 'no supplier named'}"
+        story += [*part_heading(title), _table(sheet, lines, paper.width, True)]
     if sheet.ready:
-        story += [*heading("Load from the truck"), _table(sheet, sheet.ready, paper.width)]
+        story += [*part_heading("Load from the truck"), _table(sheet, sheet.ready, paper.width, False)]
     if sheet.caution:
         story += [space(8), text_block(sheet.caution, "soft")]
     return paper.make(story)
@@ -50,20 +53,22 @@ def _jobs(sheet: PullSheet, width: float) -> list[Flowable]:
     return [grid(rows, (58, (width - 58) * 0.45, (width - 58) * 0.55)), space(4)]
 
 
-def _table(sheet: PullSheet, lines: tuple[PullLine, ...] | list[PullLine], width: float) -> Flowable:
+def _table(sheet: PullSheet, lines: Sequence[PullLine], width: float, buying: bool) -> Flowable:
+    """One part of the sheet; where a thing comes from is said where it has to be bought, or waits already."""
     own = sheet.jobs if 2 <= len(sheet.jobs) <= _MOST_COLUMNS else ()
-    heads = ["", "Code", "Item", *(job.number for job in own), "In all", "Load", "From"]
-    shares = [54.0] * len(own)
-    fixed = 20 + 58 + sum(shares) + 54 + 76
-    item = (width - fixed) * (0.56 if own else 0.62)
-    widths = [20, 58, item, *shares, 54, 76, width - fixed - item]
-    rows = [_row(sheet, line, [job.job_id for job in own]) for line in lines]
-    return tick_table(heads, rows, widths, range(3, 4 + len(own)))
+    says_source = buying or any(line.aside for line in lines)
+    heads = ["", "Code", "Item", *(job.number for job in own), "In all", "Load", *(["From"] if says_source else [])]
+    share = 46.0 if says_source else 52.0
+    widths = [20, 56, 0, *[share] * len(own), 52, 72, *([100] if says_source else [])]
+    widths[2] = width - sum(widths)
+    rows = [_row(sheet, line, [job.job_id for job in own], says_source) for line in lines]
+    return tick_table(heads, rows, widths, range(3, 4 + len(own)), gap_before=4 + len(own))
 
 
-def _row(sheet: PullSheet, line: PullLine, own: list[int]) -> list[object]:
+def _row(sheet: PullSheet, line: PullLine, own: list[int], says_source: bool) -> list[object]:
     words: list[Flowable] = [text_block(line.description, "cell")]
     if len(sheet.jobs) > _MOST_COLUMNS:
         words.append(text_block(sheet.shares_in_words(line), "soft"))
     parts = [amount(line.share(job), line.unit) if line.share(job) else "" for job in own]
-    return [TickBox(), line.code, words, *parts, amount(line.need, line.unit), line.take, line.source]
+    row = [TickBox(), line.code, words, *parts, amount(line.need, line.unit), line.take]
+    return [*row, line.source] if says_source else row

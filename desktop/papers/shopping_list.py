@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from reportlab.platypus import Flowable
 
-from desktop.papers.paper import heading, space, text_block
-from desktop.papers.tick_list import TickBox, list_head, list_paper, tick_table
+from desktop.papers.paper import space, text_block
+from desktop.papers.tick_list import TickBox, list_head, list_paper, part_heading, tick_table
 from domain.buying import ShoppingLine, ShoppingList, expected_cents
 from domain.dates import format_day
 from domain.firm import Firm
@@ -28,17 +28,17 @@ def make_shopping_list_paper(shopping: ShoppingList, firm: Firm) -> bytes:
         story.append(text_block("There is nothing to buy."))
     for supplier, lines in shopping.by_supplier():
         title = f"{supplier or 'No supplier named'}: {format_money(expected_cents(lines))} expected"
-        story += [*heading(title), _table(shopping, lines, paper.width)]
+        story += [*part_heading(title), _table(shopping, lines, paper.width)]
     story += [space(8), text_block("Expected at the prices of the price list, before sales tax.", "soft")]
     return paper.make(story)
 
 
 def _table(shopping: ShoppingList, lines: tuple[ShoppingLine, ...], width: float) -> Flowable:
     heads = ("", "Code", "Item", "Buy", "One pack", "Expected", "Paid for one")
-    fixed = (20.0, 58.0, 86.0, 58.0, 62.0, 76.0)
+    fixed = (20.0, 56.0, 72.0, 54.0, 58.0, 70.0)
     widths = (*fixed[:2], width - sum(fixed), *fixed[2:])
     rows = [_row(shopping, line) for line in lines]
-    return tick_table(heads, rows, widths, (4, 5))
+    return tick_table(heads, rows, widths, (4, 5), gap_before=6)
 
 
 def _row(shopping: ShoppingList, line: ShoppingLine) -> list[object]:

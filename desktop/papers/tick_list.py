@@ -5,10 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from reportlab.platypus import Flowable, Table
+from reportlab.lib.styles import ParagraphStyle
+from reportlab.lib.units import inch
+from reportlab.platypus import CondPageBreak, Flowable, Paragraph, Table
 
-from desktop.papers.paper import INK, RULE, SOFT, TINT, Paper, Rule, columns, space, text_block
+from desktop.papers.paper import INK, RULE, SOFT, STYLES, TINT, Paper, Rule, clean, columns, space, text_block
 from domain.firm import Firm
+
+_PART = ParagraphStyle("part", parent=STYLES["heading"], keepWithNext=0)
 
 
 class TickBox(Flowable):
@@ -35,15 +39,24 @@ def list_head(title: str, about: str, right: Sequence[str], firm: Firm, width: f
         columns([text_block(firm.name, "firm")], facts, widths=(width * 0.62, width * 0.38)),
         Rule(8, 10),
         text_block(title, "title"),
+        space(3),
         text_block(about, "soft"),
         space(8),
     ]
 
 
+def part_heading(text: str) -> list[Flowable]:
+    """A heading over a long table: it stays with the table's first rows, and the table may go on overleaf."""
+    return [CondPageBreak(1.5 * inch), Paragraph(clean(text), _PART)]
+
+
 def tick_table(
-    heads: Sequence[str], rows: Sequence[Sequence[Any]], widths: Sequence[float], right: Sequence[int]
+    heads: Sequence[str], rows: Sequence[Sequence[Any]], widths: Sequence[float], right: Sequence[int], gap_before: int
 ) -> Table:
-    """A row a thing, its box first; texts in the columns `right` stand at the right; the heading is on each page."""
+    """A row a thing, its box first; texts in the columns `right` stand at the right; the heading is on each page.
+
+    `gap_before` is the column that stands a little away from the figures before it.
+    """
     made = [[text_block(head, "right" if n in right else "soft") for n, head in enumerate(heads)]]
     for row in rows:
         made.append([_cell(value, "amount" if n in right else "cell") for n, value in enumerate(row)])
@@ -51,6 +64,7 @@ def tick_table(
     table.setStyle([
         ("VALIGN", (0, 0), (-1, -1), "TOP"),
         ("LEFTPADDING", (0, 0), (-1, -1), 4),
+        ("LEFTPADDING", (gap_before, 0), (gap_before, -1), 14),
         ("RIGHTPADDING", (0, 0), (-1, -1), 4),
         ("TOPPADDING", (0, 0), (-1, -1), 3),
         ("BOTTOMPADDING", (0, 0), (-1, -1), 4),

@@ -11,8 +11,8 @@ from domain.buying.price_changes import (
 )
 from domain.buying.pull_sheet import PullLine, PullSheet, make_pull_sheet
 from domain.buying.records import Purchase, StockCount, StockRule, SupplierSheet
-from domain.buying.shopping_list import ShoppingLine, ShoppingList, make_shopping_list
-from domain.buying.stock import StockRow, count_problem, rule_problem
+from domain.buying.shopping_list import ShoppingLine, ShoppingList, expected_cents, make_shopping_list
+from domain.buying.stock import StockRow, count_problem, rule_problem, stock_cents
 
 __all__ = [
     "JobNeed",
@@ -31,6 +31,7 @@ __all__ = [
     "WorkJob",
     "amount",
     "count_problem",
+    "expected_cents",
     "job_needs",
     "make_pull_sheet",
     "make_shopping_list",
@@ -39,4 +40,5 @@ __all__ = [
     "price_changes",
     "quotes_on_old_prices",
     "rule_problem",
+    "stock_cents",
 ]

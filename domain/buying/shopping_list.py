@@ -94,7 +94,7 @@ class ShoppingList:
     @property
     def cost_cents(self) -> int:
         """Cents expected for all that has a price."""
-        return sum(line.cost_cents or 0 for line in self.lines)
+        return expected_cents(self.lines)
 
     @property
     def unpriced(self) -> int:
@@ -120,6 +120,11 @@ class ShoppingList:
         if line.refill:
             parts.append("fill the truck up")
         return ", ".join(parts)
+
+
+def expected_cents(lines: Iterable[ShoppingLine]) -> int:
+    """Cents expected for those of the lines that have a price."""
+    return sum(line.cost_cents or 0 for line in lines)
 
 
 def make_shopping_list(

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
 from domain.buying.packs import packs_for
+from domain.money import line_cents
 from domain.price_list import Item
 
 LARGEST_COUNT = Decimal(1_000_000)
@@ -68,6 +70,11 @@ class StockRow:
     def refill_packs(self) -> int:
         """The whole packs of a refill."""
         return packs_for(self.refill(), self.item.pack_quantity)
+
+
+def stock_cents(rows: Iterable[StockRow]) -> int:
+    """What lies on the truck is worth in cents at the prices of the day; what has no price is left out."""
+    return sum(line_cents(row.usable, row.unit_cost) for row in rows if row.unit_cost is not None)
 
 
 def count_problem(quantity: Decimal) -> str | None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -70,6 +71,11 @@ def _since() -> Select[Any]:
         .where(purchase.c.day >= bindparam("since", type_=Date))
         .order_by(purchase.c.day.desc(), purchase.c.id.desc())
     )
+
+
+def paid_cents(rows: Iterable[PurchaseRow]) -> int:
+    """What was paid for all of these."""
+    return sum(row.cents for row in rows)
 
 
 def remembered_sheets(conn: Connection) -> list[RememberedSheet]:

@@ -28,7 +28,17 @@ _GROUPS = (
             ("lead_sources", "Lead sources", "phone"),
         ),
     ),
-    ("Buying", (("prices", "Price list", "table"), ("suppliers", "Suppliers", "truck"))),
+    (
+        "Buying",
+        (
+            ("prices", "Price list", "table"),
+            ("changes", "Price changes", "money"),
+            ("suppliers", "Suppliers", "house"),
+            ("stock", "Truck stock", "truck"),
+            ("pull", "Pull sheet", "paper"),
+            ("shopping", "Shopping list", "check"),
+        ),
+    ),
     ("Keeping", (("safe", "Safe keeping", "save"), ("appearance", "Appearance", "settings"))),
 )
 
@@ -44,7 +54,11 @@ _CLASSES = {
     "causes": ("named_lists", "CausesPart"),
     "lead_sources": ("named_lists", "LeadSourcesPart"),
     "prices": ("prices_part", "PricesPart"),
+    "changes": ("price_changes_part", "PriceChangesPart"),
     "suppliers": ("suppliers_part", "SuppliersPart"),
+    "stock": ("stock_part", "StockPart"),
+    "pull": ("pull_part", "PullPart"),
+    "shopping": ("shopping_part", "ShoppingPart"),
     "safe": ("safe_part", "SafePart"),
     "appearance": ("appearance_part", "AppearancePart"),
 }
@@ -106,6 +120,8 @@ class CompanyPage(Page):
         if isinstance(wanted, str) and wanted in PARTS:
             self.show_part(wanted)
             self._begin_in(self.part(wanted))
+        else:
+            self.refresh()
 
     def _begin_in(self, part: Part) -> None:
         """Put the cursor where one types in a part that was asked for by name."""
