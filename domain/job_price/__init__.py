@@ -1,0 +1,26 @@
+"""The price a job can carry: what finished jobs expect it to cost, set against the price that is asked."""
+
+from domain.job_price.outlook import Outlook, own_lines, priced_outlook
+from domain.job_price.what_if import WhatIf, what_ifs
+from domain.job_price.words import (
+    carries_sentence,
+    chance_words,
+    expected_sentence,
+    goodwill_sentence,
+    reason_words,
+    warning_sentence,
+)
+
+__all__ = [
+    "Outlook",
+    "WhatIf",
+    "carries_sentence",
+    "chance_words",
+    "expected_sentence",
+    "goodwill_sentence",
+    "own_lines",
+    "priced_outlook",
+    "reason_words",
+    "warning_sentence",
+    "what_ifs",
+]
