@@ -15,6 +15,7 @@ from domain.price_import.remembered import (
     heading_names,
     named_columns,
     recognise,
+    supplier_of_sheet,
 )
 from domain.price_import.rows import FORMULA, MERGED, ImportRow, SheetRow, read_rows
 
@@ -41,4 +42,5 @@ __all__ = [
     "plan_import",
     "read_rows",
     "recognise",
+    "supplier_of_sheet",
 ]

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from domain.price_import.columns import FIELDS
+from domain.price_import.plan import ImportPlan
 from domain.price_import.rows import FORMULA, MERGED
+from domain.price_list import PricedItem
 from domain.words import fold
 
 _LOOKED_AT = 25
@@ -70,3 +73,13 @@ def recognise(lines: Sequence[Sequence[str]], sheets: Sequence[RememberedSheet])
                 found = Recognised(sheet, index, {field: places[heading] for field, heading in used.items()})
                 best = (alike, found)
     return best[1] if best else None
+
+
+def supplier_of_sheet(plan: ImportPlan, existing: Iterable[PricedItem]) -> str:
+    """The supplier more than half of a sheet's items come from once it is brought in; empty when there is none."""
+    known = {fold(priced.item.code): priced.supplier for priced in existing}
+    names = [new.supplier for new in plan.added]
+    names += [str(dict(change.values).get("supplier", known.get(fold(change.code), ""))) for change in plan.changed]
+    names += [known.get(fold(row.code), "") for row in plan.unchanged]
+    (name, count), *_ = Counter(names).most_common(1) or [("", 0)]
+    return name if 2 * count > len(names) else ""

@@ -17,10 +17,13 @@ from domain.price_import import (
     FIELD_NAMES,
     FORMULA,
     MERGED,
+    Recognised,
+    RememberedSheet,
     SheetRow,
     decimal_comma_used,
     find_header,
     guess_columns,
+    recognise,
 )
 
 _ACROSS = 3
@@ -39,6 +42,7 @@ class ColumnChooser(QWidget):
     def __init__(self, desk: Desk) -> None:
         super().__init__()
         self._rows: Sequence[SheetRow] = ()
+        self.recognised: Recognised | None = None
         self._fields: dict[str, ChoiceField] = {}
         grid = QGridLayout()
         grid.setHorizontalSpacing(current_tokens().space.medium)
@@ -81,10 +85,12 @@ class ColumnChooser(QWidget):
         """The choice of the column for one thing."""
         return self._fields[name]
 
-    def set_rows(self, rows: Sequence[SheetRow]) -> None:
-        """Take the rows of a file and guess."""
+    def set_rows(self, rows: Sequence[SheetRow], remembered: Sequence[RememberedSheet] = ()) -> None:
+        """Take the rows of a file; a sheet read before is recognised by its headings, another one is guessed."""
         self._rows = rows
-        found = find_header([row.cells for row in rows])
+        lines = [row.cells for row in rows]
+        self.recognised = recognise(lines, remembered)
+        found = self.recognised.header if self.recognised else find_header(lines)
         choices = [(_NONE, "none: all rows are items")]
         choices += [(n, f"row {row.number}: {_short(', '.join(filter(None, map(_plain, row.cells))), 60)}")
                     for n, row in enumerate(rows[:25])]  # fmt: skip
@@ -101,6 +107,17 @@ class ColumnChooser(QWidget):
         at: Any = self.header.value()
         return self._rows if at in (None, _NONE) else self._rows[at + 1 :]
 
+    def headings(self) -> Sequence[str]:
+        """The cells of the line of headings; none when there is no such line."""
+        at: Any = self.header.value()
+        return () if at in (None, _NONE) else self._rows[at].cells
+
+    def guess_afresh(self) -> None:
+        """Forget that the sheet was recognised, and guess from its words alone."""
+        self.recognised = None
+        self._guess()
+        self.changed.emit()
+
     def starts_on(self) -> date | None:
         """The day the prices count from."""
         day: date | None = self.from_day.value()
@@ -115,12 +132,12 @@ class ColumnChooser(QWidget):
         self.changed.emit()
 
     def _guess(self) -> None:
-        at = self.header.value()
-        headings = self._rows[at].cells if at not in (None, _NONE) else ()
+        headings = self.headings()
         width = max((len(row.cells) for row in self._rows[:200]), default=0)
         examples = self.body()[:40]
         choices = [(n, _column_words(n, headings, examples)) for n in range(width)]
-        guessed = guess_columns(headings)
+        known = self.recognised
+        guessed = known.columns if known and known.header == self.header.value() else guess_columns(headings)
         for name, choice in self._fields.items():
             choice.set_choices(choices)
             choice.reset(guessed.get(name))

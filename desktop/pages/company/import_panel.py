@@ -8,9 +8,12 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QDragEnterEvent, QDropEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QVBoxLayout, QWidget
 
+from db.commands.buying import remember_sheet
 from db.commands.price_import import apply_import
 from db.company_file.problems import Refused
+from db.edit import Edit
 from db.price_file import PriceFile, read_price_file
+from db.queries.buying.purchases import remembered_sheets
 from db.queries.price_list import priced_items
 from desktop.desk import Desk
 from desktop.pages.company.column_chooser import ColumnChooser
@@ -18,7 +21,17 @@ from desktop.pages.company.import_preview import ImportPreview
 from desktop.pages.company.part import attempt
 from desktop.widgets.cards import Card, EmptyPage, Notice, button, label
 from desktop.widgets.form import ChoiceField
-from domain.price_import import ImportPlan, missing_columns, plan_import, read_rows
+from domain.dates import format_day_short
+from domain.price_import import (
+    ImportPlan,
+    RememberedSheet,
+    heading_names,
+    missing_columns,
+    named_columns,
+    plan_import,
+    read_rows,
+    supplier_of_sheet,
+)
 
 
 class ImportPanel(QWidget):
@@ -47,6 +60,8 @@ class ImportPanel(QWidget):
         self.sheet.setAccessibleName("Sheet")
         self.sheet.edited.connect(lambda name: self._read(name))
         self.said = Notice("error")
+        self.known = Notice("good")
+        self._supplier = ""
         self.columns = ColumnChooser(desk)
         self.columns.changed.connect(self._replan)
         self.preview = ImportPreview()
@@ -81,6 +96,7 @@ class ImportPanel(QWidget):
         box.setSpacing(8)
         box.addLayout(top)
         box.addWidget(self.said)
+        box.addWidget(self.known)
         for widget, share in ((self.empty, 1), (self.column_card, 0), (self.preview_card, 1)):
             box.addWidget(widget, share)
 
@@ -88,6 +104,7 @@ class ImportPanel(QWidget):
         """Start afresh, without a file."""
         self._path = self._file = self.plan = None
         self.said.set_words("error", "")
+        self._say_known()
         self._show_stage()
         self.choose_button.setFocus()
 
@@ -124,9 +141,17 @@ class ImportPanel(QWidget):
         self.kind_words.setText(f"{found.understood_as}; {len(found.rows):,} rows with something in them")
         self.sheet.set_choices([(name, name) for name in found.sheets])
         self.sheet.reset(found.sheet)
-        self.columns.set_rows(found.rows)
+        with self.desk.read() as conn:
+            remembered = remembered_sheets(conn)
+        self.columns.set_rows(found.rows, remembered)
         self._replan()
         self._show_stage()
+
+    def _say_known(self) -> None:
+        """Say when the sheet was recognised, and offer to guess its columns instead."""
+        known = self.columns.recognised if self._file is not None else None
+        words = _known_words(known.sheet) if known else ""
+        self.known.set_words("good", words, ("Guess instead", self.columns.guess_afresh))
 
     def _cannot(self, error: Exception) -> None:
         """Say what is wrong with the file; what was read before stays as it was."""
@@ -148,6 +173,7 @@ class ImportPanel(QWidget):
             self._replan()
 
     def _replan(self) -> None:
+        self._say_known()
         if self._file is None:
             return
         chosen, on = self.columns.columns(), self.columns.starts_on()
@@ -160,6 +186,7 @@ class ImportPanel(QWidget):
                 existing = priced_items(conn, on, archived=True)
             rows = read_rows(self.columns.body(), chosen)
             self.plan = plan_import(rows, existing, on, self.columns.decimal_comma())
+            self._supplier = supplier_of_sheet(self.plan, existing)
             self.preview.show_plan(self.plan)
         self.bring_in.setText(_button_words(self.plan))
         self.bring_in.setEnabled(self.plan is not None and self.plan.writes > 0)
@@ -172,10 +199,15 @@ class ImportPanel(QWidget):
         done = f"{len(plan.added)} new, {len(plan.changed)} changed from “{name}”."
         if len(plan.refused):
             done += f" {len(plan.refused)} left out."
+        headings, columns = self.columns.headings(), self.columns.columns()
+        supplier, today = self._supplier, self.desk.today()
+
+        def run(edit: Edit) -> None:
+            apply_import(edit, plan)
+            remember_sheet(edit, heading_names(headings), named_columns(headings, columns), today, supplier)
+
         self._file = None  # the refresh that follows the saving must not compare again
-        message = attempt(
-            self.desk, f"Bring in prices from {name}", lambda edit: apply_import(edit, plan), say=done, undo=True
-        )
+        message = attempt(self.desk, f"Bring in prices from {name}", run, say=done, undo=True)
         if message:
             self.said.set_words("error", message, ("Read it again", lambda: self._read(self.sheet.value())))
             return
@@ -194,10 +226,16 @@ class ImportPanel(QWidget):
         self.read(Path(event.mimeData().urls()[0].toLocalFile()))
 
 
+def _known_words(sheet: RememberedSheet) -> str:
+    whose = f"the sheet of {sheet.supplier}" if sheet.supplier else "a sheet you read before"
+    return (
+        f"Recognised by its headings as {whose}: its columns are read as on {format_day_short(sheet.used_on)}. "
+        "Look them over below."
+    )
+
+
 def _button_words(plan: ImportPlan | None) -> str:
     if plan is None or not plan.writes:
         return "Nothing to bring in"
     parts = [f"{len(heap):,} {word}" for heap, word in ((plan.added, "new"), (plan.changed, "changed")) if heap]
     return f"Bring in {' and '.join(parts)}"
-
-
