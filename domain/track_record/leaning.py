@@ -19,11 +19,10 @@ from domain.track_record.spread import Misses
 AS_QUOTED, ONE_FACTOR, BY_TYPE, POOLED, LATELY = range(5)
 WAYS = ("as quoted", "one factor for all work", "the middle of the type", "the levels", "the levels and lately")
 
-_HANDICAPS = (0.0, 1.0, 2.0, 2.0, 3.0)  # mean errors each way starts behind: a correction must first show itself
-_NEGLIGIBLE = 0.015  # a correction of less is none: nobody quotes to the minute
+_HANDICAPS = (0.0, 1.0, 2.0, 3.0, 6.0)  # mean errors each way is held behind: a correction must first show itself
 _EAGER = 0.5  # how fast weight leaves a way: per mean error lost
-_FADE = 0.5 ** (1 / 500)
-_LATELY_UNITS, _LATELY_PULL = 60, 20.0
+_FADE = 0.5 ** (1 / 1000)
+_LATELY_UNITS, _LATELY_PART, _LATELY_PULL = 60, 12, 20.0  # the newest 60, or a twelfth of all when that is more
 _FEWEST_OF_TYPE = 3  # before its own median is a rule
 _FARTHEST_LOSS = 2.0  # one job gone far astray decides nothing
 _FIRST_ERROR, _FIRST_COUNT = 0.3, 3.0  # the mean error taken before any is seen, and what it counts for
@@ -58,9 +57,8 @@ class Standing:
         return 0.0, self.overall, self.by_type.get(kind, self.overall), pooled, pooled + self.lately
 
     def blend(self, ways: Sequence[float]) -> float:
-        """The ways weighed together; nothing when that is next to nothing."""
-        middle = sum(weight * way for weight, way in zip(self.weights, ways, strict=True))
-        return middle if abs(middle) >= _NEGLIGIBLE else 0.0
+        """The ways weighed together."""
+        return sum([weight * way for weight, way in zip(self.weights, ways, strict=True)])
 
 
 class Book:
@@ -71,7 +69,7 @@ class Book:
         self._next = 0
         self._all: list[float] = []
         self._by_type: dict[str, list[float]] = {}
-        self._lost = [_FIRST_ERROR * handicap for handicap in _HANDICAPS]
+        self._lost = [0.0] * len(WAYS)
         self._error = _FIRST_ERROR * _FIRST_COUNT
         self._scored = _FIRST_COUNT
         self._misses: list[float] = []
@@ -98,10 +96,11 @@ class Book:
     def standing(self) -> Standing:
         """What the units taken in so far say; at least one."""
         scale = max(self._error / self._scored, 0.02)
-        least = min(self._lost)
-        raw = [exp(-_EAGER * (lost - least) / scale) for lost in self._lost]
+        behind = [lost / scale + handicap for lost, handicap in zip(self._lost, _HANDICAPS, strict=True)]
+        least = min(behind)
+        raw = [exp(-_EAGER * (lost - least)) for lost in behind]
         total = sum(raw)
-        late = sorted(self._rests[-_LATELY_UNITS:])
+        late = sorted(self._rests[-max(_LATELY_UNITS, len(self._rests) // _LATELY_PART) :])
         return Standing(
             overall=median(self._all),
             by_type={kind: median(own) for kind, own in self._by_type.items() if len(own) >= _FEWEST_OF_TYPE},
