@@ -21,7 +21,10 @@ FILTER = f"Riserbook company (*{SUFFIX});;All files (*)"
 KEYS = (
     ("Ctrl+1 … Ctrl+5", "Tonight, Customers, Jobs, Margins, Company"),
     ("Ctrl+K", "Find a customer, a job or an item"),
-    ("Alt+1 … Alt+4", "The sections of a job"),
+    ("Alt+1 … Alt+5, Alt+6", "The sections of a job, and its facts"),
+    ("Ctrl+R, Ctrl+B, Ctrl+L, Ctrl+I", "In a takeoff: routes, beside them, the list, the air"),
+    ("Ctrl+T", "In a takeoff: take the list into the quote"),
+    ("Ctrl+D, Ctrl+PgUp, Ctrl+PgDown", "In a takeoff: copy the route, turn to another"),
     ("Ctrl+U, Ctrl+L, Ctrl+T, Ctrl+P", "In a quote: usual lines; its lines, texts, preview"),
     ("Ctrl+Z, Ctrl+Shift+Z", "Undo, redo, on every page"),
     ("Ctrl+N", "New: customer or job, by the page"),

@@ -79,7 +79,7 @@ def line_cells(line: PartLine, unit: str) -> dict[str, str]:
 def _slope_words(leg: Leg) -> str:
     rise = leg.rise_in_per_ft
     if rise is None:
-        return "minimum"
+        return "least"
     return "level" if not rise else f"{'rise' if rise > 0 else 'drop'} {plain(abs(rise).normalize())}"
 
 
@@ -222,7 +222,7 @@ def _kept(text: str) -> bool:
 
 def _slope(text: str) -> Decimal | None:
     words = text.casefold().replace('"', "").split()
-    if not words or words == ["minimum"]:
+    if not words or words == ["least"]:
         return None
     if words == ["level"]:
         return Decimal(0)

@@ -109,7 +109,7 @@ def test_a_new_job_says_what_is_missing_and_keeps_the_rest(qtbot: QtBot, company
     form.save.click()
     assert "customer" in form.form.error_of(form.customer)
     assert "street" in form.form.error_of(form.street)
-    assert "kind of work" in form.form.error_of(form.job_type)
+    assert "job type" in form.form.error_of(form.job_type)
     assert form.title.text() == "Quiet fan"
     type_into(qtbot, form.customer, "Wren Haloway", end=Qt.Key.Key_Tab)
     qtbot.waitUntil(lambda: form.hints.isVisible())
@@ -160,7 +160,7 @@ def test_facts_save_one_by_one_in_order_and_the_head_follows(qtbot: QtBot, compa
     pages = show(qtbot, company, "jobs")
     pages.go("jobs", kept.job_id, "survey")
     job = pages.jobs.job
-    qtbot.keyClick(job, Qt.Key.Key_5, Qt.KeyboardModifier.AltModifier)
+    qtbot.keyClick(job, Qt.Key.Key_6, Qt.KeyboardModifier.AltModifier)
     assert job.facts.isVisible()
     assert focused(pages) is job.facts.field("title")
     type_into(qtbot, job.facts.field("installed_on"), "5/12")

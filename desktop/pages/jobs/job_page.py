@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from importlib import import_module
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent, QKeySequence, QShortcut
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QSplitter, QStackedWidget, QVBoxLayout, QWidget
 
 from db.queries.jobs import JobHead, job_head
 from desktop.desk import CUSTOMERS, Desk
@@ -16,7 +16,7 @@ from desktop.pages.jobs.facts import FactsPanel
 from desktop.pages.page import Section
 from desktop.pages.states import deadline_tone, deadline_words, state_tone, state_word
 from desktop.pages.tab_order import EyeOrder, first_field
-from desktop.widgets.cards import PageHead, StatePill, button, label, panes, segments, tool_button
+from desktop.widgets.cards import PageHead, StatePill, button, label, segments, tool_button
 from domain.money import format_money
 
 
@@ -38,6 +38,7 @@ class SectionPlace:
 
 SECTIONS = (
     SectionPlace("survey", "Survey", "SurveySection"),
+    SectionPlace("takeoff", "Takeoff", "TakeoffSection"),
     SectionPlace("quote", "Quote", "QuoteSection"),
     SectionPlace("log", "Work log", "LogSection"),
     SectionPlace("outcome", "Outcome", "OutcomeSection"),
@@ -78,15 +79,14 @@ class JobPage(QWidget):
         self.deadline = StatePill("", "plain")
         self.price = label("", "strong")
         self.strip = segments([(one.key, one.title) for one in SECTIONS], self._choose, "Section")
-        self.facts_button = button("Facts", self.toggle_facts, "quiet", "edit", "Dates, deadlines, parties (Alt+5)")
+        self.facts_button = button("Facts", self.toggle_facts, "quiet", "edit", "Dates, deadlines, parties (Alt+6)")
         self.facts_button.setCheckable(True)
-        self.facts = FactsPanel(desk, self._close_facts)
-        self.facts.hide()
+        self._facts: FactsPanel | None = None
         self.stack = QStackedWidget()
         self._arrange()
         for number, one in enumerate(SECTIONS, 1):
             self._key(f"Alt+{number}", lambda key=one.key: self._choose(key, focus=True))
-        self._key("Alt+5", self.toggle_facts)
+        self._key("Alt+6", self.toggle_facts)
         self._key("Alt+Left", leave)
 
     def _key(self, keys: str, work: Callable[[], object]) -> None:
@@ -118,7 +118,9 @@ class JobPage(QWidget):
         for line in (title, about, strip):
             column.addLayout(line)
         EyeOrder(top).apply()
-        self._split = panes(self.stack, self.facts, shares=(1, 0))
+        self._split = QSplitter()
+        self._split.setChildrenCollapsible(False)
+        self._split.addWidget(self.stack)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
         outer.setSpacing(0)
@@ -179,7 +181,7 @@ class JobPage(QWidget):
             return False
         self._head = head
         self._show_head(head)
-        if not self.facts.isHidden():
+        if self.facts_shown:
             self.facts.show_head(head)
         return True
 
@@ -198,10 +200,7 @@ class JobPage(QWidget):
 
     def _choose(self, key: object, focus: bool = False) -> None:
         place = next((one for one in SECTIONS if one.key == key), SECTIONS[0])
-        section = self._sections.get(place.key)
-        if section is None:
-            section = self._sections[place.key] = place.build(self._desk)
-            self.stack.addWidget(section)
+        section = self._section(place)
         self.section_key = place.key
         self.strip.set_value(place.key)
         self.stack.setCurrentWidget(section)
@@ -212,11 +211,39 @@ class JobPage(QWidget):
         if focus:
             self.take_focus(into_section=True)
 
+    def _section(self, place: SectionPlace) -> Section:
+        """One section, built when it is first asked for."""
+        section = self._sections.get(place.key)
+        if section is None:
+            section = self._sections[place.key] = place.build(self._desk)
+            self.stack.addWidget(section)
+        return section
+
+    def parts_to_ready(self) -> Mapping[str, Callable[[], QWidget]]:
+        """What builds each section and the facts before they are asked for."""
+        sections = {place.key: lambda place=place: self._section(place) for place in SECTIONS}
+        return {**sections, "facts": lambda: self.facts}
+
     # Facts and going elsewhere.
+
+    @property
+    def facts(self) -> FactsPanel:
+        """The facts of the job, built when they are first asked for."""
+        if self._facts is None:
+            self._facts = FactsPanel(self._desk, self._close_facts)
+            self._facts.hide()
+            self._split.addWidget(self._facts)
+            self._split.setStretchFactor(1, 0)
+        return self._facts
+
+    @property
+    def facts_shown(self) -> bool:
+        """True while the facts stand beside the section."""
+        return self._facts is not None and not self._facts.isHidden()
 
     def toggle_facts(self) -> None:
         """Open or close the facts."""
-        if self.facts.isHidden():
+        if not self.facts_shown:
             self._open_facts()
             self.facts.take_focus()
         else:
@@ -241,7 +268,7 @@ class JobPage(QWidget):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Escape:
-            if self.facts.isAncestorOf(self.focusWidget() or self):
+            if self._facts is not None and self._facts.isAncestorOf(self.focusWidget() or self):
                 self._close_facts()
             else:
                 self._leave()

@@ -1,0 +1,239 @@
+"""Takeoff: routes, what is counted beside them, the list to buy, and the air; into the quote with one key."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
+
+from db.commands.quotes import remove_line
+from db.commands.takeoff import Taken, add_route, take_into_quote
+from db.queries.firm import day_rates, firm
+from db.queries.takeoff import takeoff_facts
+from desktop.desk import JOBS, Desk
+from desktop.pages.job_sections.takeoff.editing import TakeoffEditing
+from desktop.pages.job_sections.takeoff.route_view import RouteView
+from desktop.pages.page import Section
+from desktop.widgets.cards import EmptyPage, Notice, button, segments
+
+ROUTE, BESIDE, LIST, AIR = "route", "beside", "list", "air"
+VIEWS = [(ROUTE, "Routes"), (BESIDE, "Beside the routes"), (LIST, "List"), (AIR, "Air")]
+
+
+class TakeoffSection(Section):
+    """The takeoff of a job. Keys: Ctrl+R routes, Ctrl+B beside, Ctrl+L list, Ctrl+I air, Ctrl+T into the quote."""
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__(desk)
+        self.editing = TakeoffEditing(desk)
+        self._taken: Taken | None = None
+        self._opened = False  # begun without a route
+        self.views = segments(VIEWS, self.show_view, "View of the takeoff")
+        self.take = button(
+            "Take into the quote", self.take_into_quote, "primary", "right",
+            "Bring the quote's materials and work in step with this list (Ctrl+T)",
+        )  # fmt: skip
+        self.notice = Notice("info")
+        self.route_view = RouteView(self.editing)
+        self.stack = QStackedWidget()
+        self._built: dict[str, QWidget] = {ROUTE: self.route_view}
+        self._arrange()
+        self._keys()
+
+    def _keys(self) -> None:
+        tabs = self.route_view.tabs
+        for keys, work in (
+            ("Ctrl+R", lambda: self.show_view(ROUTE, focus=True)), ("Ctrl+B", lambda: self.show_view(BESIDE, True)),
+            ("Ctrl+L", lambda: self.show_view(LIST, True)), ("Ctrl+I", lambda: self.show_view(AIR, True)),
+            ("Ctrl+T", self.take_into_quote), ("Ctrl+D", tabs.copy_route),
+            ("Ctrl+Shift+R", lambda: tabs.add("proposed")),
+            ("Ctrl+PgDown", lambda: tabs.turn(1)), ("Ctrl+PgUp", lambda: tabs.turn(-1)),
+        ):  # fmt: skip
+            shortcut = QShortcut(QKeySequence(keys), self)
+            shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+            shortcut.activated.connect(work)
+
+    def _arrange(self) -> None:
+        self.stack.addWidget(self.route_view)
+        tools = QHBoxLayout()
+        tools.addWidget(self.views)
+        tools.addStretch(1)
+        tools.addWidget(self.take)
+        self._page = QWidget()
+        column = QVBoxLayout(self._page)
+        column.setContentsMargins(28, 6, 16, 10)
+        column.setSpacing(8)
+        column.addLayout(tools)
+        column.addWidget(self.notice)
+        column.addWidget(self.stack, 1)
+        self._empty = self._empty_page()
+        self._pages = QStackedWidget()
+        self._pages.addWidget(self._empty)
+        self._pages.addWidget(self._page)
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(0, 0, 0, 0)
+        outer.addWidget(self._pages)
+
+    def _empty_page(self) -> QWidget:
+        self.start = EmptyPage(
+            "No takeoff yet",
+            "Type the way of the pipe through the house: the drawing, the list to buy with its reasons, the minutes of "
+            "your tasks and the air follow from it. On a rework begin with the route as it was found.",
+            "Type the route as found", lambda: self._begin("found"), icon_name="truck",
+        )  # fmt: skip
+        self.start_proposed = button("Type a proposed route", lambda: self._begin("proposed"), "link")
+        self.start_beside = button("Count something without a route", self._begin_beside, "link")
+        column = self.start.layout()
+        if isinstance(column, QVBoxLayout) and self.start.action is not None:
+            under = column.indexOf(self.start.action) + 1
+            for n, link in enumerate((self.start_proposed, self.start_beside)):
+                column.insertWidget(under + n, link, 0, Qt.AlignmentFlag.AlignHCenter)
+        return self.start
+
+    # Showing.
+
+    def show_job(self, job_id: int) -> None:
+        if job_id != self.job_id:
+            self.editing.save_words()
+            self._taken, self._opened = None, False
+        super().show_job(job_id)
+
+    def refresh(self) -> None:
+        if not self.job_id:
+            return
+        try:
+            with self.desk.read() as conn:
+                facts = takeoff_facts(conn, self.job_id, self.desk.today())
+        except LookupError:
+            return
+        before = self.editing.facts
+        fresh = before is None or before.job_id != facts.job_id
+        current = self.editing.route_id
+        self.editing.show(facts)
+        empty = not (facts.routes or facts.parts or facts.extras or self._opened)
+        self._pages.setCurrentWidget(self._empty if empty else self._page)
+        self.take.setEnabled(not facts.cancelled)
+        if empty:
+            return
+        self.route_view.show_route(fresh or current != self.editing.route_id)
+        self._show_current()
+        self._show_notice()
+
+    def show_view(self, key: Any, focus: bool = False) -> None:
+        """Routes, beside, list or air."""
+        self.editing.save_words()
+        view = self._built.get(key)
+        if view is None:
+            view = self._built[key] = self._build(key)
+            self.stack.addWidget(view)
+        self.views.set_value(key)
+        self.stack.setCurrentWidget(view)
+        if self.editing.facts is not None:
+            self._show_current()
+        if focus:
+            self._take_focus(key)
+
+    def _build(self, key: str) -> QWidget:
+        if key == BESIDE:
+            from desktop.pages.job_sections.takeoff.beside_view import BesideView
+
+            return BesideView(self.editing)
+        if key == LIST:
+            from desktop.pages.job_sections.takeoff.list_view import ListView
+
+            return ListView(self.editing)
+        from desktop.pages.job_sections.takeoff.air_view import AirView
+
+        return AirView(self.editing)
+
+    def _show_current(self) -> None:
+        view: Any = self.stack.currentWidget()
+        if self.views.value() != ROUTE:
+            getattr(view, f"show_{self.views.value()}")()
+
+    def _take_focus(self, key: str) -> None:
+        view: Any = self._built[key]
+        target = {
+            ROUTE: lambda: view.words, BESIDE: lambda: view.cards["joint"].table, LIST: lambda: view.list,
+            AIR: lambda: view.fan,
+        }[key]()  # fmt: skip
+        target.setFocus()
+
+    def _show_notice(self) -> None:
+        taken = self._taken
+        if taken is None:
+            self.notice.set_words("info", "")
+            return
+        words = _taken_words(taken)
+        if taken.doubles:
+            names = ", ".join(dict.fromkeys(name for _, _, name in taken.doubles[:4]))
+            words += f" Typed there as well, so counted twice: {names}{'…' if len(taken.doubles) > 4 else ''}."
+            self.notice.set_words("caution", words, (f"Remove {len(taken.doubles)} typed", self.remove_doubles))
+        else:
+            self.notice.set_words("good", words, ("Open the quote", self._open_quote))
+
+    # Doing.
+
+    def _begin(self, status: str) -> None:
+        self._opened = True
+        problem = self.editing.save("Begin a takeoff", lambda edit: add_route(edit, self.job_id, status))
+        if not problem:
+            self.route_view.words.setFocus()
+
+    def _begin_beside(self) -> None:
+        self._opened = True
+        self.refresh()
+        self.show_view(BESIDE, focus=True)
+
+    def take_into_quote(self) -> None:
+        """Bring the draft of the proposal in step with the list; begin one where there is none."""
+        if self.editing.facts is None or self.editing.facts.cancelled:
+            return
+        self.editing.save_words()
+        today = self.desk.today()
+        with self.desk.read() as conn:
+            rates, this_firm = day_rates(conn, today), firm(conn)
+        taken: list[Taken] = []
+
+        def work(edit: Any) -> None:
+            taken.append(take_into_quote(edit, self.job_id, today, rates, this_firm))
+
+        problem = self.editing.save("Take the takeoff into the quote", work)
+        self._taken = None if problem else taken[0]
+        if problem:
+            self.notice.set_words("caution", problem)
+        else:
+            self._show_notice()
+            self.desk.say(_taken_words(taken[0]), "good")
+
+    def remove_doubles(self) -> None:
+        """Take off the typed lines that stand for what the takeoff counts."""
+        taken = self._taken
+        if taken is None:
+            return
+
+        def work(edit: Any) -> None:
+            for kind, line_id, _ in taken.doubles:
+                remove_line(edit, kind, line_id)
+
+        done = "Removed what was counted twice"
+        if not self.editing.save("Remove what was counted twice", work, say=done, undo=True):
+            self._taken = None
+            self._show_notice()
+
+    def _open_quote(self) -> None:
+        self.desk.go(JOBS, self.job_id, "quote")
+
+
+def _taken_words(taken: Taken) -> str:
+    if not (taken.added or taken.changed or taken.removed):
+        return "The quote has the whole list already; nothing changed."
+    parts = [
+        f"{count} {'line' if count == 1 else 'lines'} {word}"
+        for count, word in ((taken.added, "added"), (taken.changed, "changed"), (taken.removed, "removed"))
+        if count
+    ]
+    begun = "A quote was begun with the usual lines of this job type. " if taken.begun else ""
+    return f"{begun}Taken into the quote: {', '.join(parts)}."

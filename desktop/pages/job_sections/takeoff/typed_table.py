@@ -1,0 +1,53 @@
+"""Tables of the takeoff: an empty row at the foot to type into, Delete takes the current row out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QKeyEvent
+from PySide6.QtWidgets import QAbstractItemView
+
+from desktop.widgets.table import RowsModel, RowsTable
+
+
+class FootModel(RowsModel):
+    """Rows of which some are the empty one; what invites to type there is not there once one types."""
+
+    is_empty: Callable[[Any], bool] = staticmethod(lambda row: getattr(row, "id", 1) == 0)
+
+    def data(self, index: Any, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
+        if role == Qt.ItemDataRole.EditRole and index.isValid():
+            row = self.row_at(index)
+            if row is not None and self.is_empty(row):
+                return ""
+        return super().data(index, role)
+
+
+class TypedTable(RowsTable):
+    """A table that scrolls, in its given order.
+
+    Signals:
+        removed(row), moved(row, steps): Delete; Ctrl+Up and Ctrl+Down.
+    """
+
+    removed = Signal(object)
+    moved = Signal(object, int)
+
+    def __init__(self, model: RowsModel, name: str) -> None:
+        super().__init__(model, name=name)
+        self.setSortingEnabled(False)
+        self.horizontalHeader().setSectionsClickable(False)
+        self.horizontalHeader().setSortIndicatorShown(False)
+        self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        row, key = self.current_row(), event.key()
+        control = event.modifiers() == Qt.KeyboardModifier.ControlModifier
+        if row is not None and key == Qt.Key.Key_Delete and not event.modifiers():
+            self.removed.emit(row)
+        elif row is not None and control and key in (Qt.Key.Key_Up, Qt.Key.Key_Down):
+            self.moved.emit(row, -1 if key == Qt.Key.Key_Up else 1)
+        else:
+            super().keyPressEvent(event)
