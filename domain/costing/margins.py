@@ -6,6 +6,7 @@ from collections import defaultdict
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date
+from heapq import nsmallest
 
 from domain.costing.groups import GroupMargin, JobResult, Measured, group_of_measured, measured
 
@@ -90,9 +91,9 @@ def margins_of(
 
 def furthest_under(jobs: Iterable[JobResult], most: int = 5) -> tuple[JobResult, ...]:
     """The jobs whose actual margin fell furthest short of the quoted one, worst first; none that did not."""
-    short = [job for job in jobs if job.accepted and job.against_quote_cents < 0]
-    short.sort(key=lambda job: (job.against_quote_cents, job.number))
-    return tuple(short[:most])
+    short = ((job.against_quote_cents, job.number, job) for job in jobs if job.accepted)
+    worst = nsmallest(most, (one for one in short if one[0] < 0))
+    return tuple(job for _, _, job in worst)
 
 
 def _within(day: date, from_: date | None, to: date | None) -> bool:

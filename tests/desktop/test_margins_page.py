@@ -20,6 +20,7 @@ from db.tables import price_adjustment
 from desktop.desk import Desk
 from desktop.pages.margins import MarginsPage, page
 from desktop.pages.margins.tables import TOTAL, both_hours, dollars, hours
+from domain.money import format_money
 from tests.bench.big_company import fill_big_company
 
 TODAY = date(2017, 12, 1)
@@ -58,7 +59,7 @@ def test_groups_stand_by_job_type_with_all_closed_jobs_last(margins_page: Margin
         shown = margins(conn, "job-type")
     assert names(margins_page) == [*(group.name for group, _ in shown.groups), "All closed jobs"]
     model = margins_page.overview.groups.rows_model()
-    assert model.text(model.rows[-1], "margin") == dollars(shown.total.margin_cents)
+    assert model.text(model.rows[-1], "margin") == format_money(shown.total.margin_cents)
     assert margins_page.head._subtitle.text() == f"{shown.total.jobs} closed jobs"
 
 

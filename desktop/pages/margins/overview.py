@@ -20,6 +20,7 @@ class Overview(QWidget):
 
     def __init__(self, open_group: Callable[[str], object], open_job: Callable[[JobResult], object]) -> None:
         super().__init__()
+        self._shown: Margins | None = None
         self.worst = JobsTable("Furthest under the quote")
         self.worst.set_empty("No job fell short of its quote", "Every closed job earned what it was quoted to.")
         self.groups = GroupsTable()
@@ -55,7 +56,10 @@ class Overview(QWidget):
         outer.addWidget(scroll_page(inside))
 
     def show_margins(self, shown: Margins) -> None:
-        """Show these margins."""
+        """Show these margins; the same ones again cost nothing."""
+        if shown is self._shown:
+            return
+        self._shown = shown
         title = GROUPINGS[shown.by]
         self._groups_card.header.set_words(f"By {title.lower()}", "Enter opens the jobs of a group")
         self.groups.rename_first(title)

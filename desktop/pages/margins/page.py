@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from dataclasses import replace
 
 from PySide6.QtCore import Qt
@@ -24,8 +25,6 @@ from domain.dates import format_day_short
 AT_ONCE = 400
 """So many closed jobs are added up while one waits; more in the background, with the last figures left standing."""
 
-OVERVIEW, GROUP, JOB, NOTHING = range(4)
-
 
 class MarginsPage(Page):
     """What the closed jobs earned, and why."""
@@ -38,8 +37,10 @@ class MarginsPage(Page):
         self._group_key: str | None = None
         self._job: JobResult | None = None
         self.head = PageHead("Margins")
-        self.workbook = button("Workbook…", self._export_workbook, "plain", "xlsx", "For the bookkeeper, with formulas")
-        self.csv = button("Csv…", self._export_csv, "plain", "table", "The table shown, as plain text")
+        self.workbook = button(
+            "Save as workbook…", self._export_workbook, "plain", "xlsx", "For the bookkeeper, with live formulas (xlsx)"
+        )
+        self.csv = button("Save as CSV…", self._export_csv, "plain", "table", "The table shown, as plain text")
         for action in (self.csv, self.workbook):
             self.head.add_action(action)
         self.filters = Filters(desk)
@@ -49,8 +50,8 @@ class MarginsPage(Page):
         self.back = tool_button("left", "Back (Alt+Left)", self.go_back)
         self.crumbs = [button("", self._to_overview, "link"), button("", self._to_group, "link"), label("", "strong")]
         self.overview = Overview(self.open_group, self._open_job)
-        self.group = GroupView(desk, self._open_job)
-        self.job = JobView(desk)
+        self._group_view: GroupView | None = None
+        self._job_view: JobView | None = None
         self.nothing = EmptyPage(
             "No margins yet",
             "Once jobs are closed, this page shows what each kind of job earned beside what it was quoted to earn: "
@@ -76,7 +77,7 @@ class MarginsPage(Page):
         self._trail = QWidget()
         self._trail.setLayout(trail)
         self.stack = QStackedWidget()
-        for view in (self.overview, self.group, self.job, self.nothing):
+        for view in (self.overview, self.nothing):
             self.stack.addWidget(view)
         top = QVBoxLayout()
         top.setContentsMargins(28, 16, 28, 6)
@@ -90,10 +91,33 @@ class MarginsPage(Page):
         outer.addWidget(self._trail)
         outer.addWidget(self.stack, 1)
 
+    def parts_to_ready(self) -> Mapping[str, Callable[[], QWidget]]:
+        return {"overview": lambda: self.overview, "group": lambda: self.group, "job": lambda: self.job}
+
+    @property
+    def group(self) -> GroupView:
+        """The view of one group, built when first asked for."""
+        if self._group_view is None:
+            self._group_view = GroupView(self.desk, self._open_job)
+            self.stack.addWidget(self._group_view)
+        return self._group_view
+
+    @property
+    def job(self) -> JobView:
+        """The view of one job, built when first asked for."""
+        if self._job_view is None:
+            self._job_view = JobView(self.desk)
+            self.stack.addWidget(self._job_view)
+        return self._job_view
+
+    def _showing(self, view: QWidget | None) -> bool:
+        return view is not None and self.stack.currentWidget() is view
+
     # What the window calls.
 
     def show_key(self, key: object, section: str = "") -> None:
         """Show a grouping ("month"), a group of the present one by its name, or a job by its id."""
+        self.refresh()
         if isinstance(key, int):
             found = next((job for job in self._results if job.job_id == key), None)
             if found:
@@ -129,7 +153,7 @@ class MarginsPage(Page):
         self._results, self._read_at = results, (saved,)
         self.adding_up.set_words("info", "")
         self._regroup()
-        if first and self.stack.currentIndex() == OVERVIEW:
+        if first and self._showing(self.overview):
             self.overview.groups.setFocus()
 
     # Showing.
@@ -150,17 +174,17 @@ class MarginsPage(Page):
         self._job = next((job for job in self._results if self._job and job.job_id == self._job.job_id), None)
         found = self._found_group()
         if not something:
-            self.stack.setCurrentIndex(NOTHING)
+            self.stack.setCurrentWidget(self.nothing)
         elif self._job:
             self.job.show_job(self._job.job_id)
-            self.stack.setCurrentIndex(JOB)
+            self.stack.setCurrentWidget(self.job)
         elif found:
             self.group.show_group(*found)
-            self.stack.setCurrentIndex(GROUP)
+            self.stack.setCurrentWidget(self.group)
         else:
             self._group_key = None
             self.overview.show_margins(self._margins)
-            self.stack.setCurrentIndex(OVERVIEW)
+            self.stack.setCurrentWidget(self.overview)
         self._show_words(found)
 
     def _found_group(self) -> tuple[GroupMargin, tuple[JobResult, ...]] | None:
@@ -174,14 +198,14 @@ class MarginsPage(Page):
         shown = self._margins
         closed = len(shown.closed) if shown else 0
         self.head.set_words("Margins", f"{closed:,} closed job{'' if closed == 1 else 's'}{self._days_words()}")
-        view = self.stack.currentIndex()
-        self._trail.setVisible(view in (GROUP, JOB))
-        self.filters.setVisible(view in (OVERVIEW, GROUP))
+        of_group, of_job = self._showing(self._group_view), self._showing(self._job_view)
+        self._trail.setVisible(of_group or of_job)
+        self.filters.setVisible(of_group or self._showing(self.overview))
         self.crumbs[0].setText(f"By {GROUPINGS[self.filters.by()].lower()}")
         self.crumbs[1].setText(found[0].name if found else "")
-        self.crumbs[1].setVisible(view == JOB and found is not None)
-        self._gaps[1].setVisible(view == JOB and found is not None)
-        if view == JOB and self._job:
+        self.crumbs[1].setVisible(of_job and found is not None)
+        self._gaps[1].setVisible(of_job and found is not None)
+        if of_job and self._job:
             self.crumbs[2].setText(f"{self._job.number}  {self._job.customer}, {self._job.title or self._job.job_type}")
         else:
             self.crumbs[2].setText(found[0].name if found else "")
@@ -199,7 +223,7 @@ class MarginsPage(Page):
         """Show the jobs of a group of the present grouping; TOTAL for every closed job."""
         self._group_key, self._job = key, None
         self._show()
-        if self.stack.currentIndex() == GROUP:
+        if self._showing(self._group_view):
             self.group.waterfall.setFocus()
 
     def _open_job(self, job: JobResult) -> None:
@@ -232,7 +256,7 @@ class MarginsPage(Page):
     def _export_workbook(self) -> None:
         from_, to = self.filters.days()
         name = f"Margins {(to or self.desk.today()).year}.xlsx"
-        if path := self.exporting.ask(self, "Write the workbook", name, "Workbook (*.xlsx)"):
+        if path := self.exporting.ask(self, "Save the workbook", name, "Workbook (*.xlsx)"):
             self.exporting.write_workbook(path, from_, to)
 
     def _export_csv(self) -> None:
@@ -242,7 +266,7 @@ class MarginsPage(Page):
         if shown is None:
             return
         name = f"Margins by {GROUPINGS[shown.by].lower()}.csv" if found is None else "Jobs.csv"
-        path = self.exporting.ask(self, "Write a csv", name, "Comma-separated values (*.csv)")
+        path = self.exporting.ask(self, "Save the table as CSV", name, "Comma-separated values (*.csv)")
         if path is None:
             return
         if found:

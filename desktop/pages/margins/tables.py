@@ -25,7 +25,7 @@ TOTAL = ""
 
 
 def dollars(cents: int) -> str:
-    """Whole dollars, half up: for columns in which cents would only be noise; tool tips have the cents."""
+    """Whole dollars, half up, where cents would only be noise."""
     return format_money(divide_cents(cents, 100) * 100).removesuffix(".00")
 
 
@@ -40,11 +40,21 @@ def both_hours(quoted_minutes: int, actual_minutes: int) -> str:
     return f"{hours(quoted_minutes).removesuffix(' h')} / {hours(actual_minutes)}"
 
 
+def whole_hours(quoted_minutes: int, actual_minutes: int) -> str:
+    """Quoted and actual hours of many jobs, half up: ``1,359 / 1,609 h``."""
+    return f"{divide_cents(quoted_minutes, 60):,} / {divide_cents(actual_minutes, 60):,} h"
+
+
 class FittingTable(RowsTable):
     """A table that leaves out what is said elsewhere when there is no room for it, and is as high as its rows."""
 
     needs_room: tuple[tuple[int, str], ...] = ()
     """(width from which it is shown, column)."""
+
+    def __init__(self, model: RowsModel, name: str) -> None:
+        self._fitted: tuple[int, int] | None = None
+        super().__init__(model, name)
+        self.heights_changed.connect(lambda: self._fitted and self.fit_height(*self._fitted))
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         for width, key in self.needs_room:
@@ -55,10 +65,9 @@ class FittingTable(RowsTable):
 
     def fit_height(self, least: int = 3, most: int = 40) -> None:
         """Take the height of the rows, so that the page scrolls and not each table in it."""
-        rows = min(max(self.rows_model().rowCount(), least), most)
-        height = self.verticalHeader().defaultSectionSize()
-        heading = max(self.horizontalHeader().sizeHint().height(), height)
-        self.setFixedHeight(heading + rows * height + 10)
+        self._fitted = (least, most)
+        heading = max(self.horizontalHeader().sizeHint().height(), self.verticalHeader().defaultSectionSize())
+        self.setFixedHeight(heading + self.rows_height(least, most) + 10)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
 
 
@@ -87,20 +96,20 @@ class GroupsTable(FittingTable):
                 Column("median", "Median", "right", tooltip="Margin of the job in the middle, percent of revenue"),
                 Column("quoted", "Quoted", "right", tooltip="Quoted margin over quoted price, before goodwill"),
                 Column("time", "Hours", "right", tooltip="Quoted with change orders / logged"),
-                Column("bar", "", kind="bar", width=110, tooltip="Quoted and actual hours, all rows in one scale"),
+                Column("bar", "", kind="bar", width=84, tooltip="Quoted and actual hours, all rows in one scale"),
                 Column("over", "Over", "right", tooltip="Hours beyond the quote, percent of the quoted hours"),
                 Column("lost", "At a loss", "right", tooltip="Jobs with a margin below nothing, and their share"),
                 Column("own", "Own hour", "right", tooltip="Left for an hour of the owner's own time"),
             ],
             text={
                 "jobs": lambda group: f"{group.jobs:,}",
-                "revenue": lambda group: dollars(group.revenue_cents),
-                "cost": lambda group: dollars(group.actual_cost_cents),
-                "margin": lambda group: dollars(group.margin_cents),
+                "revenue": lambda group: format_money(group.revenue_cents),
+                "cost": lambda group: format_money(group.actual_cost_cents),
+                "margin": lambda group: format_money(group.margin_cents),
                 "share": lambda group: share_text(group.margin_percent),
                 "median": lambda group: share_text(group.median_margin_percent),
                 "quoted": lambda group: share_text(group.quoted_margin_percent),
-                "time": lambda group: both_hours(group.quoted_minutes, group.actual_minutes),
+                "time": lambda group: whole_hours(group.quoted_minutes, group.actual_minutes),
                 "over": lambda group: share_text(group.hours_over_percent, signed=True),
                 "lost": lambda group: f"{group.lost} ({group.lost_percent} %)" if group.lost else "none",
                 "own": _own_hour,
@@ -129,8 +138,6 @@ class GroupsTable(FittingTable):
                 "own": _own_tone,
             },
             tip={
-                "revenue": lambda group: format_money(group.revenue_cents),
-                "cost": lambda group: format_money(group.actual_cost_cents),
                 "margin": _margin_words,
                 "median": lambda group: f"{format_money(group.median_margin_cents)} in the middle",
                 "quoted": _quoted_words,
