@@ -10,6 +10,7 @@ from typing import Any, Generic, TypeVar
 from sqlalchemy import Connection, Select
 
 from db.queries import tonight_bands as bands
+from db.queries.buying.day_jobs import count_of_jobs
 from db.queries.firm import firm
 from db.queries.log import OfferedJob, RunningClock, jobs_to_offer, running_timer
 
@@ -136,6 +137,7 @@ class Evening:
     steps: FirstSteps
     today: Band[TodaysJob]
     upcoming: Band[TodaysJob]
+    tomorrow: int  # how many jobs the pull sheet of tomorrow is for
     offered: tuple[OfferedJob, ...]  # what may have been worked on, when nothing was meant for today
     quotes: Band[QuoteToDo]  # drafts first, then those to follow up
     silent: Band[SilentJob]
@@ -153,7 +155,7 @@ class Evening:
 
 
 def evening(conn: Connection, today: date, shown: int = SHOWN) -> Evening:
-    """Read the whole page in ten statements, one more when no job is meant for today."""
+    """Read the whole page in eleven statements, one more when no job is meant for today."""
     settings = firm(conn)
     given = {
         "today": today,
@@ -177,6 +179,7 @@ def evening(conn: Connection, today: date, shown: int = SHOWN) -> Evening:
         steps=FirstSteps(*(bool(value) for value in conn.execute(bands.first_steps()).one())),
         today=todays,
         upcoming=band(bands.upcoming(), TodaysJob),
+        tomorrow=count_of_jobs(conn, today + timedelta(days=1)),
         offered=() if todays.total else tuple(jobs_to_offer(conn, today, shown)),
         quotes=band(bands.quotes(), QuoteToDo, shown + 2),
         silent=band(bands.silent(), SilentJob),

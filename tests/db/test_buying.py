@@ -17,7 +17,8 @@ from db.commands.quotes import accept_quote, send_quote
 from db.commands.quotes.lines import add_material
 from db.company_file.company import Company
 from db.company_file.problems import Refused
-from db.queries.buying.needs import DaysWork, count_of_jobs, days_work
+from db.queries.buying.day_jobs import count_of_jobs
+from db.queries.buying.needs import DaysWork, days_work
 from db.queries.buying.price_changes import price_report
 from db.queries.buying.purchases import purchases_since, remembered_sheets
 from db.queries.buying.truck import truck

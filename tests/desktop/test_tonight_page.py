@@ -102,12 +102,13 @@ def test_enter_on_todays_job_opens_its_log(shown, original):
 def test_down_reaches_everything_and_enter_opens_where_it_is_dealt_with(shown, original):
     ids = original[1]
     seen = []
-    for _ in range(9):
+    for _ in range(10):
         shown.press(Key.Key_Return, Key.Key_Down)
     seen = shown.went
     assert seen == [
         ("jobs", ids.today, "log"),
         ("jobs", ids.over, "log"),
+        ("company", None, "pull"),  # those two go on tomorrow
         ("jobs", ids.silent, "log"),
         ("jobs", ids.over, "outcome"),
         ("jobs", ids.draft, "quote"),
@@ -191,3 +192,18 @@ def test_a_day_without_a_job_offers_those_that_may_have_been_worked_on(shown, or
     shown.page.offered.rows[0].setFocus()
     shown.press(Key.Key_Return)
     assert shown.went == [("jobs", ids.silent, "log")]
+
+
+def test_the_pull_sheet_of_tomorrow_is_a_line_while_there_are_jobs_for_it(shown, original):
+    ids = original[1]
+    assert shown.page.today.pull.text() == "Pull sheet for tomorrow: 2 jobs"
+    shown.page.today.pull.click()
+    assert shown.went == [("company", None, "pull")]
+    with shown.page.desk.company.action("Stopped") as edit:
+        cancel_job(edit, ids.over, TODAY, "sold")
+    shown.page.refresh()
+    assert shown.page.today.pull.text() == "Pull sheet for tomorrow: 1 job"
+    with shown.page.desk.company.action("Stopped") as edit:
+        cancel_job(edit, ids.today, TODAY, "sold")
+    shown.page.refresh()
+    assert shown.page.today.pull.isHidden()

@@ -5,18 +5,18 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, timedelta
+from datetime import date
 from functools import cache
 from typing import Any
 
-from sqlalchemy import BindParameter, Connection, Date, Select, and_, bindparam, case, exists, func, or_, select
+from sqlalchemy import BindParameter, Connection, Select, bindparam, case, select
 
+from db.queries.buying.day_jobs import FIRST, LAST, given_days, wanted
 from db.queries.buying.truck import truck
 from db.queries.log import in_budget
 from db.records import columns_of
 from db.tables import (
     customer,
-    hours_entry,
     job,
     job_type,
     material_line,
@@ -39,11 +39,6 @@ from domain.buying import (
 )
 from domain.quoting.lines import MaterialLine
 
-GOES_ON_DAYS = 4
-"""A job begun or worked on this lately and not installed yet likely goes on."""
-
-_FIRST, _LAST = bindparam("first", type_=Date), bindparam("last", type_=Date)
-_LATELY = bindparam("lately", type_=Date)
 _JOBS: BindParameter[Any] = bindparam("jobs", expanding=True)
 
 
@@ -74,7 +69,7 @@ def days_work(conn: Connection, first: date, last: date, today: date) -> DaysWor
 
     The truck and its prices are today's.
     """
-    given = _days(first, last)
+    given = given_days(first, last)
     jobs = tuple(WorkJob(*row) for row in conn.execute(_work_jobs(), given))
     ids = {"jobs": [one.job_id for one in jobs]}
     lines: dict[int, list[MaterialLine]] = defaultdict(list)
@@ -94,41 +89,9 @@ def days_work(conn: Connection, first: date, last: date, today: date) -> DaysWor
     return DaysWork(first, last, jobs, tuple(needs), {row.item.id: row for row in truck(conn, today)})
 
 
-def count_of_jobs(conn: Connection, day: date) -> int:
-    """How many jobs the pull sheet of a day is for."""
-    return int(conn.execute(_count(), _days(day, day)).scalar_one())
-
-
-def _days(first: date, last: date) -> dict[str, date]:
-    return {"first": first, "last": last, "lately": first - timedelta(days=GOES_ON_DAYS)}
-
-
-def _goes_on() -> Any:
-    worked = exists().where(
-        hours_entry.c.job_id == job.c.id, hours_entry.c.day >= _LATELY, hours_entry.c.day < _FIRST
-    )
-    begun = and_(job.c.scheduled_on >= _LATELY, job.c.scheduled_on < _FIRST)
-    return or_(begun, and_(or_(job.c.scheduled_on.is_(None), job.c.scheduled_on < _FIRST), worked))
-
-
-def _wanted() -> Any:
-    accepted = exists().where(
-        quote.c.job_id == job.c.id, quote.c.kind == "proposal", quote.c.accepted_on.is_not(None)
-    )
-    return and_(
-        job.c.closed_on.is_(None), job.c.cancelled_on.is_(None), job.c.installed_on.is_(None), accepted,
-        or_(job.c.scheduled_on.between(_FIRST, _LAST), _goes_on()),
-    )  # fmt: skip
-
-
 @cache  # here and below: putting a statement together takes longer than SQLite takes to run it
-def _count() -> Select[Any]:
-    return select(func.count()).select_from(job).where(_wanted())
-
-
-@cache
 def _work_jobs() -> Select[Any]:
-    goes_on = case((job.c.scheduled_on.between(_FIRST, _LAST), False), else_=True)
+    goes_on = case((job.c.scheduled_on.between(FIRST, LAST), False), else_=True)
     return (
         select(
             job.c.id, job.c.number, customer.c.name, case((job.c.title != "", job.c.title), else_=job_type.c.name),
@@ -137,7 +100,7 @@ def _work_jobs() -> Select[Any]:
         .join(customer, customer.c.id == job.c.customer_id)
         .join(job_type, job_type.c.id == job.c.job_type_id)
         .join(property_, property_.c.id == job.c.property_id)
-        .where(_wanted())
+        .where(wanted())
         .order_by(goes_on.desc(), job.c.scheduled_on, job.c.id)
     )  # fmt: skip
 

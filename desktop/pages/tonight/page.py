@@ -67,7 +67,7 @@ class TonightPage(Page):
         super().__init__(desk)
         self.setObjectName("page")
         self.head = PageHead("")
-        self.today = TodaysCard(self._log, lambda: desk.go(JOBS, "list"))
+        self.today = TodaysCard(self._log, lambda: desk.go(JOBS, "list"), lambda: desk.go(COMPANY, None, "pull"))
         self.steps = BandCard("First steps", "in this order, a few minutes each", self._go)
         self.clock = BandCard("The clock is running", "", self._go)
         self.offered = BandCard("Worked on one of these today?", "Enter opens its log", self._go)

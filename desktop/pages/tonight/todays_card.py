@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from db.queries.tonight import Evening, TodaysJob
 from desktop.look.icons import icon
-from desktop.pages.tonight.words import so_far_words, today_words, upcoming_words
+from desktop.pages.tonight.words import pull_words, so_far_words, today_words, upcoming_words
 from desktop.widgets.cards import Card, button, label, set_tone
 from desktop.widgets.quoted_actual_bar import QuotedActualBar
 from domain.units import format_minutes
@@ -22,7 +22,7 @@ class _TodaysJob(QWidget):
     def __init__(self, log: Callable[[int], object]) -> None:
         super().__init__()
         self._job_id = 0
-        self.title, self.where = label("", "section"), label("", "body", "soft")
+        self.title, self.where = label("", "section"), label("", "body", "soft", wrap=True)
         self.logged, self.so_far = label("", "body"), label("", "small", "soft")
         self.bar = QuotedActualBar(format_minutes)
         self.button = button("Log today", lambda: log(self._job_id), "primary", "clock")
@@ -63,7 +63,9 @@ class _TodaysJob(QWidget):
 class TodaysCard(Card):
     """Today's jobs, or what comes next."""
 
-    def __init__(self, log: Callable[[int], object], to_jobs: Callable[[], object]) -> None:
+    def __init__(
+        self, log: Callable[[int], object], to_jobs: Callable[[], object], to_pull: Callable[[], object]
+    ) -> None:
         super().__init__("Today")
         self._log = log
         self._jobs: list[_TodaysJob] = []
@@ -72,7 +74,9 @@ class TodaysCard(Card):
         self.next = label("", "small", "soft", wrap=True)
         self.add(self.nothing)
         self.add(self.other)
+        self.pull = button("", to_pull, "link", "truck")
         self.add(self.next)
+        self.add(self.pull)
 
     def show_evening(self, seen: Evening, today: date, most: int = 2) -> None:
         """Show the first of today's jobs."""
@@ -92,9 +96,12 @@ class TodaysCard(Card):
         coming = seen.upcoming.rows[:1]
         self.next.setText(upcoming_words(coming[0], today) if coming else "")
         self.next.setVisible(bool(coming))
+        self.pull.setText(pull_words(seen.tomorrow))
+        self.pull.setVisible(bool(seen.tomorrow))
 
     def buttons(self) -> list[QPushButton]:
         """What can be pressed now; the evening begins with the first."""
         if self.isHidden():
             return []
-        return [job.button for job in self._jobs if not job.isHidden()] or [self.other]
+        first = [job.button for job in self._jobs if not job.isHidden()] or [self.other]
+        return first if self.pull.isHidden() else [*first, self.pull]

@@ -109,6 +109,11 @@ def upcoming_words(row: TodaysJob, today: date) -> str:
     return f"Next: {when} ({days_left(row.scheduled_on, today)}), {row.name.customer}, {row.name.what}"
 
 
+def pull_words(jobs: int) -> str:
+    """The way to tomorrow's pull sheet."""
+    return f"Pull sheet for tomorrow: {jobs} job{'' if jobs == 1 else 's'}"
+
+
 def greeting(seen: Evening) -> str:
     """The first words of the page."""
     first = seen.owner_name.split()[0] if seen.owner_name.split() else ""
