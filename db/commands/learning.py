@@ -11,6 +11,7 @@ from typing import Any
 from sqlalchemy import select
 
 from db.commands.library import change_labour_task, set_task_factor
+from db.commands.quotes import add_labour
 from db.commands.quotes.checks import draft, sensible_minutes, values_of
 from db.company_file.problems import Refused
 from db.edit import Edit
@@ -75,6 +76,19 @@ def take_correction(
             sensible_minutes(kept, changed.minutes)
             edit.change(labour_line, line.id, **values_of(changed, "quote_id", "position"))
     _keep(edit, quote_id, noted_on=on, share_percent=share_percent, **_fields(expected))
+
+
+def add_forgotten(edit: Edit, quote_id: int, task_id: int, minutes: int, reason: str) -> int:
+    """Add work that such quotes tend to forget, and return the line's id.
+
+    The owner had nothing for it: what finished jobs expect of the whole holds it already, so it is no part of what
+    a forecast starts from.
+    """
+    line_id = add_labour(
+        edit, quote_id, task_id, Decimal(1), override_minutes=minutes, reason=f"{MARK}{reason}"
+    )
+    edit.change(labour_line, line_id, own_minutes=0)
+    return line_id
 
 
 def note_expectation(edit: Edit, quote_id: int, on: date, expected: Expected) -> None:

@@ -132,12 +132,13 @@ def own_lines(
 
 def priced_outlook(
     document: QuoteDocument, totals: Totals, hours: Forecast, lines: tuple[LabourLine, ...],
-    materials: MaterialRecord, target_percent: Decimal,
+    materials: MaterialRecord, target_percent: Decimal, cost: CostForecast | None = None,
 ) -> Outlook:  # fmt: skip
-    """Put a forecast of hours beside the price of the same parts."""
+    """Put a forecast of hours beside the price of the same parts; ``cost`` when it is known already."""
     quote, costs = document.quote, totals.costs
-    goods = materials.forecast(hours.job_type, (), costs.materials_cents + costs.purchase_tax_cents)
-    cost = forecast_cost(hours, minute_rate(costs, quote.overhead_rate_cents), goods, costs.other_cents)
+    if cost is None:
+        goods = materials.forecast(hours.job_type, (), costs.materials_cents + costs.purchase_tax_cents)
+        cost = forecast_cost(hours, minute_rate(costs, quote.overhead_rate_cents), goods, costs.other_cents)
     return Outlook(
         hours=hours, cost=cost, totals=totals, own_minutes=hours.quoted_minutes, target_percent=target_percent,
         owner_rate_cents=quote.owner_rate_cents, helper_rate_cents=quote.helper_rate_cents,

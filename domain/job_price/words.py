@@ -6,7 +6,8 @@ from domain.job_price.outlook import Outlook
 from domain.money import format_money
 from domain.units import format_minutes
 
-PROBABLY = 0.5
+PROBABLY, PERHAPS = 0.5, 1 / 3
+"""From these chances of a loss on, it is said before the quote is sent (ours, no source)."""
 
 
 def chance_words(chance: float) -> str:
@@ -15,6 +16,11 @@ def chance_words(chance: float) -> str:
     if tenths <= 0:
         return "fewer than 1 of 10"
     return "more than 9 of 10" if tenths >= 10 else f"{tenths} of 10"
+
+
+def capital(words: str) -> str:
+    """The same words at the beginning of a sentence."""
+    return words[:1].upper() + words[1:]
 
 
 def expected_sentence(outlook: Outlook) -> str:
@@ -39,16 +45,17 @@ def carries_sentence(outlook: Outlook) -> str:
 
 
 def warning_sentence(outlook: Outlook) -> str:
-    """Said before a quote is sent that would probably lose money; empty when it would not."""
-    if outlook.loss_chance < PROBABLY or not outlook.hours.quoted_minutes:
+    """Said before a quote is sent that would probably lose money, or may well; empty when it would not."""
+    chance, left = outlook.loss_chance, outlook.middle_result_cents
+    if chance < PERHAPS or not outlook.hours.quoted_minutes:
         return ""
-    by = outlook.middle_result_cents
-    lost = f", by {format_money(-by)} in the middle case" if by < 0 else ""
-    return (
-        f"At {format_money(outlook.totals.list_price_cents)} this job would probably lose money{lost}: "
-        f"{chance_words(outlook.loss_chance)} like it would cost more. "
-        f"{format_money(outlook.price_without_loss())} holds in 8 of 10."
-    )
+    asked, holds = format_money(outlook.totals.list_price_cents), format_money(outlook.price_without_loss())
+    if chance >= PROBABLY:
+        by = f", {format_money(-left)} in the middle case" if left < 0 else ""
+        said = f"At {asked} this job would probably lose money{by}"
+    else:
+        said = f"At {asked} this job may well lose money"
+    return f"{said}: {chance_words(chance)} like it would cost more. {holds} holds in 8 of 10."
 
 
 def goodwill_sentence(outlook: Outlook) -> str:

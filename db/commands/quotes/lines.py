@@ -75,7 +75,8 @@ def change_labour(edit: Edit, line_id: int, **values: Any) -> None:
         values |= {"unit_minutes": pick.task.standard_minutes, "factor_percent": pick.factor_percent}
         values.setdefault("reason", pick.why)
     if values.keys() & {"override_minutes", "task_id"}:
-        values["own_minutes"] = None  # the owner's own word again, not the record's
+        forgotten = line.own_minutes == 0 and values.get("task_id", line.task_id) == line.task_id
+        values["own_minutes"] = 0 if forgotten else None  # the owner's own word again, not the record's
     if "crew" in values:
         values["rate_cents"] = crew_rate(_crew(values["crew"]), kept.owner_rate_cents, kept.helper_rate_cents)
     changed = _checked_labour(kept, recount_labour(line, **values))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import date
 from typing import Any
 
 from PySide6.QtCore import QObject, Signal
@@ -37,6 +38,8 @@ class QuoteEditing(QObject):
         self._typed_line: Line | None = None
         self._typed_quote: dict[str, Any] = {}
         self._price: PriceBuildUp | None = None  # of what is typed now
+        self.sending: Callable[[Edit, int, date], None] = lambda edit, quote_id, day: None
+        """What else is kept when a quote is sent."""
 
     # What is shown.
 

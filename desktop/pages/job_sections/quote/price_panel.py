@@ -32,9 +32,10 @@ PANEL_WIDTH = 322
 class PricePanel(QWidget):
     """Fields save themselves; everything else follows while one types."""
 
-    def __init__(self, editing: QuoteEditing) -> None:
+    def __init__(self, editing: QuoteEditing, carries: QWidget | None = None) -> None:
         super().__init__()
         self.editing = editing
+        self._carries = carries  # whether finished jobs say the price holds
         self._amounts: dict[str, tuple[QLabel, QLabel, QLabel]] = {}
         self._fields: list[QWidget] = []
         self.options = OptionTicks(editing)
@@ -78,8 +79,9 @@ class PricePanel(QWidget):
         self.deposit_percent, self.deposit = PercentField(required=True), label("", "body")
         self.list_price.setToolTip("Type over it to fix the price; change margin or markup to let it follow again")
         self.minimum.setToolTip("The base never costs less than this")
-        for part in (self.note, self.expected, self.own_hour, _rule(), self._ladder(), _rule()):
-            card.add(part)
+        for part in (self.note, self.expected, self.own_hour, self._carries, _rule(), self._ladder(), _rule()):
+            if part is not None:
+                card.add(part)
         for pair in (
             (("Margin", "of the price", self.margin), ("Markup", "on cost", self.markup)),
             (("Minimum", "", self.minimum), ("Rounded up to", "", self.rounding)),

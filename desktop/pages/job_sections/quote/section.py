@@ -23,20 +23,22 @@ from desktop.pages.job_sections.quote.lines_tab import LinesTab
 from desktop.pages.job_sections.quote.lines_table import soon
 from desktop.pages.job_sections.quote.preview import PreviewTab
 from desktop.pages.job_sections.quote.price_panel import PricePanel
+from desktop.pages.job_sections.quote.record import CarryLines, QuoteOutlook, RecordStrip, RecordTab
 from desktop.pages.job_sections.quote.texts import TextsTab
 from desktop.pages.job_sections.quote.versions import Actions, VersionStrip
 from desktop.pages.page import Section
 from desktop.widgets.cards import EmptyPage, Notice, button, segments
 from domain.dates import format_day_short
+from domain.job_price import warning_sentence
 from domain.quoting.state import quote_name
 
-LINES, TEXTS, PREVIEW = "lines", "texts", "preview"
+LINES, RECORD, TEXTS, PREVIEW = "lines", "record", "texts", "preview"
 
 
 class QuoteSection(Section):
     """The quote of a job. `show_quote(id)` turns to one version.
 
-    Keys: Ctrl+U usual lines, Ctrl+L lines, Ctrl+T texts, Ctrl+P preview.
+    Keys: Ctrl+U usual lines, Ctrl+L lines, Ctrl+R track record, Ctrl+T texts, Ctrl+P preview.
     """
 
     def __init__(self, desk: Desk) -> None:
@@ -49,9 +51,13 @@ class QuoteSection(Section):
         self.actions = Actions(self.editing, self.begin_change_order)
         self.actions.made.connect(self.show_quote)
         self.actions.sent.connect(lambda: self.show_view(PREVIEW))
-        self.notice, self.warning = Notice("info"), Notice("caution")
+        self.notice, self.warning, self.carries = Notice("info"), Notice("caution"), Notice("caution")
+        self.seen = QuoteOutlook(self.editing)
+        self.seen.changed.connect(self._show_carries)
         self.views = segments(
-            [(LINES, "Lines"), (TEXTS, "Texts"), (PREVIEW, "Preview")], self.show_view, "View of the quote"
+            [(LINES, "Lines"), (RECORD, "Track record"), (TEXTS, "Texts"), (PREVIEW, "Preview")],
+            self.show_view,
+            "View of the quote",
         )
         self.usual = button(
             "Usual lines", self.add_usual, "quiet", "plus", "Add what a job of this type usually needs (Ctrl+U)"
@@ -60,11 +66,13 @@ class QuoteSection(Section):
         self.lines.parts.chosen.connect(self._show_part)
         self.texts = TextsTab(self.editing)
         self.preview = PreviewTab(self.editing)
-        self.panel = PricePanel(self.editing)
+        self.record, self.strip = RecordTab(self.seen), RecordStrip(self.seen, lambda: self.show_view(RECORD))
+        self.panel = PricePanel(self.editing, CarryLines(self.seen))
         self.stack = QStackedWidget()
         self._arrange()
         for keys, work in (
             ("Ctrl+U", self.add_usual), ("Ctrl+L", lambda: self.show_view(LINES)),
+            ("Ctrl+R", lambda: self.show_view(RECORD)),
             ("Ctrl+T", lambda: self.show_view(TEXTS)), ("Ctrl+P", lambda: self.show_view(PREVIEW)),
         ):  # fmt: skip
             shortcut = QShortcut(QKeySequence(keys), self)
@@ -72,7 +80,7 @@ class QuoteSection(Section):
             shortcut.activated.connect(work)
 
     def _arrange(self) -> None:
-        for view in (self.lines, self.texts, self.preview):
+        for view in (self.lines, self.record, self.texts, self.preview):
             self.stack.addWidget(view)
         top = QHBoxLayout()
         top.addWidget(self.versions, 1)
@@ -84,6 +92,7 @@ class QuoteSection(Section):
         left = QVBoxLayout()
         left.setSpacing(8)
         left.addLayout(tools)
+        left.addWidget(self.strip)
         left.addWidget(self.stack, 1)
         body = QHBoxLayout()
         body.setSpacing(12)
@@ -94,7 +103,7 @@ class QuoteSection(Section):
         column.setContentsMargins(28, 6, 16, 0)
         column.setSpacing(8)
         column.addLayout(top)
-        for part in (self.actions.answer, self.notice, self.warning):
+        for part in (self.actions.answer, self.notice, self.warning, self.carries):
             column.addWidget(part)
         column.addLayout(body, 1)
         self._empty = self._empty_page()
@@ -157,6 +166,8 @@ class QuoteSection(Section):
         self.lines.show_lines()
         self.texts.show_texts(fresh)
         self.panel.show_quote()
+        self.seen.show()
+        self._show_strip()
         self.preview.show_paper(self.stack.currentWidget() is self.preview)
 
     def show_quote(self, quote_id: int) -> None:
@@ -167,14 +178,31 @@ class QuoteSection(Section):
     def show_view(self, key: Any) -> None:
         """Lines, texts or the preview of the paper."""
         self.views.set_value(key)
-        self.stack.setCurrentWidget({LINES: self.lines, TEXTS: self.texts, PREVIEW: self.preview}[key])
+        views = {LINES: self.lines, RECORD: self.record, TEXTS: self.texts, PREVIEW: self.preview}
+        self.stack.setCurrentWidget(views[key])
         if self.editing.page is not None and self.editing.page.document is not None:
             self._show_usual()
+            self._show_strip()
             self.preview.show_paper(key == PREVIEW)
 
     def _show_usual(self) -> None:
         here = self.stack.currentWidget() is self.lines
         self.usual.setVisible(here and not self.editing.frozen and self.editing.quote.kind == "proposal")
+
+    def _show_strip(self) -> None:
+        """The strip stands above the lines; the whole record has a view of its own."""
+        shown = self.stack.currentWidget()
+        self.strip.show_outlook()
+        if shown is not self.lines:
+            self.strip.hide()
+        if shown is self.record:
+            self.record.show_record()
+
+    def _show_carries(self) -> None:
+        """Said before it is sent: this price would probably lose money."""
+        outlook = self.seen.outlook
+        words = warning_sentence(outlook) if outlook is not None else ""
+        self.carries.set_words("caution", words, ("See why", lambda: self.show_view(RECORD)) if words else None)
 
     def _show_part(self) -> None:
         self.lines.show_lines()

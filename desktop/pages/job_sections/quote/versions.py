@@ -121,9 +121,12 @@ class Actions(QWidget):
     def _send(self) -> None:
         quote_id, day, name = self.editing.quote.id, self.editing.desk.today(), self._name()
         said = f"{name} is marked as sent and stays as it is now"
-        if not self.editing.save(
-            f"Send {name.lower()}", lambda edit: send_quote(edit, quote_id, day), say=said, undo=True
-        ):
+
+        def send(edit: Edit) -> None:
+            self.editing.sending(edit, quote_id, day)
+            send_quote(edit, quote_id, day)
+
+        if not self.editing.save(f"Send {name.lower()}", send, say=said, undo=True):
             self.sent.emit()
 
     def _accept(self) -> None:

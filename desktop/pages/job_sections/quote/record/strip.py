@@ -1,0 +1,127 @@
+"""Always in view: the owner's hours beside what finished jobs expect, the correction, and what the price carries."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from decimal import Decimal
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+
+from desktop.pages.job_sections.quote.record.outlook import QuoteOutlook
+from desktop.pages.job_sections.quote.record.words import choice_words
+from desktop.widgets.cards import button, label, set_tone
+from desktop.widgets.quoted_actual_bar import QuotedActualBar
+from domain.job_price import capital, carries_sentence, chance_words, expected_sentence, goodwill_sentence
+from domain.money import format_money
+from domain.units import format_minutes, format_percent
+
+ALL, PART, NONE = Decimal(100), Decimal(50), Decimal(0)
+
+
+class Choices(QWidget):
+    """All, half or none of the correction."""
+
+    def __init__(self, seen: QuoteOutlook) -> None:
+        super().__init__()
+        self.seen = seen
+        self.all = button("Take it", lambda: seen.take(ALL), "plain", "check",
+                          "Put the hours finished jobs expect in place of yours, line by line")  # fmt: skip
+        self.half = button("Half", lambda: seen.take(PART), "plain", None, "Go half of the way")
+        self.none = button("None", lambda: seen.take(NONE), "plain", None, "Keep your own hours")
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(6)
+        for made in (self.all, self.half, self.none):
+            row.addWidget(made)
+        for made, words in ((self.all, "Take the correction"), (self.half, "Half of it"), (self.none, "None of it")):
+            made.setAccessibleName(words)
+
+    def show_choice(self) -> None:
+        """Nothing to choose where the record expects what the owner does, or a choice was made."""
+        kept, outlook = self.seen.kept, self.seen.outlook
+        share = kept.share_percent if kept else None
+        useful = outlook is not None and bool(outlook.hours.quoted_minutes) and outlook.hours.jobs >= 5
+        for made, part in ((self.all, ALL), (self.half, PART), (self.none, NONE)):
+            made.setEnabled(useful and share != part)
+
+
+class RecordStrip(QWidget):
+    """One row above the lines."""
+
+    def __init__(self, seen: QuoteOutlook, open_view: Callable[[], object]) -> None:
+        super().__init__()
+        self.seen = seen
+        self.setAccessibleName("What finished jobs expect")
+        self.bar = QuotedActualBar(lambda minutes: format_minutes(int(minutes)))
+        self.bar.setFixedWidth(150)
+        self.bar.setAccessibleName("Your hours and what finished jobs expect")
+        self.words = label("", "small", wrap=True)
+        self.choices = Choices(seen)
+        self.more = button("Why", open_view, "link", None, "The jobs behind it, line by line (Ctrl+R)")
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.setSpacing(10)
+        row.addWidget(self.bar)
+        row.addWidget(self.words, 1)
+        row.addWidget(self.more)
+        row.addWidget(self.choices)
+        seen.changed.connect(self.show_outlook)
+
+    def show_outlook(self) -> None:
+        """The outlook as it stands; the row is away where there is nothing to decide."""
+        outlook = self.seen.outlook
+        if not self.seen.speaks:
+            self.hide()
+            return
+        self.show()
+        there = outlook is not None and bool(outlook.hours.quoted_minutes)
+        for part in (self.bar, self.choices, self.more):
+            part.setVisible(there)
+        if outlook is None:
+            self.words.setText("Reading the finished jobs…" if self.seen.shelf.busy else "")
+            return
+        hours = outlook.hours
+        low, high = hours.band(0.8)
+        top = max(high, outlook.totals.costs.minutes) * 1.05
+        self.bar.set_values(outlook.totals.costs.minutes, hours.median_minutes, top, low, high)
+        choice = choice_words(self.seen.kept)
+        self.words.setText(" ".join(part for part in (expected_sentence(outlook), choice) if part))
+        self.words.setToolTip(hours.note)
+        self.choices.show_choice()
+
+
+class CarryLines(QWidget):
+    """A few lines in the price panel: does this price carry the job?"""
+
+    def __init__(self, seen: QuoteOutlook) -> None:
+        super().__init__()
+        self.seen = seen
+        self.loss, self.target = label("", "small", wrap=True), label("", "small", "soft", wrap=True)
+        self.holds, self.goodwill = label("", "small", wrap=True), label("", "small", "goodwill", wrap=True)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(2)
+        for part in (self.loss, self.target, self.holds, self.goodwill):
+            part.setAlignment(Qt.AlignmentFlag.AlignLeft)
+            column.addWidget(part)
+        seen.changed.connect(self.show_outlook)
+
+    def show_outlook(self) -> None:
+        """What the price does to jobs like this one."""
+        outlook = self.seen.outlook
+        if outlook is None or not outlook.hours.quoted_minutes:
+            self.hide()
+            return
+        self.show()
+        lost = outlook.loss_chance
+        self.loss.setText(f"{capital(chance_words(lost))} jobs like it would lose money. {carries_sentence(outlook)}")
+        set_tone(self.loss, "over" if lost >= 0.5 else "")
+        reach = capital(chance_words(outlook.target_chance))
+        self.target.setText(f"{reach} would reach {format_percent(outlook.target_percent)}.")
+        floor = outlook.floor_cents
+        below = f" Below {format_money(floor)} you work for less than a helper." if floor is not None else ""
+        self.holds.setText(f"{format_money(outlook.price_without_loss())} holds in 8 of 10.{below}")
+        given = goodwill_sentence(outlook)
+        self.goodwill.setText(given)
+        self.goodwill.setVisible(bool(given))

@@ -1,0 +1,401 @@
+"""The whole of what finished jobs say: line by line, the jobs behind it, what is often forgotten, prices, what if."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+
+from db.commands.quotes import set_pricing
+from db.queries.track_record import PastJob, past_jobs
+from desktop.desk import JOBS
+from desktop.pages.job_sections.quote.record.outlook import QuoteOutlook
+from desktop.pages.job_sections.quote.record.strip import Choices
+from desktop.pages.job_sections.quote.record.words import choice_words, kept_words
+from desktop.widgets.cards import Card, button, label, scroll_page, set_tone
+from desktop.widgets.form import PercentField
+from desktop.widgets.full_table import FullTable
+from desktop.widgets.quoted_actual_bar import QuotedActualBar, common_scale
+from desktop.widgets.table import Column, RowsModel
+from domain.dates import format_day_short
+from domain.job_price import (
+    Outlook,
+    WhatIf,
+    capital,
+    carries_sentence,
+    chance_words,
+    expected_sentence,
+    goodwill_sentence,
+    what_ifs,
+)
+from domain.money import format_money
+from domain.track_record import ForgottenTask, Why
+from domain.units import format_minutes, format_percent
+
+JOBS_SHOWN = 12
+CHANCES = (0.5, 0.7, 0.8, 0.9)
+
+
+@dataclass(frozen=True, slots=True)
+class LineSeen:
+    """A line of work beside what finished jobs expect of it."""
+
+    id: int
+    task: str
+    own: int
+    expected: int
+    low: int
+    high: int
+    quoted: int
+
+
+class RecordTab(QWidget):
+    """The view "Track record" of the quote."""
+
+    def __init__(self, seen: QuoteOutlook) -> None:
+        super().__init__()
+        self.seen = seen
+        self.editing = seen.editing
+        self.outlook: Outlook | None = None
+        self._cards: list[Card] = []
+        inside = QWidget()
+        self._column = QVBoxLayout(inside)
+        self._column.setContentsMargins(0, 0, 8, 16)
+        self._column.setSpacing(10)
+        self._head()
+        self._price()
+        self._forgotten()
+        self._lines()
+        self._why()
+        self._what_if()
+        self._column.addStretch(1)
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(0, 0, 0, 0)
+        outer.addWidget(scroll_page(inside))
+        seen.changed.connect(self._if_shown)
+
+    # Building.
+
+    def _card(self, title: str, note: str = "") -> Card:
+        card = Card(title, note)
+        self._cards.append(card)
+        self._column.addWidget(card)
+        return card
+
+    def _head(self) -> None:
+        self.head = Card("What finished jobs expect")
+        self._column.addWidget(self.head)
+        self.sentence, self.note = label("", "body", wrap=True), label("", "small", "soft", wrap=True)
+        self.bar = QuotedActualBar(lambda minutes: format_minutes(int(minutes)))
+        self.choices = Choices(self.seen)
+        self.part = PercentField(least=Decimal(0), most=Decimal(100))
+        self.part.setAccessibleName("Part of the correction to take")
+        self.part.setPlaceholderText("other part")
+        self.part.setFixedWidth(110)
+        self.part.edited.connect(self._take_part)
+        self._choosing = QWidget()
+        row = QHBoxLayout(self._choosing)
+        row.setContentsMargins(0, 0, 0, 0)
+        for part in (self.choices, self.part):
+            row.addWidget(part)
+        self.chosen = label("", "small", "soft")
+        row.addWidget(self.chosen)
+        row.addStretch(1)
+        for part in (self.sentence, self.bar, self.note, self._choosing):
+            self.head.add(part)
+
+    def _price(self) -> None:
+        card = self._card("The price this job can carry")
+        self.loss, self.target = label("", "body", wrap=True), label("", "body", wrap=True)
+        self.floor, self.goodwill = label("", "body", wrap=True), label("", "body", "goodwill", wrap=True)
+        self.prices = FullTable(
+            RowsModel(
+                [
+                    Column("sure", "To cover the cost in", stretch=1),
+                    Column("price", "Price", "right", width=120),
+                    Column("more", "Against the price asked", "right", width=190),
+                ],
+                text={
+                    "sure": lambda row: row[0], "price": lambda row: format_money(row[1]),
+                    "more": lambda row: format_money(row[2], signed=True),
+                },
+                row_id=lambda row: row[0],
+            ),
+            "Prices by how sure you want to be",
+        )  # fmt: skip
+        self.prices.row_activated.connect(lambda row: self._use(row[1]))
+        self.use = button("Use this price", lambda: self._use_current(), "plain", "check",
+                          "Fix the price at the row the cursor is on (Enter)")  # fmt: skip
+        card.add_action(self.use)
+        for part in (self.loss, self.target, self.floor, self.goodwill, self.prices):
+            card.add(part)
+
+    def _forgotten(self) -> None:
+        self._forgotten_card = self._card("Often forgotten", "Enter adds the line")
+        self.add_all = button("Add all", self._add_all, "plain", "plus", "Add every line of this list")
+        self._forgotten_card.add_action(self.add_all)
+        self.forgotten_words = label("", "small", "soft", wrap=True)
+        self.forgotten = FullTable(
+            RowsModel(
+                [
+                    Column("task", "Work that was not quoted", stretch=1),
+                    Column("jobs", "Jobs", "right", width=110),
+                    Column("minutes", "Usual time", "right", width=110),
+                ],
+                text={
+                    "jobs": lambda row: str(len(row.jobs)), "minutes": lambda row: format_minutes(row.median_minutes),
+                },
+                row_id=lambda row: row.task,
+            ),
+            "Work that such quotes forget",
+        )  # fmt: skip
+        self.forgotten.row_activated.connect(lambda row: self.seen.add_forgotten([row.task]))
+        self._forgotten_card.add(self.forgotten_words)
+        self._forgotten_card.add(self.forgotten)
+
+    def _lines(self) -> None:
+        card = self._card("Line by line", "unquoted work is in the total, not in the lines")
+        self._scale = 1.0
+        self.lines = FullTable(
+            RowsModel(
+                [
+                    Column("task", "Task", stretch=1),
+                    Column("own", "You think", "right", width=96),
+                    Column("expected", "Finished jobs", "right", width=120),
+                    Column("bar", "", kind="bar", width=190, tooltip="Your time, what is expected, and where 8 of 10 "
+                           "such lines end"),
+                    Column("quoted", "Quoted now", "right", width=110),
+                ],
+                text={
+                    "own": lambda row: format_minutes(row.own), "expected": lambda row: format_minutes(row.expected),
+                    "quoted": lambda row: format_minutes(row.quoted),
+                },
+                tone={"expected": lambda row: "over" if row.expected > row.own * 1.1 else ""},
+                bar={"bar": lambda row: (row.own, row.expected, self._scale, row.low, row.high)},
+                tip={"bar": lambda row: f"8 of 10 between {format_minutes(row.low)} and {format_minutes(row.high)}"},
+                row_id=lambda row: row.id,
+            ),
+            "Line by line",
+        )  # fmt: skip
+        card.add(self.lines)
+
+    def _why(self) -> None:
+        card = self._card("Why", "the jobs behind a sentence stand beneath it; Enter opens one")
+        self.why = FullTable(
+            RowsModel(
+                [Column("text", "What finished jobs say", stretch=1), Column("jobs", "Jobs", "right", width=70)],
+                text={"jobs": lambda row: str(len(row.jobs)) if row.jobs else ""},
+                row_id=lambda row: row.text,
+            ),
+            "Why",
+        )
+        self.why.current_changed.connect(self._show_behind)
+        self.behind = FullTable(
+            RowsModel(
+                [
+                    Column("number", "Job", width=90), Column("customer", "Customer", stretch=1),
+                    Column("title", "What", stretch=2), Column("closed_on", "Closed", width=130),
+                ],
+                text={"closed_on": lambda row: format_day_short(row.closed_on)},
+                row_id=lambda row: row.job_id,
+            ),
+            "Jobs behind it",
+        )  # fmt: skip
+        self.behind.row_activated.connect(lambda row: self.editing.desk.go(JOBS, row.job_id, "outcome"))
+        card.add(self.why)
+        card.add(self.behind)
+
+    def _what_if(self) -> None:
+        card = self._card("What if", "in the middle case of jobs like it")
+        self.what_if = FullTable(
+            RowsModel(
+                [
+                    Column("name", "", stretch=1),
+                    Column("minutes", "Hours", "right", width=72),
+                    Column("own_minutes", "Your own", "right", width=78),
+                    Column("price", "Price", "right", width=88),
+                    Column("cost", "Cost", "right", width=88),
+                    Column("left", "Left", "right", width=84),
+                    Column("loss", "Loses money", "right", width=106),
+                    Column("hour", "Per own hour", "right", width=106),
+                ],
+                text={
+                    "minutes": lambda row: format_minutes(row.minutes),
+                    "own_minutes": lambda row: format_minutes(row.own_minutes),
+                    "price": lambda row: format_money(row.price_cents),
+                    "cost": lambda row: format_money(row.cost_cents),
+                    "left": lambda row: format_money(row.left_cents), "loss": lambda row: chance_words(row.loss_chance),
+                    "hour": lambda row: format_money(row.own_hour_cents) if row.own_hour_cents is not None else "",
+                },
+                tone={
+                    "left": lambda row: "over" if row.left_cents < 0 else "",
+                    "loss": lambda row: "over" if row.loss_chance >= 0.5 else "",
+                },
+                tip={"name": lambda row: row.note},
+                row_id=lambda row: row.name,
+            ),
+            "What if",
+        )  # fmt: skip
+        self.what_if_note = label("", "small", "soft", wrap=True)
+        self.what_if.current_changed.connect(self._show_note)
+        card.add(self.what_if)
+        card.add(self.what_if_note)
+
+    # Showing.
+
+    def _if_shown(self) -> None:
+        if self.isVisible():
+            self.show_record()
+
+    def show_record(self) -> None:
+        """Everything, as the quote stands."""
+        outlook = self.outlook = self.seen.outlook
+        there = outlook is not None and bool(outlook.hours.quoted_minutes)
+        for card in self._cards:
+            card.setVisible(there)
+        for part in (self.bar, self._choosing):
+            part.setVisible(there)
+        if outlook is None or not there:
+            self.sentence.setText(self._nothing())
+            self.note.setText("")
+            return
+        self._show_head(outlook)
+        self._show_price(outlook)
+        self._show_forgotten()
+        self._show_lines(outlook)
+        self.why.rows_model().set_rows(list(outlook.hours.why))
+        self._show_behind(self.why.current_row())
+        self._show_what_if(outlook)
+
+    def _nothing(self) -> str:
+        if not self.seen.speaks:
+            if self.editing.quote.kind != "proposal":
+                return "A change order is priced by itself: what finished jobs say is about whole proposals."
+            return kept_words(self.seen.kept)
+        if self.seen.shelf.busy and self.seen.learned is None:
+            return "Reading the finished jobs…"
+        return "Add work first: then finished jobs can speak."
+
+    def _show_head(self, outlook: Outlook) -> None:
+        hours = outlook.hours
+        low, high = hours.band(0.8)
+        quoted = outlook.totals.costs.minutes
+        self.sentence.setText(expected_sentence(outlook))
+        self.bar.set_values(quoted, hours.median_minutes, max(high, quoted) * 1.05, low, high)
+        self.note.setText(hours.note)
+        self.note.setVisible(bool(hours.note))
+        self.choices.show_choice()
+        self.chosen.setText(choice_words(self.seen.kept))
+
+    def _show_price(self, outlook: Outlook) -> None:
+        asked = outlook.totals.list_price_cents
+        self.loss.setText(
+            f"At {format_money(asked)}, {chance_words(outlook.loss_chance)} jobs like it would lose money. "
+            f"{carries_sentence(outlook)}"
+        )
+        set_tone(self.loss, "over" if outlook.loss_chance >= 0.5 else "")
+        self.target.setText(
+            f"{capital(chance_words(outlook.target_chance))} would reach the "
+            f"{format_percent(outlook.target_percent)} you want; in the middle case that takes {format_money(outlook.price_for_target)}."
+        )
+        floor = outlook.floor_cents
+        self.floor.setText(
+            f"Below {format_money(floor)} you work for less than a helper is paid."
+            if floor is not None
+            else "No helper's cost is recorded, so there is no floor to compare your own hour with."
+        )
+        given = goodwill_sentence(outlook)
+        self.goodwill.setText(given)
+        self.goodwill.setVisible(bool(given))
+        rows = [(chance_words(one), outlook.price_without_loss(one)) for one in CHANCES]
+        shown = [(f"{words} jobs like it", price, price - asked) for words, price in rows]
+        shown.append(("the middle case, with the margin wanted", outlook.price_for_target,
+                      outlook.price_for_target - asked))  # fmt: skip
+        self.prices.rows_model().set_rows(shown)
+
+    def _show_forgotten(self) -> None:
+        found = self.seen.forgotten()
+        quoted = {self._name(line.task_id) for line in self.editing.document.labour}
+        rows: list[ForgottenTask] = [task for task in found.tasks if task.task not in quoted] if found else []
+        self._forgotten_card.setVisible(bool(rows))
+        if found is None:
+            return
+        self.forgotten_words.setText(
+            f"{len(found.jobs)} of {found.seen} finished jobs of this type had work nobody had quoted, "
+            f"{format_minutes(found.median_minutes)} of it in the middle case. What finished jobs expect of the whole "
+            "holds it already; as a line it is priced, too."
+        )
+        self.forgotten.rows_model().set_rows(rows)
+        self.add_all.setVisible(len(rows) > 1)
+
+    def _name(self, task_id: int) -> str:
+        page = self.editing.page
+        pick = page.picks.task(task_id) if page else None
+        return pick.task.name if pick else ""
+
+    def _show_lines(self, outlook: Outlook) -> None:
+        rows = [
+            LineSeen(
+                line.id, seen.task.task, seen.task.quoted_minutes, seen.median_minutes, *seen.band(0.8), line.minutes
+            )
+            for line, seen in zip(outlook.lines, outlook.hours.lines, strict=True)
+            if seen.task.quoted_minutes
+        ]
+        self._scale = common_scale([(row.own, row.high) for row in rows])
+        self.lines.rows_model().set_rows(rows)
+
+    def _show_behind(self, row: Why | None) -> None:
+        jobs: list[PastJob] = []
+        if row is not None and row.jobs:
+            with self.editing.desk.read() as conn:
+                found = past_jobs(conn, row.jobs[:JOBS_SHOWN])
+            jobs = [found[key] for key in row.jobs[:JOBS_SHOWN] if key in found]  # type: ignore[index]
+        self.behind.rows_model().set_rows(jobs)
+        self.behind.setVisible(bool(jobs))
+
+    def _show_what_if(self, outlook: Outlook) -> None:
+        page = self.editing.page
+        travel = 0
+        for line in outlook.lines:
+            pick = page.picks.task(line.task_id) if page else None
+            if pick is not None and pick.task.role == "travel":
+                travel += line.minutes
+        costs, overhead = outlook.totals.costs, self.editing.quote.overhead_rate_cents
+        self.what_if.rows_model().set_rows(what_ifs(outlook, costs, overhead, travel_minutes=travel))
+        self._show_note(self.what_if.current_row())
+
+    def _show_note(self, row: WhatIf | None) -> None:
+        self.what_if_note.setText(f"{row.name}: {row.note}." if row else "")
+        self.what_if_note.setVisible(row is not None)
+
+    # Doing.
+
+    def _take_part(self, share: Decimal | None) -> None:
+        if share is not None:
+            self.part.reset(None)
+            self.seen.take(share)
+
+    def _use_current(self) -> None:
+        row = self.prices.current_row()
+        if row is None:
+            self.editing.desk.say("Put the cursor on a price first.")
+            return
+        self._use(row[1])
+
+    def _use(self, cents: int) -> None:
+        quote_id, outlook = self.editing.quote.id, self.outlook
+        if outlook is None:
+            return
+        base = cents - (outlook.totals.list_price_cents - self.editing.price().base.price_cents)  # options keep theirs
+        self.editing.save(
+            "Fix the price", lambda edit: set_pricing(edit, quote_id, pricing="fixed", fixed_price_cents=base),
+            say=f"The price is {format_money(base)}", undo=True,
+        )  # fmt: skip
+
+    def _add_all(self) -> None:
+        rows = self.forgotten.rows_model().rows
+        if rows:
+            self.seen.add_forgotten([row.task for row in rows])
+
+
