@@ -12,7 +12,7 @@ from reportlab.platypus import Flowable
 from desktop.papers.paper import BODY, STRONG, grid, heading, space, text_block, together
 from desktop.sketch.air_shapes import air_shapes
 from desktop.sketch.route_shapes import route_shapes
-from desktop.sketch.shapes import Dot, Look, Poly, Shape, Words
+from desktop.sketch.shapes import Dot, Look, Poly, Shape, Strokes, Words
 from domain.airflow import inwc_from_pa
 from domain.job_takeoff.air import AirCase, JobAir
 from domain.job_takeoff.reckoning import route_title
@@ -67,8 +67,12 @@ def _draw(canvas: Canvas, shape: Shape, top: float) -> None:
     if shape.stroke:
         canvas.setStrokeColor(SHADES[shape.stroke])
     canvas.setLineWidth(shape.width * 0.8)
-    if shape.fill:
+    if isinstance(shape, (Poly, Dot)) and shape.fill:
         canvas.setFillColor(SHADES[shape.fill])
+    if isinstance(shape, Strokes):
+        canvas.setLineCap(1 if shape.round_ends else 0)
+        canvas.lines([(x0, top - y0, x1, top - y1) for (x0, y0), (x1, y1) in shape.segments])
+        return
     if isinstance(shape, Dot):
         canvas.setDash()
         canvas.circle(shape.x, top - shape.y, shape.radius * 0.85, stroke=bool(shape.stroke), fill=bool(shape.fill))

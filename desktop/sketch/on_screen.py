@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from functools import lru_cache
 from typing import Any
 
-from PySide6.QtCore import QEvent, QPointF, QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QEvent, QLineF, QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QHelpEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF, QResizeEvent
 from PySide6.QtWidgets import QSizePolicy, QToolTip, QWidget
 
@@ -15,7 +15,7 @@ from desktop.look.theme import current_tokens
 from desktop.look.tokens import Tokens
 from desktop.sketch.air_shapes import air_shapes
 from desktop.sketch.route_shapes import Fit, fit, route_shapes
-from desktop.sketch.shapes import Dot, Look, Poly, Shape, Words
+from desktop.sketch.shapes import Dot, Look, Poly, Shape, Strokes, Words
 from domain.job_takeoff.air import JobAir
 from domain.routes import Drawing
 
@@ -55,15 +55,21 @@ def paint_shapes(painter: QPainter, shapes: Sequence[Shape], tokens: Tokens) -> 
             painter.setPen(QPen(shown[shape.stroke], shape.width) if shape.stroke else Qt.PenStyle.NoPen)
             painter.setBrush(shown[shape.fill] if shape.fill else Qt.BrushStyle.NoBrush)
             painter.drawEllipse(QPointF(shape.x, shape.y), shape.radius, shape.radius)
+        elif isinstance(shape, Strokes):
+            painter.setPen(_pen(shown[shape.stroke], shape.width, shape.round_ends))
+            painter.drawLines([QLineF(*start, *end) for start, end in shape.segments])
         else:
             _paint_words(painter, shape, words_in)
 
 
+def _pen(colour: QColor, width: float, round_ends: bool) -> QPen:
+    ends = Qt.PenCapStyle.RoundCap if round_ends else Qt.PenCapStyle.FlatCap
+    return QPen(colour, width, Qt.PenStyle.SolidLine, ends, Qt.PenJoinStyle.RoundJoin)
+
+
 def _paint_poly(painter: QPainter, shape: Poly, shown: dict[str, QColor]) -> None:
     if shape.stroke:
-        pen = QPen(shown[shape.stroke], shape.width)
-        pen.setJoinStyle(Qt.PenJoinStyle.RoundJoin)
-        pen.setCapStyle(Qt.PenCapStyle.RoundCap if shape.round_ends else Qt.PenCapStyle.FlatCap)
+        pen = _pen(shown[shape.stroke], shape.width, shape.round_ends)
         if shape.dash:
             pen.setDashPattern([shape.dash / shape.width, shape.dash * 0.7 / shape.width])
         painter.setPen(pen)

@@ -118,15 +118,14 @@ def _suction(spot: Spot, mark: Mark) -> Iterator[Shape]:
                        "soft", 1, "space")  # fmt: skip
 
 
-def _support(spot: Spot, mark: Mark) -> Iterator[Shape]:
-    reach = spot.thick / 2 + 6
-    x, y = spot.x, spot.y
-    if mark.angle > 45:  # an upright pipe is held from its side
-        yield Poly(((x, y), (x - reach, y)), "soft", 1.5)
-        yield Poly(((x - reach, y - 3), (x - reach, y + 3)), "soft", 1.5)
-    else:
-        yield Poly(((x, y), (x, y - reach)), "soft", 1.5)
-        yield Poly(((x - 3, y - reach), (x + 3, y - reach)), "soft", 1.5)
+def support_strokes(x: float, y: float, upright: bool, thick: float, small: bool) -> tuple[tuple[XY, XY], ...]:
+    """The strokes of a support: a rod with a foot, from above or, for an upright pipe, from its side."""
+    reach = thick / 2 + (4 if small else 6)
+    if upright:
+        rod = ((x, y), (x - reach, y))
+        return (rod,) if small else (rod, ((x - reach, y - 3), (x - reach, y + 3)))
+    rod = ((x, y), (x, y - reach))
+    return (rod,) if small else (rod, ((x - 3, y - reach), (x + 3, y - reach)))
 
 
 def _low_spot(spot: Spot, mark: Mark) -> Iterator[Shape]:
@@ -154,7 +153,6 @@ _SIGNS: Mapping[str, Callable[[Spot, Mark], Iterator[Shape]]] = {
     "drain": _drain,
     "discharge": _discharge,
     "suction": _suction,
-    "support": _support,
     "low_spot": _low_spot,
     "stop": _trouble,
     "look": _trouble,

@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from math import cos, radians, sin
 
-from desktop.sketch.route_marks import TROUBLE, mark_shapes
-from desktop.sketch.shapes import XY, Look, Poly, Shape
+from desktop.sketch.route_marks import TROUBLE, mark_shapes, support_strokes
+from desktop.sketch.shapes import XY, Look, Poly, Shape, Strokes
 from desktop.sketch.words_placed import Board
 from domain.routes.drawing import Drawing, Field, Line, Mark
 
 MOST_PER_FT = 34.0
 """Points a foot at the most, so that a short route does not fill the sheet with a fat pipe."""
 
+SMALL_PER_FT = 7.0
+"""Below so many points a foot the signs are drawn simpler."""
 WORDS_ROOM = 64.0
 """Points kept free at the right for the words beside the last pipe."""
 
@@ -61,7 +63,8 @@ def route_shapes(
     _take_pipes(board, pipes, where)
     shapes = [*_spaces(drawing, where), *_house(drawing, where, board)]
     shapes += _pipes(pipes, where, chosen)
-    marks = sorted(drawing.marks, key=lambda mark: mark.kind in TROUBLE)
+    marks = sorted((mark for mark in drawing.marks if mark.kind != "support"), key=lambda mark: mark.kind in TROUBLE)
+    shapes.append(_supports(drawing, where, thickness, thick))
     fans = {mark.at: mark.part for mark in marks if mark.kind == "fan" and mark.part is not None}
     for mark in marks:
         near = thickness.get(mark.part, thick)
@@ -69,8 +72,7 @@ def route_shapes(
         if mark.kind in TROUBLE:
             here = (here[0] + 9, here[1] - 9)  # beside the pipe, so that what is wrong stays in sight
         shapes += mark_shapes(mark, here, near)
-        if mark.kind != "support":
-            board.take_spot(*here, near)
+        board.take_spot(*here, near)
     shapes += _words(drawing, where, board, thick, marks)
     shapes += _space_names(drawing, where, board)
     return shapes
@@ -127,13 +129,27 @@ def _house(drawing: Drawing, where: Fit, board: Board) -> Iterator[Shape]:
 
 def _pipes(pipes: list[Line], where: Fit, chosen: tuple[int, int] | None) -> Iterator[Shape]:
     """All outlines, then all fillings: so the pipe runs through its corners."""
-    placed = [(line, tuple(where.at(point) for point in line.points)) for line in pipes]
-    for line, points in placed:
-        yield Poly(points, "accent" if line.part == chosen else "ink", where.thick(line.size_in), round_ends=True)
-    for line, points in placed:
+    outlines: dict[tuple[str, float], list[tuple[XY, XY]]] = {}
+    fillings: dict[tuple[str, float], list[tuple[XY, XY]]] = {}
+    for line in pipes:
+        ends = where.at(line.points[0]), where.at(line.points[-1])
+        thick, is_chosen = where.thick(line.size_in), line.part == chosen
+        outlines.setdefault(("accent" if is_chosen else "ink", thick), []).append(ends)
         fill = "kept" if line.style == "kept" else "pipe"
-        edge = 3.4 if line.part == chosen else 2.2
-        yield Poly(points, fill, where.thick(line.size_in) - edge, round_ends=True)
+        fillings.setdefault((fill, thick - (3.4 if is_chosen else 2.2)), []).append(ends)
+    for kinds in (outlines, fillings):
+        for (tone, thick), segments in kinds.items():
+            yield Strokes(tuple(segments), tone, thick, round_ends=True)
+
+
+def _supports(drawing: Drawing, where: Fit, thickness: Mapping[tuple[int, int] | None, float], thick: float) -> Shape:
+    found: list[tuple[XY, XY]] = []
+    small = where.scale < SMALL_PER_FT
+    for mark in drawing.marks:
+        if mark.kind == "support":
+            x, y = where.at(mark.at)
+            found += support_strokes(x, y, mark.angle > 45, thickness.get(mark.part, thick), small)
+    return Strokes(tuple(found), "soft", 1.5)
 
 
 def _words(drawing: Drawing, where: Fit, board: Board, thick: float, marks: list[Mark]) -> Iterator[Shape]:

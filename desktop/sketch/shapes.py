@@ -47,7 +47,17 @@ class Words:
     strong: bool = False
 
 
-Shape = Poly | Dot | Words
+@dataclass(frozen=True, slots=True)
+class Strokes:
+    """Many straight strokes of one kind, drawn at once."""
+
+    segments: tuple[tuple[XY, XY], ...]
+    stroke: str = "ink"
+    width: float = 1.0
+    round_ends: bool = False
+
+
+Shape = Poly | Dot | Words | Strokes
 
 
 @dataclass(frozen=True, slots=True)

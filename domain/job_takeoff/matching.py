@@ -113,26 +113,37 @@ _SIZE_WORDS = re.compile(
 _OUNCES = re.compile(r"(\d+(?:\.\d+)?)\s*oz\b", re.IGNORECASE)
 
 
+Known = dict[tuple[str, str, str], PricedItem | None]
+"""What was found for a line, by its key, unit and description."""
+
+
 def buy(
     lines: Iterable[TakeoffLine], items: Sequence[PricedItem], chosen: Mapping[str, int | None],
-    fan_item_id: int | None = None,
+    fan_item_id: int | None = None, known: Known | None = None,
 ) -> tuple[Bought, ...]:  # fmt: skip
-    """What each line buys. ``chosen`` has the owner's item by the key of the line, None for "not from the list"."""
+    """What each line buys. ``chosen`` has the owner's item by the key of the line, None for "not from the list".
+
+    ``known`` keeps what was found for a line between two calls with the same items.
+    """
     by_id = {priced.item.id: priced for priced in items}
     offered = [priced for priced in items if not priced.item.archived]
-    return tuple(_bought(line, by_id, offered, chosen, fan_item_id) for line in lines)
+    known = {} if known is None else known
+    return tuple(_bought(line, by_id, offered, chosen, fan_item_id, known) for line in lines)
 
 
 def _bought(
     line: TakeoffLine, by_id: Mapping[int, PricedItem], offered: Sequence[PricedItem],
-    chosen: Mapping[str, int | None], fan_item_id: int | None,
+    chosen: Mapping[str, int | None], fan_item_id: int | None, known: Known,
 ) -> Bought:  # fmt: skip
     if line.key.startswith("fan:") and fan_item_id is not None and fan_item_id in by_id:
         return priced_line(line, by_id[fan_item_id], FAN)
     if line.key in chosen:
         item_id = chosen[line.key]
         return priced_line(line, None if item_id is None else by_id.get(item_id), NONE if item_id is None else CHOSEN)
-    found = match(line, offered)
+    told = (line.key, line.unit, line.description)
+    if told not in known:
+        known[told] = match(line, offered)
+    found = known[told]
     return priced_line(line, found, OPEN if found is None else FOUND)
 
 

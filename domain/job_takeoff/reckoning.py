@@ -14,7 +14,7 @@ from typing import TypeVar
 
 from domain.errors import NotUnderstood
 from domain.job_takeoff.driving import Driven, TaskTotal, drive, task_totals
-from domain.job_takeoff.matching import Bought, buy
+from domain.job_takeoff.matching import Bought, Known, buy
 from domain.job_takeoff.parts import Offcuts, PartValue, read_part
 from domain.job_takeoff.records import AirPlan, ExtraRow, FanCurveRow, PartRow, ReadingRow, RouteRow
 from domain.quoting.typed import Picks
@@ -182,9 +182,13 @@ class JobTakeoff:
 
 
 def reckon(
-    facts: TakeoffFacts, sheets: Sequence[RouteSheet], rules: TakeoffRules, steps: int = QUICK
-) -> JobTakeoff:
-    """The takeoff of everything that is built. ``sheets`` are the job's routes, with what is being typed in them."""
+    facts: TakeoffFacts, sheets: Sequence[RouteSheet], rules: TakeoffRules, steps: int = QUICK,
+    known: Known | None = None,
+) -> JobTakeoff:  # fmt: skip
+    """The takeoff of everything that is built. ``sheets`` are the job's routes, with what is being typed in them.
+
+    ``known``: see `domain.job_takeoff.matching.buy`.
+    """
     built = built_sheets(sheets)
     blocked = tuple(_in_the_way(built))
     try:
@@ -193,7 +197,7 @@ def reckon(
         return JobTakeoff(None, (), (), (), (*blocked, str(problem)), str(problem))
     driven = drive(takeoff.drivers, facts.picks.tasks, facts.tasks_chosen)
     return JobTakeoff(
-        takeoff, buy(takeoff.lines, facts.picks.items, facts.items_chosen, facts.fan_item_id), driven,
+        takeoff, buy(takeoff.lines, facts.picks.items, facts.items_chosen, facts.fan_item_id, known), driven,
         task_totals(driven), blocked,
     )  # fmt: skip
 

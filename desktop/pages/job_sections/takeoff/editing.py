@@ -14,6 +14,7 @@ from desktop.pages.autosave import Autosave
 from domain.airflow import AirLimits, FanCurve, air_limits
 from domain.job_takeoff.air import JobAir, job_air
 from domain.job_takeoff.curve_text import curve_of
+from domain.job_takeoff.matching import Known
 from domain.job_takeoff.reckoning import JobTakeoff, RouteSheet, TakeoffFacts, reckon, route_sheet, rules_of
 from domain.job_takeoff.records import RouteRow
 from domain.job_takeoff.sketch import main_routes
@@ -50,6 +51,7 @@ class TakeoffEditing(QObject):
         self._sheets: dict[int, tuple[RouteRow, RouteSheet]] = {}  # with the row they were made from
         self._typed: tuple[int, str] | None = None  # route, words
         self._counted: JobTakeoff | None = None
+        self._known: Known = {}
         self._drawn: tuple[RouteSheet, Drawing] | None = None
         self._pause = QTimer(self)
         self._pause.setSingleShot(True)
@@ -71,6 +73,7 @@ class TakeoffEditing(QObject):
         if facts.route(self.route_id) is None:
             built = [row for row in facts.routes if row.status == "proposed" and row.built]
             self.route_id = (built or list(facts.routes))[0].id if facts.routes else 0
+        self._known = {}
         self._count(THOROUGH)
         self.shown.emit()
 
@@ -145,7 +148,7 @@ class TakeoffEditing(QObject):
         return made[1]
 
     def _count(self, steps: int) -> None:
-        self._counted = reckon(self.kept, self.sheets, self.rules, steps)
+        self._counted = reckon(self.kept, self.sheets, self.rules, steps, self._known)
 
     # Typing.
 

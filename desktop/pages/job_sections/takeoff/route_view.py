@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtWidgets import QSizePolicy, QVBoxLayout, QWidget
 
 from desktop.pages.job_sections.takeoff.editing import TakeoffEditing
@@ -18,6 +18,8 @@ from domain.money import format_money
 from domain.units import format_minutes
 
 MOST_PROBLEMS = 3
+DRAW_AFTER_MS = 20
+"""So long behind a keystroke the drawing follows; too short to be seen, long enough not to slow fast typing."""
 
 
 class RouteView(QWidget):
@@ -36,6 +38,10 @@ class RouteView(QWidget):
         self.parts = PartsTable(editing)
         self.quantities = QuantitiesTable(editing)
         self.sum = label("", "strong")
+        self._draw_later = QTimer(self)  # words and quantities first, the drawing a moment behind them
+        self._draw_later.setSingleShot(True)
+        self._draw_later.setInterval(DRAW_AFTER_MS)
+        self._draw_later.timeout.connect(self._show_drawing)
         self._arrange()
         self.words.typed.connect(editing.type_words)
         self.words.left.connect(editing.save_words)
@@ -76,6 +82,7 @@ class RouteView(QWidget):
         self.words.show_sheet(self.editing.sheet, fresh)
         self.words.setEnabled(self.editing.sheet is not None)
         self._show_typed()
+        self._show_drawing()
 
     def _show_typed(self) -> None:
         sheet = self.editing.sheet
@@ -83,8 +90,8 @@ class RouteView(QWidget):
         self._show_problems(sheet)
         self.parts.show_parts()
         self.quantities.show_quantities()
-        self._show_drawing()
         self._show_sum()
+        self._draw_later.start()
 
     def _show_chosen(self) -> None:
         chosen = self.editing.chosen
@@ -94,6 +101,7 @@ class RouteView(QWidget):
         self._show_drawing()
 
     def _show_drawing(self) -> None:
+        self._draw_later.stop()
         drawing = self.editing.drawing()
         self.sketch.setVisible(drawing is not None)
         if drawing is not None:
