@@ -5,6 +5,7 @@ from __future__ import annotations
 from contextlib import ExitStack
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QByteArray, QEvent, QObject, Qt, QThreadPool, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QKeySequence, QShortcut
@@ -19,15 +20,21 @@ from desktop.local_settings import LocalSettings
 from desktop.masthead import Masthead
 from desktop.pages.page import Page
 from desktop.places import PLACES
+from desktop.readying import Readying
 from desktop.welcome import WelcomePage
 from desktop.widgets.cards import Saved, Toast
 from desktop.widgets.timer_strip import TimerStrip
 from desktop.window_menu import WindowMenu
 from domain.dates import format_day
 
+if TYPE_CHECKING:
+    from db.queries.find import Findable
+    from desktop.widgets.palette_dialog import Hit
+
 SMALLEST = (1024, 640)
 USUAL = (1280, 800)
 BACKUP_AFTER_MS = 1500
+MOST_FOUND = 12
 
 
 class Window(QMainWindow):
@@ -48,6 +55,8 @@ class Window(QMainWindow):
         self._place = ""
         self._remembered = True
         self._copies = ExitStack()
+        self._readying: Readying | None = None
+        self._findable: Findable | None = None
         self.menu = WindowMenu(self)
         self.timer_strip = TimerStrip()
         self.saved = Saved()
@@ -145,6 +154,11 @@ class Window(QMainWindow):
         self.masthead.show()
         self._remembered = remembered
         self.go(TONIGHT)
+        self._readying = Readying(self._page, self)
+        if self.painted_once:
+            self._readying.begin()
+        else:
+            self.painted.connect(self._readying.begin)
         if remembered:
             self.settings.remember(company.path)
             QTimer.singleShot(BACKUP_AFTER_MS, self._back_up)
@@ -164,6 +178,11 @@ class Window(QMainWindow):
         """Commit what is half typed, close the company and show the welcome page."""
         if self.company is None:
             return
+        if self._readying is not None:
+            self._readying.stop()
+            self._readying.deleteLater()
+            self._readying = None
+        self._findable = None
         self._commit_typing()
         QThreadPool.globalInstance().waitForDone()  # a backup that is being written needs the file
         self.timer_strip.set_desk(None)
@@ -195,20 +214,27 @@ class Window(QMainWindow):
         if self.desk is None:
             return
         self._commit_typing()
+        page = self._page(place)
+        self._place = place
+        self.masthead.set_place(place)
+        self.stack.setCurrentWidget(page)
+        if key is not None or section:
+            page.show_key(key, section)
+        else:
+            page.refresh()
+        if not self.isVisible() or not self.painted_once:
+            page.installEventFilter(self)
+
+    def _page(self, place: str) -> Page:
+        """The page of a place, built when it is first asked for."""
         page = self._pages.get(place)
         if page is None:
+            assert self.desk is not None
             page = next(known for known in PLACES if known.key == place).build(self.desk)
             self._pages[place] = page
             self.stack.addWidget(page)
             self._connect_company_page(page)
-        self._place = place
-        self.masthead.set_place(place)
-        self.stack.setCurrentWidget(page)
-        page.refresh()
-        if key is not None or section:
-            page.show_key(key, section)
-        if not self.isVisible() or not self.painted_once:
-            page.installEventFilter(self)
+        return page
 
     painted_once = False
 
@@ -230,6 +256,7 @@ class Window(QMainWindow):
                 signal.connect(slot)
 
     def _changed(self) -> None:
+        self._findable = None
         if self.company is None:
             return
         if self.toast.action_button() is not None:
@@ -270,19 +297,27 @@ class Window(QMainWindow):
         """Ask what to find and go there."""
         if self.desk is None:
             return
-        from db.queries.find import best, findable
-        from desktop.widgets.palette_dialog import FindAnything, Hit
+        from desktop.widgets.palette_dialog import FindAnything
 
-        with self.desk.read() as conn:
-            things = findable(conn)
-
-        def search(text: str) -> list[Hit]:
-            return [Hit(one.kind, one.title, one.detail, (one.place, one.key)) for one in best(things, text)]
-
-        finder = FindAnything(search, self)
+        finder = FindAnything(self._search, self)
         finder.chosen.connect(lambda hit: self.go(*hit.key))
         finder.finished.connect(finder.deleteLater)
         finder.open_fresh()
+
+    def _search(self, text: str) -> list[Hit]:
+        """What matches; what is looked through is read at the first letter and kept until something is saved."""
+        from db.queries.find import findable, found_things, newest_jobs
+        from desktop.widgets.palette_dialog import Hit
+
+        if self.desk is None:
+            return []
+        with self.desk.read() as conn:
+            if not text.strip():
+                found = newest_jobs(conn)
+            else:
+                self._findable = self._findable or findable(conn)
+                found = found_things(conn, self._findable.best(text, MOST_FOUND))
+        return [Hit(one.kind, one.title, one.detail, (one.place, one.key)) for one in found]
 
     def show_trouble(self, report: Path | None) -> None:
         """Tell the owner about an error nobody expected."""

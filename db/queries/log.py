@@ -203,7 +203,7 @@ def running_timer(conn: Connection) -> RunningClock | None:
 
 def jobs_to_offer(conn: Connection, today: date, limit: int = 8) -> list[OfferedJob]:
     """Accepted jobs that are not over: scheduled today first, then those worked on last, then those coming next."""
-    accepted = select(quote.c.job_id).where(quote.c.kind == "proposal", quote.c.accepted_on.is_not(None))
+    accepted = exists().where(quote.c.job_id == job.c.id, quote.c.kind == "proposal", quote.c.accepted_on.is_not(None))
     logged_on = (
         select(func.max(hours_entry.c.day)).where(hours_entry.c.job_id == job.c.id).scalar_subquery().label("logged_on")
     )
@@ -218,7 +218,7 @@ def jobs_to_offer(conn: Connection, today: date, limit: int = 8) -> list[Offered
         .join(job_type, job_type.c.id == job.c.job_type_id)
         .where(
             job.c.closed_on.is_(None), job.c.cancelled_on.is_(None), job.c.paid_on.is_(None),
-            or_(job.c.id.in_(accepted), job.c.scheduled_on.is_not(None)),
+            or_(job.c.scheduled_on.is_not(None), accepted),
         )
         .order_by(
             case((job.c.scheduled_on == today, 0), else_=1),

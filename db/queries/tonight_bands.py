@@ -9,6 +9,7 @@ from sqlalchemy import (
     BindParameter,
     ColumnElement,
     Date,
+    Integer,
     Select,
     and_,
     bindparam,
@@ -42,7 +43,7 @@ LATELY = bindparam("lately", type_=Date)
 SENT_BY = bindparam("sent_by", type_=Date)
 RUNS_OUT_BY = bindparam("runs_out_by", type_=Date)
 HORIZON = bindparam("horizon", type_=Date)
-SHOWN: BindParameter[int] = bindparam("shown")
+SHOWN: BindParameter[int] = bindparam("shown", type_=Integer)
 
 _NAME = (
     job.c.id,

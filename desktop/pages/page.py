@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
+
 from PySide6.QtWidgets import QWidget
 
 from desktop.desk import Desk
@@ -15,7 +17,12 @@ class Page(QWidget):
         self.desk = desk
 
     def show_key(self, key: object, section: str = "") -> None:
-        """Show one customer, job, or part of the page; None shows the page as it stands."""
+        """Read the page and show one customer, job, or part of it; the window calls this or `refresh`, not both."""
+        self.refresh()
+
+    def parts_to_ready(self) -> Mapping[str, Callable[[], QWidget]]:
+        """Parts that are built when first visited, and what builds each: for a moment when nobody waits."""
+        return {}
 
     def refresh(self) -> None:
         """Read everything shown again. Called when the page is shown and after every saved action.

@@ -13,7 +13,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from PySide6.QtCore import QRectF, QSize, Qt, Signal
+from PySide6.QtCore import QRectF, QSize, QStringListModel, Qt, Signal
 from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QPainter, QPaintEvent, QPen
 from PySide6.QtWidgets import QCheckBox, QComboBox, QCompleter, QPlainTextEdit, QSizePolicy, QWidget
 
@@ -40,7 +40,11 @@ class ChoiceField(QComboBox):
         super().__init__(parent)
         self._required, self._allow_new = required, allow_new
         self._value: Any = None
+        self._values: list[Any] = []
+        self._folded: list[str] = []
+        self._labels = QStringListModel(self)  # ten thousand customers are offered as fast as ten
         self._problem = ""
+        self.setModel(self._labels)
         self.setEditable(True)
         self.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
         self.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
@@ -53,23 +57,29 @@ class ChoiceField(QComboBox):
         completer.setCompletionMode(QCompleter.CompletionMode.PopupCompletion)
         self.setCompleter(completer)
         self.set_choices(choices)
-        self.activated.connect(lambda row: self._take(self.itemData(row)))
+        self.activated.connect(lambda row: self._take(self._values[row]))
         completer.activated[str].connect(self._completed)
         self.lineEdit().editingFinished.connect(self.commit)
         self.lineEdit().textEdited.connect(self._typing)
 
     def set_choices(self, choices: Sequence[tuple[Any, str]]) -> None:
         """Offer these (value, label) pairs; the chosen value and half-typed words stay."""
+        values, labels = [value for value, _ in choices], [label for _, label in choices]
+        if values == self._values and labels == self._labels.stringList():
+            return
         half_typed = self.lineEdit().text() if self._is_typing() else None
         blocked = self.blockSignals(True)
-        self.clear()
-        for value, label in choices:
-            self.addItem(label, value)
+        self._values, self._folded = values, [label.casefold() for label in labels]
+        self._labels.setStringList(labels)
         self.blockSignals(blocked)
         self._put(self._value)
         if half_typed is not None:
             self.lineEdit().setText(half_typed)
             self.lineEdit().setModified(True)
+
+    def values(self) -> list[Any]:
+        """The values that are offered."""
+        return list(self._values)
 
     def value(self) -> Any:
         """The chosen value, None when there is none."""
@@ -109,7 +119,7 @@ class ChoiceField(QComboBox):
             return True
         row = self._row_of(words)
         if row >= 0:
-            self._take(self.itemData(row))
+            self._take(self._values[row])
         elif self._allow_new:
             self._take(words)
         else:
@@ -122,25 +132,24 @@ class ChoiceField(QComboBox):
 
     def _row_of(self, words: str) -> int:
         """Row with this label, or the only one containing the words; -1 when there is none or more."""
-        labels = [self.itemText(row).casefold() for row in range(self.count())]
         wanted = words.casefold()
-        if wanted in labels:
-            return labels.index(wanted)
+        if wanted in self._folded:
+            return self._folded.index(wanted)
         if self._allow_new:
             return -1
-        near = [row for row, label in enumerate(labels) if wanted in label]
+        near = [row for row, label in enumerate(self._folded) if wanted in label]
         return near[0] if len(near) == 1 else -1
 
     def _completed(self, label: str) -> None:
         row = self.findText(label)
         if row >= 0:
-            self._take(self.itemData(row))
+            self._take(self._values[row])
 
     def _typing(self, words: str) -> None:
         row = self._row_of(words.strip()) if words.strip() else -1
         if row >= 0:
             self._set_problem("")
-            self.typed.emit(self.itemData(row))
+            self.typed.emit(self._values[row])
 
     def _take(self, value: Any) -> None:
         changed = value != self._value
@@ -151,7 +160,7 @@ class ChoiceField(QComboBox):
             self.edited.emit(value)
 
     def _put(self, value: Any) -> None:
-        row = next((n for n in range(self.count()) if self.itemData(n) == value), -1) if value is not None else -1
+        row = self._values.index(value) if value is not None and value in self._values else -1
         blocked = self.blockSignals(True)
         self.setCurrentIndex(row)
         text = self.itemText(row) if row >= 0 else (str(value) if self._allow_new and value is not None else "")

@@ -32,9 +32,10 @@ class PagesAtWork(QStackedWidget):
         """As the window does it."""
         page = {"customers": self.customers, "jobs": self.jobs}[place]
         self.setCurrentWidget(page)
-        page.refresh()
         if key is not None or section:
             page.show_key(key, section)
+        else:
+            page.refresh()
 
 
 def show(qtbot: QtBot, company: Company, place: str) -> PagesAtWork:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from importlib import import_module
 
 from PySide6.QtCore import Qt, Signal
@@ -106,6 +106,9 @@ class CompanyPage(Page):
             self._parts[key] = made
             self._stack.addWidget(made)
         return self._parts[key]
+
+    def parts_to_ready(self) -> Mapping[str, Callable[[], QWidget]]:
+        return {key: lambda key=key: self.part(key) for key in PARTS}  # type: ignore[misc]
 
     def show_part(self, key: str) -> None:
         """Turn to a part and read it."""

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
+
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
@@ -37,9 +39,7 @@ class CustomersPage(Page):
         self.add = button("New customer", self.begin_new, "primary", "plus", "New customer (Ctrl+N)")
         on_keys(self.add, "Ctrl+N")
         self.view = CustomerView(desk)
-        self.form = NewCustomer(desk, self._open_duplicate)
-        self.form.added.connect(self._added)
-        self.form.left.connect(self._left)
+        self._form: NewCustomer | None = None
         self.first = EmptyPage(
             "No customer yet",
             "A customer is whoever asks and pays: a person or a firm, with their houses and jobs."
@@ -48,15 +48,28 @@ class CustomersPage(Page):
         )  # fmt: skip
         self.none = EmptyPage("No customer chosen", "Choose one at the left, or type to search.", icon_name="people")
         self.right = QStackedWidget()
-        for widget in (self.first, self.none, self.view, self.form):
+        for widget in (self.first, self.none, self.view):
             self.right.addWidget(widget)
         self._arrange()
+
+    @property
+    def form(self) -> NewCustomer:
+        """The form for a new customer, built when it is first asked for."""
+        if self._form is None:
+            self._form = NewCustomer(self.desk, self._open_duplicate)
+            self._form.added.connect(self._added)
+            self._form.left.connect(self._left)
+            self.right.addWidget(self._form)
+        return self._form
+
+    def parts_to_ready(self) -> Mapping[str, Callable[[], QWidget]]:
+        return {"view": lambda: self.view, "form": lambda: self.form}
 
     def _make_table(self) -> RowsTable:
         model = RowsModel(
             [
                 Column("name", "Customer", stretch=3),
-                Column("place", "Property", width=150),
+                Column("place", "Property", width=184),
                 Column("jobs", "Jobs", "right", width=64),
             ],
             text={"place": lambda row: row.place.partition(",")[0], "jobs": lambda row: str(row.jobs or "")},
@@ -86,9 +99,9 @@ class CustomersPage(Page):
         line.addWidget(self.count)
         column.addLayout(line)
         column.addWidget(self.table, 1)
-        left.setMinimumWidth(412)
+        left.setMinimumWidth(440)
         split = panes(left, self.right, shares=(2, 4))
-        split.setSizes([440, 840])
+        split.setSizes([456, 824])
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
         outer.addWidget(split)
@@ -98,6 +111,7 @@ class CustomersPage(Page):
 
     def show_key(self, key: object, section: str = "") -> None:
         if key == "new":
+            self.refresh()
             self.begin_new()
         elif isinstance(key, int):
             self._chosen = key
@@ -108,6 +122,8 @@ class CustomersPage(Page):
                 self.right.setCurrentWidget(self.view)
             else:
                 self.desk.say("That customer is no longer there.", "caution")
+        else:
+            self.refresh()
 
     def refresh(self) -> None:
         archived = bool(self.which.value())

@@ -111,7 +111,7 @@ class NewJob(QWidget):
         self.lead_source.set_choices([(one.id, one.name) for one in lists.lead_sources])
 
     def _take_customer(self, customer_id: int, house_id: int | None = None) -> None:
-        known = {self.customer.itemData(row) for row in range(self.customer.count())}
+        known = set(self.customer.values())
         if customer_id not in known:  # archived: taking the hint brings the customer back
             if not self._saver.do("Bring back a customer", lambda edit: restore_customer(edit, customer_id)):
                 return

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QStackedLayout
+from collections.abc import Callable, Mapping
+
+from PySide6.QtWidgets import QStackedLayout, QWidget
 
 from desktop.desk import CUSTOMERS, Desk
 from desktop.pages.jobs.job_list import JobList
@@ -19,13 +21,21 @@ class JobsPage(Page):
         super().__init__(desk)
         self.list = JobList(desk, self.begin_new, self.show_job)
         self.job = JobPage(desk, self.show_list)
-        self.form = NewJob(desk)
-        self.form.opened.connect(lambda job_id: self.show_job(job_id, "survey"))
-        self.form.left.connect(self._leave_form)
+        self._form: NewJob | None = None
         self._before_form: object = None
         self._stack = QStackedLayout(self)
-        for widget in (self.list, self.job, self.form):
+        for widget in (self.list, self.job):
             self._stack.addWidget(widget)
+
+    @property
+    def form(self) -> NewJob:
+        """The form for a new job, built when it is first asked for."""
+        if self._form is None:
+            self._form = NewJob(self.desk)
+            self._form.opened.connect(lambda job_id: self.show_job(job_id, "survey"))
+            self._form.left.connect(self._leave_form)
+            self._stack.addWidget(self._form)
+        return self._form
 
     def show_key(self, key: object, section: str = "") -> None:
         if isinstance(key, int):
@@ -36,6 +46,11 @@ class JobsPage(Page):
             self.begin_new()
         elif key == "list":
             self.show_list()
+        else:
+            self.refresh()
+
+    def parts_to_ready(self) -> Mapping[str, Callable[[], QWidget]]:
+        return {**self.job.parts_to_ready(), "form": lambda: self.form}
 
     def refresh(self) -> None:
         shown = self._stack.currentWidget()
@@ -43,8 +58,8 @@ class JobsPage(Page):
             self.show_list()
         elif shown is self.list:
             self.list.refresh()
-        elif shown is self.form:
-            self.form.refresh()
+        elif isinstance(shown, NewJob):
+            shown.refresh()
 
     def show_job(self, job_id: int, section: str = "") -> None:
         """Open a job."""

@@ -1,0 +1,88 @@
+"""Readies what the first page did not need, in short steps while nobody waits, so that a first click is a quick one."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from importlib import import_module
+
+from PySide6.QtCore import QObject, QTimer
+from PySide6.QtWidgets import QStackedWidget, QWidget
+
+from desktop.desk import COMPANY, CUSTOMERS, JOBS, MARGINS
+from desktop.pages.page import Page
+
+BEGIN_AFTER_MS = 400
+PAUSE_MS = 15
+"""Between two steps the window answers whatever was pressed or clicked."""
+
+MODULES = (
+    "domain.company_costs", "domain.quoting.proposal", "domain.log_entry", "domain.takeoff",
+    "domain.job_takeoff.reckoning", "domain.costing", "db.queries.people", "db.queries.jobs", "db.queries.takeoff",
+    "db.queries.quote_page", "db.queries.log_page", "db.queries.outcome", "db.queries.margins", "db.queries.find",
+    "db.commands.jobs", "db.commands.people", "db.commands.quotes", "db.commands.survey", "db.commands.log",
+    "desktop.widgets.form", "desktop.widgets.table", "desktop.widgets.page_parts", "desktop.widgets.palette_dialog",
+)  # fmt: skip
+"""What the pages are made from, in the order in which one needs the other: each import is then a short step."""
+
+Step = Callable[[], object]
+
+
+class Readying(QObject):
+    """Imports and builds the places that were not visited yet, one short step at a time; `stop` ends it at once."""
+
+    def __init__(self, page: Callable[[str], Page], parent: QObject) -> None:
+        super().__init__(parent)
+        self._steps = _steps(page)
+        self._timer = QTimer(self)
+        self._timer.setSingleShot(True)
+        self._timer.timeout.connect(self._one_step)
+        self.done = False
+
+    def begin(self) -> None:
+        """Begin shortly after the first page has been painted."""
+        self._timer.start(BEGIN_AFTER_MS)
+
+    def stop(self) -> None:
+        """Leave the rest to the first visits."""
+        self._timer.stop()
+
+    def finish(self) -> None:
+        """Take all the steps that are left at once."""
+        self._timer.stop()
+        for step in self._steps:
+            step()
+        self.done = True
+
+    def _one_step(self) -> None:
+        step = next(self._steps, None)
+        if step is None:
+            self.done = True
+            return
+        step()
+        self._timer.start(PAUSE_MS)
+
+
+def _steps(page: Callable[[str], Page]) -> Iterator[Step]:
+    for module in MODULES:
+        yield lambda module=module: import_module(module)  # type: ignore[misc]
+    for place in (JOBS, CUSTOMERS, MARGINS, COMPANY):
+        yield lambda place=place: import_module(f"desktop.pages.{place}")  # type: ignore[misc]
+        yield lambda place=place: page(place)  # type: ignore[misc]
+        yield from _insides(page(place))
+
+
+def _insides(page: Page) -> Iterator[Step]:
+    parts: Mapping[str, Callable[[], QWidget]] = page.parts_to_ready()
+    for make in parts.values():
+        made: list[QWidget] = []
+        yield lambda make=make, made=made: made.append(make())  # type: ignore[misc]
+        yield lambda made=made: _polish(made[0])  # type: ignore[misc]
+    yield lambda: _polish(page)
+
+
+def _polish(widget: QWidget) -> None:
+    """Give everything inside its fonts and colours now; a part that is shown for the first time asks for them then."""
+    for child in (widget, *widget.findChildren(QWidget)):
+        child.ensurePolished()
+    if isinstance(stack := widget.parentWidget(), QStackedWidget):
+        widget.resize(stack.size())
