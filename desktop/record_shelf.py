@@ -11,7 +11,7 @@ from PySide6.QtCore import QObject, Signal
 
 from db.queries.track_record import PastWork, count_finished, past_work, stamp
 from desktop.desk import Desk
-from domain.track_record import MaterialRecord, TrackRecord, fit, fit_materials
+from domain.track_record import Backtest, MaterialRecord, TrackRecord, fit, fit_materials
 
 AT_ONCE = 8
 """So many finished jobs are learned from while one waits; more in the background."""
@@ -24,6 +24,7 @@ class Learned:
     work: PastWork
     hours: TrackRecord
     materials: MaterialRecord
+    backtest: Backtest
 
 
 class RecordShelf(QObject):
@@ -65,7 +66,8 @@ class RecordShelf(QObject):
     def _learn(self, today: date) -> Learned:
         with self.desk.read() as conn:
             work = past_work(conn)
-        return Learned(work, fit(work.hours, as_of=today), fit_materials(work.materials, as_of=today))
+        hours = fit(work.hours, as_of=today)
+        return Learned(work, hours, fit_materials(work.materials, as_of=today), hours.backtest())
 
     def _take(self, learned: Learned, now: object) -> None:
         if self._asked == now:

@@ -35,6 +35,7 @@ from db.tables import (
     task_progress,
 )
 from domain.learning import LibraryProposal, QuoteExpectation, TaskProgress
+from domain.learning_rules import Standards
 from domain.track_record import MaterialOutcome, Outcome
 
 _LEARNED_FROM = ("job", "hours_entry", "material_use", "job_type", "access_condition", "labour_task", "job_condition")
@@ -179,8 +180,8 @@ def progress_of(conn: Connection, job_id: int) -> dict[int, TaskProgress]:
     return {one.task_id: one for one in found}
 
 
-def standards(conn: Connection) -> tuple[dict[str, tuple[int, Decimal]], dict[tuple[str, str], tuple[int, Decimal]]]:
-    """Standard minutes by task name, and factors by (task, condition) name: each with the row's ids."""
+def standards(conn: Connection) -> Standards:
+    """Standard minutes and factors as they are today, by name."""
     minutes = {
         row.name: (row.id, row.standard_minutes)
         for row in conn.execute(
@@ -197,7 +198,15 @@ def standards(conn: Connection) -> tuple[dict[str, tuple[int, Decimal]], dict[tu
             .join(access_condition, access_condition.c.id == task_factor.c.condition_id)
         )
     }
-    return minutes, factors
+    return Standards(minutes, factors)
+
+
+def library_names(conn: Connection) -> tuple[dict[int, str], dict[int, str]]:
+    """Names of all tasks and of all access conditions, archived ones too, by id."""
+    return (
+        {row[0]: row[1] for row in conn.execute(select(labour_task.c.id, labour_task.c.name))},
+        {row[0]: row[1] for row in conn.execute(select(access_condition.c.id, access_condition.c.name))},
+    )
 
 
 def _quoted_days(conn: Connection, sold: Mapping[int, int]) -> dict[int, date]:

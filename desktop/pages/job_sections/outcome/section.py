@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from typing import Any
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QBoxLayout, QHBoxLayout, QSizePolicy, QStackedWidget, QVBoxLayout, QWidget
 
 from db.queries.outcome import JobOutcome, job_outcome
 from desktop.desk import JOBS, Desk
 from desktop.pages.job_sections.outcome.head import OutcomeHead
+from desktop.pages.job_sections.outcome.judged import JudgedCard
 from desktop.pages.job_sections.outcome.price_side import PriceSide
+from desktop.pages.job_sections.outcome.progress import ProgressCard
 from desktop.pages.job_sections.outcome.rows import (
     MATERIALS,
     OTHER,
@@ -19,7 +22,9 @@ from desktop.pages.job_sections.outcome.rows import (
     outcome_rows,
     waterfall_steps,
 )
+from desktop.pages.learning import SuggestionsCard
 from desktop.pages.page import Section
+from desktop.record_shelf import shelf_of
 from desktop.widgets.cards import Card, EmptyPage, Notice, scroll_page, segments
 from desktop.widgets.quoted_actual_bar import common_scale
 from desktop.widgets.table import Column, RowsModel, RowsTable
@@ -29,7 +34,7 @@ from domain.money import format_money
 
 WIDE = 900
 """From this width on the price side stands beside the waterfall."""
-ROOM_FOR_PARTS = 1180
+ROOM_FOR_PARTS = 1500
 """From this width on the table says in a column what a difference is made of; below, the tool tip does."""
 
 
@@ -47,6 +52,8 @@ class OutcomeSection(Section):
         self.waterfall = WaterfallView()
         self.waterfall.activated.connect(self._show_step)
         self.price_side = PriceSide(desk, lambda: self.job_id)
+        self.judged, self.progress, self.suggestions = JudgedCard(desk), ProgressCard(desk), SuggestionsCard(desk)
+        shelf_of(desk).changed.connect(self._relearned)
         self.parts = segments(
             [("", "Everything"), (TIME, "Time"), (MATERIALS, "Materials"), (OTHER, "Other costs")],
             self._show_part,
@@ -54,6 +61,7 @@ class OutcomeSection(Section):
         )
         self.table = RowsTable(self._model(), "Quoted and actual, row by row")
         self.table.set_empty("Nothing here", "No quoted or logged row belongs to this part.")
+        self.table.heights_changed.connect(self._fit)
         self._arrange()
 
     def _model(self) -> RowsModel:
@@ -66,7 +74,7 @@ class OutcomeSection(Section):
                 Column("actual_cents", "Actual cost", "right"),
                 Column("bar", "", kind="bar", width=120, tooltip="Quoted and actual cost, all rows in one scale"),
                 Column("cents", "Difference", "right", tooltip="Favourable is positive"),
-                Column("verdict", "", kind="state", width=116),
+                Column("verdict", "", kind="state", width=130),
                 Column("made_of", "Made of", tooltip="Time or quantity at the quoted rate, and the rate itself"),
             ],
             text={
@@ -101,7 +109,7 @@ class OutcomeSection(Section):
         self._pair = QHBoxLayout()
         self._pair.setSpacing(12)
         self._pair.addWidget(self._waterfall_card, 5)
-        self._pair.addWidget(self.price_side, 3)
+        self._pair.addWidget(self.price_side, 3, Qt.AlignmentFlag.AlignTop)
         inside = QWidget()
         column = QVBoxLayout(inside)
         column.setContentsMargins(28, 10, 28, 24)
@@ -109,7 +117,10 @@ class OutcomeSection(Section):
         column.addWidget(self.nothing_logged)
         column.addWidget(self.head)
         column.addLayout(self._pair)
+        column.addWidget(self.judged)
+        column.addWidget(self.progress)
         column.addWidget(table_card)
+        column.addWidget(self.suggestions)
         column.addStretch(1)
         self.empty = EmptyPage(
             "Nothing to compare yet",
@@ -153,9 +164,23 @@ class OutcomeSection(Section):
         self.waterfall.set_steps(waterfall_steps(tree))
         self._waterfall_card.setVisible(logged)
         self.price_side.show_outcome(outcome)
+        self._show_learned(outcome, tree)
         self._rows, self._running = outcome_rows(tree), outcome.running
         self._scale = common_scale([(row.quoted_cents, row.actual_cents) for row in self._rows])
         self._show_part(self.parts.value())
+
+    def _show_learned(self, outcome: JobOutcome, tree: VarianceTree) -> None:
+        """What the job says about quoting: only once it is closed; where it is heading while it is open."""
+        closed = outcome.closed_on is not None and outcome.cancelled_on is None
+        self.judged.show_job(self.job_id, tree.quoted_minutes, tree.actual_minutes, closed=closed)
+        self.progress.show_job(self.job_id, outcome.figures, running=outcome.running)
+        self.suggestions.setVisible(closed)
+        if closed:
+            self.suggestions.show_suggestions(self.job_id)
+
+    def _relearned(self) -> None:
+        if self.isVisible():
+            self.refresh()
 
     def _go_to_log(self) -> None:
         self.desk.go(JOBS, self.job_id, "log")
@@ -183,10 +208,9 @@ class OutcomeSection(Section):
     # Fitting: the page scrolls, the table shows all its rows.
 
     def _fit(self) -> None:
-        rows = max(self.table.rows_model().rowCount(), 3)
         height = self.table.verticalHeader().defaultSectionSize()
         heading = max(self.table.horizontalHeader().sizeHint().height(), height)
-        self.table.setFixedHeight(heading + rows * height + 6)
+        self.table.setFixedHeight(heading + self.table.rows_height(least=3) + 6)
         self.table.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         made_of = self.table.rows_model().column_of("made_of")
         self.table.setColumnHidden(made_of, self.width() < ROOM_FOR_PARTS)

@@ -297,7 +297,8 @@ class RecordTab(QWidget):
         set_tone(self.loss, "over" if outlook.loss_chance >= 0.5 else "")
         self.target.setText(
             f"{capital(chance_words(outlook.target_chance))} would reach the "
-            f"{format_percent(outlook.target_percent)} you want; in the middle case that takes {format_money(outlook.price_for_target)}."
+            f"{format_percent(outlook.target_percent)} you want; in the middle case that takes "
+            f"{format_money(outlook.price_for_target)}."
         )
         floor = outlook.floor_cents
         self.floor.setText(

@@ -1,0 +1,148 @@
+"""Proposals to change a standard or a factor, each with its evidence: accept, leave, or put back. Never silent."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from db.commands.learning import accept_proposal, decline_proposal, take_back_proposal
+from db.edit import Edit
+from db.queries.track_record import library_names, proposals, standards
+from desktop.desk import Desk
+from desktop.record_shelf import shelf_of
+from desktop.widgets.cards import Card, button, label
+from desktop.widgets.full_table import FullTable
+from desktop.widgets.table import Column, RowsModel
+from domain.dates import format_day_short
+from domain.learning import LibraryProposal
+from domain.learning_rules import Suggestion, suggestions
+from domain.units import format_quantity
+
+ACCEPT, LEAVE, PUT_BACK = "Accept", "Leave as it is", "Put back"
+
+
+class SuggestionsCard(Card):
+    """For every job, or for the tasks of one."""
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__("Standards to think about", "accepted ones are dated and can be put back")
+        self.desk = desk
+        self.shelf = shelf_of(desk)
+        self._job: object = None
+        self.words = label("", "small", "soft", wrap=True)
+        self.table = FullTable(
+            RowsModel(
+                [Column("words", "Proposal", stretch=2), Column("evidence", "Because", stretch=3)],
+                row_id=lambda row: row.key,
+            ),
+            "Proposed standards",
+        )
+        self.accept = button(ACCEPT, self._accept, "plain", "check", "New quotes take the new value (Enter)")
+        self.leave = button(LEAVE, self._leave, "quiet", None, "It is proposed again only after five more jobs")
+        self.table.row_activated.connect(lambda _: self._accept())
+        self.taken = FullTable(
+            RowsModel(
+                [
+                    Column("what", "Changed", stretch=2), Column("evidence", "Because", stretch=3),
+                    Column("on", "On", width=120),
+                ],
+                text={"what": self._what, "on": _on},
+                row_id=lambda row: row.id,
+            ),
+            "Changes made",
+        )  # fmt: skip
+        self.back = button(PUT_BACK, self._put_back, "quiet", "undo", "Back to the value before")
+        self._names: dict[int, str] = {}
+        self._conditions: dict[int, str] = {}
+        for part in (self.leave, self.accept, self.back):
+            self.add_action(part)
+        for part in (self.words, self.table, self.taken):
+            self.add(part)
+        self.shelf.changed.connect(self._again)
+
+    def show_suggestions(self, job_id: int | None = None) -> None:
+        """Those of every task, or of the tasks of one job."""
+        self._job = job_id
+        learned = self.shelf.look()
+        with self.desk.read() as conn:
+            answered, known = proposals(conn), standards(conn)
+            self._names, self._conditions = library_names(conn)
+        outcomes = learned.work.hours if learned else ()
+        tasks = {line.task for line in outcomes if line.job == job_id}
+        rows = [one for one in suggestions(outcomes, known, answered) if job_id is None or one.task in tasks]
+        if job_id is not None:
+            rows = [one for one in rows if job_id in one.jobs]
+        made = [one for one in answered if one.in_force and (job_id is None or self._names.get(one.task_id) in tasks)]
+        self.table.rows_model().set_rows(rows)
+        self.taken.rows_model().set_rows(made)
+        if rows:
+            self.words.setText("Finished jobs say this value is off. Quotes already written keep theirs.")
+        elif learned is None:
+            self.words.setText("Reading the finished jobs…")
+        else:
+            self.words.setText("No standard is far enough off, in enough jobs, to be worth a change.")
+        for part, wanted in (
+            (self.table, rows), (self.accept, rows), (self.leave, rows), (self.taken, made), (self.back, made)
+        ):  # fmt: skip
+            part.setVisible(bool(wanted))
+
+    def _again(self) -> None:
+        if self.isVisible():
+            self.show_suggestions(self._job if isinstance(self._job, int) else None)
+
+    def _what(self, row: LibraryProposal) -> str:
+        task, (old, new) = self._names.get(row.task_id, ""), (row.old_value, row.new_value)
+        if row.condition_id is None:
+            return f"{task}: {format_quantity(old)} → {format_quantity(new)} min"
+        condition = self._conditions.get(row.condition_id, "")
+        return f"{task} in “{condition}”: {old / 100:.2f} → {new / 100:.2f} times"
+
+    def _chosen(self) -> Suggestion | None:
+        row: Suggestion | None = self.table.current_row()
+        rows: list[Any] = self.table.rows_model().rows
+        if row is None and len(rows) == 1:
+            row = rows[0]
+        if row is None:
+            self.desk.say("Put the cursor on a proposal first.")
+        return row
+
+    def _accept(self) -> None:
+        row, day = self._chosen(), self.desk.today()
+        if row is None:
+            return
+
+        def work(edit: Edit) -> int:
+            return accept_proposal(
+                edit, row.task_id, row.condition_id, row.new_value, day, len(row.jobs), row.evidence
+            )
+
+        self.desk.do(f"Change the standard of {row.task.lower()}", work, say=row.words, undo=True)
+
+    def _leave(self) -> None:
+        row, day = self._chosen(), self.desk.today()
+        if row is None:
+            return
+
+        def work(edit: Edit) -> int:
+            return decline_proposal(
+                edit, row.task_id, row.condition_id, row.new_value, day, len(row.jobs), row.evidence
+            )
+
+        self.desk.do(f"Leave the standard of {row.task.lower()}", work, say="It stays as it is", undo=True)
+
+    def _put_back(self) -> None:
+        row: LibraryProposal | None = self.taken.current_row()
+        rows: list[Any] = self.taken.rows_model().rows
+        if row is None and len(rows) == 1:
+            row = rows[0]
+        if row is None:
+            self.desk.say("Put the cursor on a change first.")
+            return
+        wanted, day = row.id, self.desk.today()
+        self.desk.do(
+            "Put a standard back", lambda edit: take_back_proposal(edit, wanted, day), say="The old value is back",
+            undo=True,
+        )  # fmt: skip
+
+
+def _on(row: LibraryProposal) -> str:
+    return format_day_short(row.accepted_on) if row.accepted_on else ""
