@@ -35,7 +35,7 @@ hours_entry = _entry(
 
 material_use = _entry(
     "material_use",
-    ref("item_id", "item", optional=True),  # None: something not on the price list
+    ref("item_id", "item", optional=True, index=False),  # None: something not on the price list; see the truck's index
     Column("description", String, nullable=False, server_default=""),
     Column("quantity", Quantity, nullable=False),
     Column("unit", String, nullable=False),
@@ -75,3 +75,13 @@ Index(
 )
 for _table in (material_use, other_cost):
     Index(f"ix_{_table.name}_costing", _table.c.job_id, _table.c.quantity, _table.c.unit_cost)
+
+# The truck adds up what was taken of an item since a day from this alone.
+Index(
+    "ix_material_use_truck",
+    material_use.c.item_id,
+    material_use.c.day,
+    material_use.c.source,
+    material_use.c.unit,
+    material_use.c.quantity,
+)

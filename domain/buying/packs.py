@@ -19,10 +19,10 @@ def packs_for(quantity: Decimal, pack: Decimal) -> int:
 
 
 def amount(quantity: Decimal, unit: str) -> str:
-    """A quantity as one says it: ``33 ft``, ``4 tubes``, ``1 tube``; what is counted by the piece has no unit."""
+    """A quantity as one says it: ``33 ft``, ``4 tubes``, ``0.5 quart``; what is counted by the piece has no unit."""
     if unit in ("each", ""):
         return format_quantity(quantity)
-    many = unit if unit in _NOT_COUNTED or abs(quantity) == 1 or unit.endswith("s") else _plural(unit)
+    many = unit if unit in _NOT_COUNTED or abs(quantity) <= 1 or unit.endswith("s") else _plural(unit)
     return format_quantity(quantity, many)
 
 

@@ -107,7 +107,7 @@ class ShoppingList:
         return [(name, tuple(line for line in self.lines if line.supplier == name)) for name in names]
 
     def why(self, line: ShoppingLine) -> str:
-        """Why it is on the list: ``36 ft for 26-044, 12 ft on the truck; fill up to 40 ft``."""
+        """Why it is on the list: ``36 ft for 26-044, 12 ft on the truck, fill up``."""
         numbers = {job.job_id: job.number for job in self.jobs}
         parts = []
         if line.shares:
@@ -118,7 +118,7 @@ class ShoppingList:
         if line.on_hand is not None:
             parts.append(f"{amount(line.on_hand, line.unit)} on the truck")
         if line.refill:
-            parts.append("fill the truck up")
+            parts.append("fill up")
         return ", ".join(parts)
 
 

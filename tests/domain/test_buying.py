@@ -97,8 +97,8 @@ def test_packs_are_said_as_one_buys_them(packs: int, pack: str, unit: str, words
 
 
 def test_an_amount_has_its_unit() -> None:
-    assert [amount(Decimal(n), u) for n, u in (("33.5", "ft"), ("2", "each"), ("2", "quart"))] == [
-        "33.5 ft", "2", "2 quarts",
+    assert [amount(Decimal(n), u) for n, u in (("33.5", "ft"), ("2", "each"), ("2", "quart"), ("0.5", "quart"))] == [
+        "33.5 ft", "2", "2 quarts", "0.5 quart",
     ]  # fmt: skip
 
 
@@ -260,7 +260,7 @@ def test_what_is_low_is_listed_without_any_job() -> None:
 
 def test_the_reason_names_jobs_truck_and_refill() -> None:
     made = make_shopping_list(DAY, DAY, [ONE, TWO], [need(1, 6), need(2, 7)], {7: kept(2, at=5, to=30)})
-    assert made.why(made.lines[0]) == "6 ft for 26-001, 7 ft for 26-002, 2 ft on the truck, fill the truck up"
+    assert made.why(made.lines[0]) == "6 ft for 26-001, 7 ft for 26-002, 2 ft on the truck, fill up"
 
 
 def test_what_is_not_on_the_list_is_bought_exactly_and_straight_for_the_jobs() -> None:

@@ -27,12 +27,13 @@ def wanted() -> Any:
     accepted = exists().where(
         quote.c.job_id == job.c.id, quote.c.kind == "proposal", quote.c.accepted_on.is_not(None)
     )
-    worked = exists().where(hours_entry.c.job_id == job.c.id, hours_entry.c.day >= _LATELY, hours_entry.c.day < FIRST)
+    # Said as a set, for there are few entries of some days and many jobs to ask about theirs.
+    worked = job.c.id.in_(select(hours_entry.c.job_id).where(hours_entry.c.day >= _LATELY, hours_entry.c.day < FIRST))
     begun = and_(job.c.scheduled_on >= _LATELY, job.c.scheduled_on < FIRST)
     goes_on = or_(begun, and_(or_(job.c.scheduled_on.is_(None), job.c.scheduled_on < FIRST), worked))
     return and_(
-        job.c.closed_on.is_(None), job.c.cancelled_on.is_(None), job.c.installed_on.is_(None), accepted,
-        or_(job.c.scheduled_on.between(FIRST, LAST), goes_on),
+        job.c.closed_on.is_(None), job.c.cancelled_on.is_(None), job.c.installed_on.is_(None),
+        or_(job.c.scheduled_on.between(FIRST, LAST), goes_on), accepted,
     )  # fmt: skip
 
 

@@ -32,8 +32,9 @@ def price_report(conn: Connection, since: date, today: date) -> PriceReport:
     """
     items = [(Item(*row[:-1]), row[-1] or "") for row in conn.execute(_items())]
     changes = price_changes(items, fetch_all(conn, ItemPrice, item_price), since, today)
-    lines = [OpenLine(*row) for row in conn.execute(_open_lines(), {"today": today})]
-    quotes = quotes_on_old_prices(lines, {change.item.id: change for change in changes})
+    changed = {change.item.id: change for change in changes}
+    lines = [OpenLine(*row) for row in conn.execute(_open_lines(), {"today": today, "items": list(changed)})]
+    quotes = quotes_on_old_prices(lines, changed)
     return PriceReport(since, tuple(changes), tuple(quotes))
 
 
@@ -73,7 +74,8 @@ def _open_lines() -> Select[Any]:
         .join(material_line, material_line.c.quote_id == quote.c.id)
         .where(
             quote.c.accepted_on.is_(None), quote.c.declined_on.is_(None), waits, not_(replaced),
-            job.c.closed_on.is_(None), job.c.cancelled_on.is_(None), material_line.c.item_id.is_not(None),
+            job.c.closed_on.is_(None), job.c.cancelled_on.is_(None),
+            material_line.c.item_id.in_(bindparam("items", expanding=True)),
         )
         .order_by(quote.c.id, material_line.c.position, material_line.c.id)
     )  # fmt: skip

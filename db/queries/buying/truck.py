@@ -7,7 +7,7 @@ from decimal import Decimal
 from functools import cache
 from typing import Any
 
-from sqlalchemy import Connection, Date, Select, and_, bindparam, case, func, or_, select
+from sqlalchemy import Connection, Date, Select, bindparam, case, func, not_, or_, select
 
 from db.records import columns_of
 from db.tables import item, item_price, material_use, purchase, stock_count, stock_rule, supplier
@@ -55,44 +55,33 @@ def _truck() -> Select[Any]:
         .correlate(item)
         .scalar_subquery()
     )
-    bought = (
-        select(purchase.c.item_id, func.sum(purchase.c.quantity).label("quantity"))
-        .join(last, last.c.item_id == purchase.c.item_id)
-        .where(purchase.c.onto_truck, purchase.c.day <= _ON, _after(purchase, last, last.c.last_purchase_id))
-        .group_by(purchase.c.item_id)
-        .subquery("bought")
+    # Asked item by item, so that each looks up only its own rows since its own count.
+    bought = _since_count(
+        func.sum(purchase.c.quantity), purchase, last, last.c.last_purchase_id, purchase.c.onto_truck
     )
     same_unit = func.lower(material_use.c.unit) == func.lower(item.c.unit)
-    used = (
-        select(
-            material_use.c.item_id,
-            func.sum(case((same_unit, material_use.c.quantity), else_=0)).label("quantity"),
-            func.sum(case((same_unit, 0), else_=1)).label("odd"),
-        )
-        .join(last, last.c.item_id == material_use.c.item_id)
-        .join(item, item.c.id == material_use.c.item_id)
-        .where(
-            material_use.c.source == "stock", material_use.c.day <= _ON,
-            _after(material_use, last, last.c.last_use_id),
-        )
-        .group_by(material_use.c.item_id)
-        .subquery("used")
-    )  # fmt: skip
+    used, odd = (
+        _since_count(total, material_use, last, last.c.last_use_id, material_use.c.source == "stock", of_unit)
+        for total, of_unit in ((func.sum(material_use.c.quantity), same_unit), (func.count(), not_(same_unit)))
+    )
     return (
         select(
-            *columns_of(item, Item), supplier.c.name, price, last.c.quantity, last.c.counted_on, bought.c.quantity,
-            used.c.quantity, used.c.odd, stock_rule.c.reorder_at, stock_rule.c.fill_to,
+            *columns_of(item, Item), supplier.c.name, price, last.c.quantity, last.c.counted_on, bought, used,
+            odd, stock_rule.c.reorder_at, stock_rule.c.fill_to,
         )
         .outerjoin(supplier, supplier.c.id == item.c.supplier_id)
         .outerjoin(last, last.c.item_id == item.c.id)
-        .outerjoin(bought, bought.c.item_id == item.c.id)
-        .outerjoin(used, used.c.item_id == item.c.id)
         .outerjoin(stock_rule, stock_rule.c.item_id == item.c.id)
         .order_by(case(_KIND_ORDER, value=item.c.item_class, else_=99), item.c.code)
     )  # fmt: skip
 
 
-def _after(table: Any, last: Any, newest_before: Any) -> Any:
-    """The row came after the last count of its item."""
-    same_day = and_(table.c.day == last.c.counted_on, table.c.id > newest_before)
-    return or_(table.c.day > last.c.counted_on, same_day)
+def _since_count(total: Any, table: Any, last: Any, newest_before: Any, *where: Any) -> Any:
+    """A sum over the rows of an item that came after its last count."""
+    later = or_(table.c.day > last.c.counted_on, table.c.id > newest_before)
+    return (
+        select(total)
+        .where(table.c.item_id == last.c.item_id, table.c.day >= last.c.counted_on, table.c.day <= _ON, later, *where)
+        .correlate(last, item)
+        .scalar_subquery()
+    )

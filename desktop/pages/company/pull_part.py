@@ -58,9 +58,9 @@ class PullPart(Part):
                 Column("source", "From"),
                 Column("code", "Code", width=86),
                 Column("description", "Item", stretch=3),
-                Column("take", "Load", "right", width=104, tooltip="Whole packs, or part of an opened one"),
-                Column("need", "Needed", "right", width=84),
-                Column("on_hand", "On the truck", "right", width=100),
+                Column("take", "Load", "right", tooltip="Whole packs, or part of an opened one"),
+                Column("need", "Needed", "right"),
+                Column("on_hand", "On the truck", "right"),
                 Column("shares", "For", stretch=1),
             ],
             text={

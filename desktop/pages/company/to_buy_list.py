@@ -19,7 +19,7 @@ from desktop.pages.company.tick_table import TickTable
 from desktop.widgets.cards import Notice, button, label, segments
 from desktop.widgets.form import ChoiceField, DateField, TextField
 from desktop.widgets.table import Column, RowsModel
-from domain.buying import ShoppingLine, ShoppingList, amount, expected_cents
+from domain.buying import ShoppingLine, ShoppingList, expected_cents, packs_in_words
 from domain.dates import format_day_short
 from domain.errors import NotUnderstood
 from domain.log_so_far import MaterialKey
@@ -79,7 +79,7 @@ class ToBuyList(QWidget):
     def _make_table(self) -> TickTable:
         self.model = RowsModel(
             [
-                Column("supplier", "Supplier", stretch=1),
+                Column("supplier", "Supplier", width=142),
                 Column("code", "Code", width=80),
                 Column("description", "Item", stretch=2),
                 Column("why", "Why", stretch=3),
@@ -92,7 +92,7 @@ class ToBuyList(QWidget):
                 "supplier": lambda line: line.supplier or _NO_SUPPLIER,
                 "why": self._why,
                 "packs": lambda line: format_quantity(line.needed) if not line.for_truck else str(self._packs_of(line)),
-                "pack": _pack_words,
+                "pack": lambda line: _pack_words(self._packs_of(line), line),
                 "paid": lambda line: "" if line.pack_cost is None else format_unit_cost(line.pack_cost),
                 "cost": lambda line: "no price" if line.cost_cents is None else format_money(line.cost_cents),
             },
@@ -271,10 +271,10 @@ class ToBuyList(QWidget):
         return self.shopping.why(line) if self.shopping else ""
 
 
-def _pack_words(line: ShoppingLine) -> str:
-    if not line.for_truck or line.pack == 1:
-        return "" if line.unit == "each" else line.unit
-    return f"× {format_quantity(line.pack) if line.unit == 'each' else amount(line.pack, line.unit)}"
+def _pack_words(packs: int, line: ShoppingLine) -> str:
+    """What stands behind the number of packs: ``× 10 ft``, ``tubes``."""
+    shown = packs_in_words(packs, line.pack, line.unit) if line.for_truck else line.buy
+    return shown.partition(" ")[2]
 
 
 def _bought_words(line: ShoppingLine, unit_cost: Decimal | None) -> str:
