@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from PySide6.QtGui import QResizeEvent
+
 from desktop.desk import JOBS, Desk
 from desktop.pages.states import deadline_tone, deadline_words, state_tone, state_word
 from desktop.widgets.table import Column, RowsModel, RowsTable
@@ -10,6 +12,16 @@ from domain.jobs import STATES, JobRow
 from domain.money import format_money
 
 _ONLY_IN_FULL = ("customer", "opened")
+_ROOM_FOR_OPENED = 1320
+"""From this width on the day a job was opened is shown; below, the work needs the room, and numbers tell the order."""
+
+
+class _Jobs(RowsTable):
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        keys = [column.key for column in self.rows_model().columns]
+        if "opened" in keys:
+            self.setColumnHidden(keys.index("opened"), self.width() < _ROOM_FOR_OPENED)
+        super().resizeEvent(event)
 
 
 def jobs_table(desk: Desk, *, full: bool = True) -> RowsTable:
@@ -18,7 +30,7 @@ def jobs_table(desk: Desk, *, full: bool = True) -> RowsTable:
     columns = [
         Column("number", "Job", width=84),
         Column("customer", "Customer", stretch=2),
-        Column("place", "Property", width=200),
+        Column("place", "Property"),
         Column("what", "Work", stretch=3),
         Column("state", "State", kind="state"),
         Column("deadline", "Deadline"),
@@ -54,7 +66,7 @@ def jobs_table(desk: Desk, *, full: bool = True) -> RowsTable:
         },
         row_id=lambda row: row.id,
     )
-    table = RowsTable(model, name="Jobs")
+    table = _Jobs(model, name="Jobs")
     table.row_activated.connect(lambda row: row is not None and desk.go(JOBS, row.id))
     return table
 
@@ -66,7 +78,5 @@ def work_words(row: JobRow) -> str:
 
 def fit_height(table: RowsTable, most: int = 8, least: int = 1) -> None:
     """Make a table within a page as high as its rows, up to so many; an empty one keeps room for its guidance."""
-    count = table.model().rowCount()
-    row = table.verticalHeader().defaultSectionSize()
-    height = table.horizontalHeader().minimumHeight() + min(max(count, least), most) * row + 6
-    table.setFixedHeight(height if count else 190)
+    height = table.horizontalHeader().minimumHeight() + table.rows_height(least, most) + 6
+    table.setFixedHeight(height if table.model().rowCount() else 190)

@@ -35,7 +35,10 @@ PROBLEM_ROLE = int(Qt.ItemDataRole.UserRole) + 45
 
 @dataclass(frozen=True, slots=True)
 class Column:
-    """One column: `width` in pixels (None: from the contents), `stretch` its share of what is left over."""
+    """One column: `width` in pixels (None: from the contents), `stretch` its share of what is left over.
+
+    Words that do not fit are set on two lines; figures, which stand at the right, are not.
+    """
 
     key: str
     title: str
@@ -45,6 +48,11 @@ class Column:
     tooltip: str = ""
     editable: bool = False
     kind: Literal["text", "bar", "state"] = "text"
+
+    @property
+    def wraps(self) -> bool:
+        """True when a text too long for the column goes on in a second line."""
+        return self.kind == "text" and self.align == "left"
 
 
 class Cell(NamedTuple):
@@ -276,9 +284,9 @@ class RowsModel(QAbstractTableModel):
     def sort(self, column: int, order: Qt.SortOrder = Qt.SortOrder.AscendingOrder) -> None:
         """Sort by a column; rows without a value come last in either order. Column -1: as given."""
         self._sorted = (column, order) if column >= 0 else None
-        before = [self.id_at(index.row()) for index in self.persistentIndexList()]
+        self.layoutAboutToBeChanged.emit()  # first: a header with rows of different heights marks them only now
         old = self.persistentIndexList()
-        self.layoutAboutToBeChanged.emit()
+        before = [self.id_at(index.row()) for index in old]
         self._rows = self._arranged(self._rows)
         self._cells.clear()
         places = {self._row_id(row): n for n, row in enumerate(self._rows)}

@@ -26,11 +26,13 @@ from PySide6.QtWidgets import QAbstractItemView, QApplication, QHeaderView, QTab
 from desktop.look.fonts import face, font
 from desktop.look.theme import current_tokens
 from desktop.widgets.rows_model import PROBLEM_ROLE, Column, RowsModel
-from desktop.widgets.table_parts import Beside, CellDelegate, EmptyGuide, Heading
+from desktop.widgets.table_parts import Beside, CellDelegate, EmptyGuide, Heading, two_line_height
 
 __all__ = ["Column", "RowsModel", "RowsTable"]
 
 _SAMPLE_ROWS = 80
+_MOST_TO_WRAP = 600
+"""Longer lists keep one line a row: nobody reads them whole, and measuring every text would take long."""
 
 
 class RowsTable(QTableView):
@@ -39,6 +41,8 @@ class RowsTable(QTableView):
     row_activated = Signal(object)
     current_changed = Signal(object)
     typed = Signal(object, str, str)
+    heights_changed = Signal()
+    """Some rows became higher or lower: who shows all rows without scrolling fits again to `rows_height`."""
 
     def __init__(self, model: RowsModel | None = None, name: str = "", parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -50,6 +54,10 @@ class RowsTable(QTableView):
         self._refit.setSingleShot(True)
         self._refit.setInterval(200)
         self._refit.timeout.connect(self._fit_columns)
+        self._refit_heights = QTimer(self)
+        self._refit_heights.setSingleShot(True)
+        self._refit_heights.setInterval(0)
+        self._refit_heights.timeout.connect(self._fit_heights)
         self._beside = Beside(self.viewport())
         self._delegate = CellDelegate(self)
         self.setItemDelegate(self._delegate)
@@ -96,6 +104,7 @@ class RowsTable(QTableView):
         model.modelAboutToBeReset.connect(self._keep_place)
         model.modelReset.connect(self._find_place)
         model.dataChanged.connect(lambda *_: self._refit.start())
+        model.layoutChanged.connect(self._fit_heights)
         self.horizontalHeader().setSortIndicator(-1, Qt.SortOrder.AscendingOrder)
         self.setSortingEnabled(True)
         triggers = QAbstractItemView.EditTrigger
@@ -193,12 +202,12 @@ class RowsTable(QTableView):
 
     def _natural_width(self, number: int) -> int:
         model, column = self.rows_model(), self.rows_model().columns[number]
-        head = face("small_strong")[1].horizontalAdvance(column.title) + 36
+        head = face("small_strong")[1].horizontalAdvance(column.title) + 26  # 10 at one side, an arrow at the other
         if column.width is not None:
             return max(column.width, head if column.title else 0)
         body = face("strong" if model.has_strong else "body")[1]
         texts = (model.text(row, column.key) for row in model.rows[:_SAMPLE_ROWS]) if column.kind != "bar" else ()
-        pad = 40 if column.kind == "state" else 24
+        pad = 40 if column.kind == "state" else 22
         widest = max((body.horizontalAdvance(text) + pad for text in texts), default=0)
         return max(head, min(widest, 340), 150 if column.kind == "bar" else 48)
 
@@ -220,6 +229,48 @@ class RowsTable(QTableView):
         for number, width in enumerate(widths):
             if self.columnWidth(number) != width:
                 self.setColumnWidth(number, width)
+        self._fit_heights()
+
+    # Heights: a row in which some words need a second line gets the room for it.
+
+    def rows_height(self, least: int = 0, most: int = 100_000) -> int:
+        """Pixels of the first `most` rows together, those missing to `least` counted as ordinary ones."""
+        count = self.model().rowCount() if self.model() is not None else 0
+        shown = min(count, most)
+        usual = self.verticalHeader().defaultSectionSize()
+        return sum(self.rowHeight(n) for n in range(shown)) + max(least - shown, 0) * usual
+
+    def _fit_heights(self) -> None:
+        if self.model() is None or self.state() == QAbstractItemView.State.EditingState:
+            return
+        usual, changed = self.verticalHeader().defaultSectionSize(), False
+        for number, high in enumerate(self._wrapped_rows()):
+            height = max(usual, two_line_height()) if high else usual
+            if self.rowHeight(number) != height:
+                self.setRowHeight(number, height)
+                changed = True
+        if changed:
+            self.heights_changed.emit()
+
+    def _wrapped_rows(self) -> list[bool]:
+        """For each row, whether a text in it is wider than its column."""
+        model = self.rows_model()
+        if model.rowCount() > _MOST_TO_WRAP:
+            return [False] * model.rowCount()
+        metrics = face("strong" if model.has_strong else "body")[1]
+        widest_letter = metrics.averageCharWidth() * 1.4
+        rooms = [
+            (column.key, self.columnWidth(n) - 20)
+            for n, column in enumerate(model.columns)
+            if column.wraps and not self.isColumnHidden(n)
+        ]
+        return [
+            any(
+                len(text := model.text(row, key)) * widest_letter > room and metrics.horizontalAdvance(text) > room
+                for key, room in rooms
+            )
+            for row in model.rows
+        ]
 
     def _fit_one(self, number: int) -> None:
         self.setColumnWidth(number, self._natural_width(number))
@@ -234,6 +285,7 @@ class RowsTable(QTableView):
             split = self.horizontalHeader().cursor().shape() == Qt.CursorShape.SplitHCursor
             if split and event.buttons() & Qt.MouseButton.LeftButton:  # type: ignore[attr-defined]
                 self._own_widths = True  # the owner drags an edge: from now on widths are theirs
+                self._refit_heights.start()
         return super().eventFilter(watched, event)
 
     # Keys.

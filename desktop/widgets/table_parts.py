@@ -216,8 +216,39 @@ def _paint_text(painter: QPainter, rect: QRect, cell: Cell, tokens: Tokens) -> N
     painter.setFont(shown)
     painter.setPen(QColor(_text_colour("error" if cell.problem else cell.tone, tokens)))
     inner = rect.adjusted(10, 0, -10, 0)
+    if not cell.right and rect.height() >= two_line_height():
+        lines = in_two_lines(cell.text, metrics, inner.width())
+        painter.drawText(inner, _LEFT, "\n".join(lines))
+        return
     text = metrics.elidedText(cell.text, Qt.TextElideMode.ElideRight, inner.width())
     painter.drawText(inner, _RIGHT if cell.right else _LEFT, text)
+
+
+def two_line_height() -> int:
+    """How high a row is in which a text takes two lines."""
+    return 2 * face("body")[1].lineSpacing() + 14
+
+
+def in_two_lines(text: str, metrics: QFontMetrics, room: int) -> list[str]:
+    """The text in one line where it fits, else in two of about the same length; what they cannot hold is cut off.
+
+    A figure stays with its unit and a sign with what follows it: ``4 in``, ``× 1.3``.
+    """
+    if metrics.horizontalAdvance(text) <= room:
+        return [text]
+    words = text.split(" ")
+    places = [n for n in range(1, len(words)) if not _belong_together(words[n - 1], words[n])]
+    splits = [(" ".join(words[:n]), " ".join(words[n:])) for n in places]
+    fitting = [pair for pair in splits if metrics.horizontalAdvance(pair[0]) <= room]
+    if not fitting:
+        return [metrics.elidedText(text, Qt.TextElideMode.ElideRight, room)]
+    first, second = min(fitting, key=lambda pair: max(metrics.horizontalAdvance(part) for part in pair))
+    return [first, metrics.elidedText(second, Qt.TextElideMode.ElideRight, room)]
+
+
+def _belong_together(word: str, following: str) -> bool:
+    unit = following.rstrip(",.").isalpha() and len(following) <= 4
+    return word in ("×", "=", "·") or (word[-1:].isdigit() and unit)
 
 
 def _paint_state(painter: QPainter, rect: QRect, cell: Cell, tokens: Tokens) -> None:
@@ -261,7 +292,7 @@ class Heading(QHeaderView):
         align = model.headerData(number, side, Qt.ItemDataRole.TextAlignmentRole)
         sorted_here = self.isSortIndicatorShown() and self.sortIndicatorSection() == number
         inner = rect.adjusted(10, 0, -10, 0)
-        room = inner.width() - (14 if sorted_here else 0)
+        room = rect.width() - 10 - (14 if sorted_here else 4)
         shown = metrics.elidedText(text, Qt.TextElideMode.ElideRight, room)
         wide = metrics.horizontalAdvance(shown)
         at_right = bool(align & Qt.AlignmentFlag.AlignRight)

@@ -46,6 +46,7 @@ class CustomerView(QWidget):
         self.contacts = ContactList(desk)
         self.houses = PropertyList(desk)
         self.jobs = jobs_table(desk, full=False)
+        self.jobs.heights_changed.connect(lambda: fit_height(self.jobs, most=8))
         self.jobs.set_empty(
             "No job yet", "A job holds the survey, the quote and what it really took.", "New job", self.open_job
         )

@@ -21,12 +21,13 @@ def show_all_rows(table: RowsTable, when_empty: int = 0) -> None:
 
     def fit() -> None:
         count = table.model().rowCount()
-        rows = table.verticalHeader().defaultSectionSize() * count
+        rows = table.rows_height()
         head = table.horizontalHeader().sizeHint().height()
         table.setFixedHeight(head + rows + 2 * table.frameWidth() + 2 if count else when_empty)
 
     table.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
     table.model().modelReset.connect(fit)
+    table.heights_changed.connect(fit)
     fit()
 
 

@@ -19,7 +19,7 @@ from domain.money import format_money
 
 
 class PriceSide(Card):
-    """Goodwill and write-offs of one job."""
+    """Goodwill and write-offs of one job; not there for a closed job that has neither."""
 
     def __init__(self, desk: Desk, job_id: Callable[[], int]) -> None:
         super().__init__("Given up on the price")
@@ -46,7 +46,6 @@ class PriceSide(Card):
         self.add(self._entries)
         self.add(self._form)
         self.add(self._closed)
-        self.body.addStretch(1)
 
     def show_outcome(self, outcome: JobOutcome) -> None:
         """Show one job; what is half typed stays."""
@@ -62,6 +61,7 @@ class PriceSide(Card):
         self._empty.setVisible(not (outcome.goodwill or outcome.write_offs))
         self._form.setVisible(outcome.running)
         self._closed.setVisible(not outcome.running)
+        self.setVisible(outcome.running or bool(outcome.goodwill or outcome.write_offs))
 
     def forget_typed(self) -> None:
         """Another job is shown: nothing typed for the last one may stay."""

@@ -51,13 +51,14 @@ class LinesTable(RowsTable):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         model.modelReset.connect(self.fit_rows)
+        self.heights_changed.connect(self.fit_rows)
         self.horizontalScrollBar().rangeChanged.connect(lambda *_: self.fit_rows())
         self.selectionModel().currentChanged.connect(lambda now, _: self._follow(now))
         self.fit_rows()
 
     def fit_rows(self) -> None:
         """Be exactly as high as the rows: the page scrolls, the table does not."""
-        rows = max(self.model().rowCount(), 1) * self.verticalHeader().defaultSectionSize()
+        rows = self.rows_height(least=1)
         bar = self.horizontalScrollBar()
         extra = bar.sizeHint().height() if bar.maximum() > 0 else 0
         head = max(self.horizontalHeader().minimumHeight(), self.horizontalHeader().sizeHint().height())
@@ -79,6 +80,10 @@ class LinesTable(RowsTable):
         if isinstance(area, QScrollArea) and index.isValid() and self.hasFocus():
             spot = self.viewport().mapTo(area.widget(), self.visualRect(index).center())
             area.ensureVisible(spot.x(), spot.y(), 0, 60)
+
+    def _natural_width(self, number: int) -> int:
+        fixed = self.rows_model().columns[number].width  # nothing is sorted here: no room for an arrow is needed
+        return fixed if fixed is not None else super()._natural_width(number)
 
     def _move_on(self, row_id: Any, key: str, move: str) -> None:
         if self.just_added and key == self._first and move == "down":

@@ -24,13 +24,13 @@ class WorkCard(LineCard):
     def columns(self) -> list[Column]:
         return [
             Column("task", "Task", stretch=3, editable=True, tooltip="Type any part of a task's name"),
-            Column("quantity", "Qty", "right", width=62, editable=True, tooltip="Quantity"),
-            Column("why", "Standard", width=212, stretch=1, tooltip="Quantity × standard minutes × access conditions"),
-            Column("override", "Yours", "right", width=74, editable=True,
+            Column("quantity", "Qty", "right", width=54, editable=True, tooltip="Quantity"),
+            Column("why", "Standard", stretch=2, tooltip="Quantity × standard minutes × access conditions"),
+            Column("override", "Yours", "right", width=68, editable=True,
                    tooltip="Your own time instead of the standard: 2h15, 2.25, 45m. Empty: the standard"),
             Column("reason", "Reason", stretch=1, editable=True, tooltip="Access conditions, or why yours differs"),
-            Column("crew", "Who", width=72, editable=True),
-            Column("cost", "Cost", "right", width=88),
+            Column("crew", "Who", width=68, editable=True),
+            Column("cost", "Cost", "right", width=84),
         ]  # fmt: skip
 
     def texts(self) -> dict[str, Callable[[LabourLine], Any]]:
@@ -67,6 +67,12 @@ class WorkCard(LineCard):
 
     def lines(self) -> list[LabourLine]:
         return [line for line in self.editing.document.labour if line.option_id == self.editing.option_id]
+
+    def show_lines(self, total: str) -> None:
+        """Show the lines; a sent quote in which every time is the standard leaves the room to the reasons."""
+        own = any(line.override_minutes is not None for line in self.lines())
+        self.table.setColumnHidden(self.model.column_of("override"), self.editing.frozen and not own)
+        super().show_lines(total)
 
     def blank(self) -> LabourLine:
         return blank_labour(self.editing.quote, self.editing.option_id)
