@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QRect, QRectF, QSize, Qt
-from PySide6.QtGui import QColor, QFontMetrics, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QColor, QFont, QFontMetrics, QPainter, QPaintEvent, QPen, QResizeEvent
 from PySide6.QtWidgets import QAbstractButton, QSizePolicy, QWidget
 
 from desktop.look.fonts import font
@@ -17,7 +17,10 @@ BAR_WIDTH = 96
 
 
 class LineRow(QAbstractButton):
-    """Paints a `Line`; the page moves the cursor between rows."""
+    """Paints a `Line`; the page moves the cursor between rows.
+
+    Where one of the rows of a card does not fit, all of them tell what it is about in a second line.
+    """
 
     def __init__(self, line: Line, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -25,6 +28,7 @@ class LineRow(QAbstractButton):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setCursor(Qt.CursorShape.PointingHandCursor)
         self.setAttribute(Qt.WidgetAttribute.WA_Hover)
+        self._two_lines = False
         self.set_line(line)
 
     def set_line(self, line: Line) -> None:
@@ -36,10 +40,37 @@ class LineRow(QAbstractButton):
         self.setText(line.title)
         self.setAccessibleName(words)
         self.setToolTip(words)
+        self._fit_with_neighbours()
         self.update()
 
     def sizeHint(self) -> QSize:
-        return QSize(360, max(current_tokens().row_height, QFontMetrics(font("body")).height() + 12))
+        line = QFontMetrics(font("body")).height()
+        return QSize(360, 2 * line + 14 if self._two_lines else max(current_tokens().row_height, line + 12))
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._fit_with_neighbours()
+
+    def _fit_with_neighbours(self) -> None:
+        holder = self.parentWidget()
+        rows = holder.findChildren(LineRow) if holder is not None else [self]
+        tight = any(row.is_tight() for row in rows if not row.isHidden())
+        for row in rows:
+            row.set_two_lines(tight)
+
+    def is_tight(self) -> bool:
+        """True when one line is not enough for all that is said."""
+        bold, body = QFontMetrics(font("strong")), QFontMetrics(font("body"))
+        needed = 16 + bold.horizontalAdvance(self.line.title) + 9 + body.horizontalAdvance(self.line.detail)
+        needed += (28 if self.line.icon else 0) + body.horizontalAdvance(self.line.fact) + 16
+        return needed + (BAR_WIDTH + 12 if self.line.actual is not None else 0) > self.width()
+
+    def set_two_lines(self, two: bool) -> None:
+        """What it is about stands beside who, or beneath."""
+        if two is not self._two_lines:
+            self._two_lines = two
+            self.updateGeometry()
+            self.update()
 
     def minimumSizeHint(self) -> QSize:
         return QSize(200, self.sizeHint().height())
@@ -55,7 +86,7 @@ class LineRow(QAbstractButton):
             painter.drawRoundedRect(area, tokens.radius.control, tokens.radius.control)
         left, right = 8, self.width() - 8
         if self.line.icon:
-            spot = QRectF(left, self.height() / 2 - 9, 18, 18)
+            spot = QRectF(left, self._first_height() / 2 - 9, 18, 18)
             done = self.line.icon == "check"
             paint_icon(painter, spot, self.line.icon, tokens.under if done else tokens.accent)
             left += 28
@@ -71,27 +102,37 @@ class LineRow(QAbstractButton):
         painter.setFont(face)
         painter.setPen(QColor(getattr(tokens, self.line.tone, tokens.ink_soft)))
         middle = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignRight
-        painter.drawText(QRect(right - width - 2, 0, width + 2, self.height()), middle, self.line.fact)
+        painter.drawText(QRect(right - width - 2, 0, width + 2, self._first_height()), middle, self.line.fact)
         return right - width - 14
 
     def _bar(self, painter: QPainter, right: int, bar: QRectF) -> int:
         bar.moveLeft(right - bar.width())
-        bar.moveTop((self.height() - bar.height()) / 2)
+        bar.moveTop((self._first_height() - bar.height()) / 2)
         paint_quoted_actual(painter, bar, self.line.quoted, self.line.actual, None, current_tokens())
         return int(bar.left()) - 12
 
+    def _first_height(self) -> int:
+        """The height in which the first line is centred."""
+        return self.height() // 2 + 4 if self._two_lines else self.height()
+
     def _words(self, painter: QPainter, left: int, right: int) -> None:
-        tokens = current_tokens()
-        middle = Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft
-        for text, face, colour in (
-            (self.line.title, font("strong"), tokens.ink), (self.line.detail, font("body"), tokens.ink_soft)
-        ):  # fmt: skip
-            room = right - left
-            if room < 24 or not text:
-                return
-            metrics = QFontMetrics(face)
-            shown = metrics.elidedText(text, Qt.TextElideMode.ElideRight, room)
-            painter.setFont(face)
-            painter.setPen(QColor(colour))
-            painter.drawText(QRect(left, 0, room, self.height()), middle, shown)
-            left += metrics.horizontalAdvance(shown) + 9
+        tokens, first = current_tokens(), self._first_height()
+        wide = _draw(painter, self.line.title, font("strong"), tokens.ink, QRect(left, 0, right - left, first))
+        if self._two_lines:
+            beneath = QRect(left, first - 4, self.width() - 8 - left, self.height() - first)
+            _draw(painter, self.line.detail, font("body"), tokens.ink_soft, beneath)
+        else:
+            beside = QRect(left + wide + 9, 0, right - left - wide - 9, first)
+            _draw(painter, self.line.detail, font("body"), tokens.ink_soft, beside)
+
+
+def _draw(painter: QPainter, text: str, face: QFont, colour: str, area: QRect) -> int:
+    """Draw a text from the left, cut off where the room ends; returns how wide it became."""
+    if area.width() < 24 or not text:
+        return 0
+    metrics = QFontMetrics(face)
+    shown = metrics.elidedText(text, Qt.TextElideMode.ElideRight, area.width())
+    painter.setFont(face)
+    painter.setPen(QColor(colour))
+    painter.drawText(area, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, shown)
+    return metrics.horizontalAdvance(shown)

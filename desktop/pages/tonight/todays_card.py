@@ -47,7 +47,7 @@ class _TodaysJob(QWidget):
     def show_job(self, row: TodaysJob, first: bool) -> None:
         self._job_id = row.name.job_id
         self.title.setText(row.name.customer)
-        self.where.setText(f"{row.name.what} · {row.name.street} · {row.name.number}")
+        self.where.setText(f"{row.name.what} · {row.name.street}")
         words, tone = today_words(row)
         self.logged.setText(words)
         set_tone(self.logged, tone)
