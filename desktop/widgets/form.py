@@ -4,6 +4,7 @@
     price = form.add("Price", MoneyField(), hint="Before tax")     # returns the field
     form.add("Notes", NotesField(), wide=True)                      # across all columns
     form.add_heading("Deposit")
+    Form(above=True)                                                # labels above their fields, for a narrow panel
     form.set_error(price, "…"); form.clear_errors(); form.first_problem()
 
 A label names its field for assistive technology and moves to it with Alt+letter when written with "&". A field's
@@ -54,11 +55,12 @@ _FIGURES = (MoneyField, QuantityField, PercentField, DurationField, RadonField)
 
 
 class Form(QWidget):
-    """Labels at the left, fields at the right, in one or two columns."""
+    """Labels at the left, fields at the right, in one or two columns; or labels above their fields."""
 
-    def __init__(self, columns: int = 1, parent: QWidget | None = None) -> None:
+    def __init__(self, columns: int = 1, parent: QWidget | None = None, *, above: bool = False) -> None:
         super().__init__(parent)
         space = current_tokens().space
+        self._above = above
         self._columns, self._row, self._column = columns, 0, 0
         self._errors: dict[QWidget, QLabel] = {}
         self._labels: dict[QWidget, QLabel] = {}
@@ -78,7 +80,7 @@ class Form(QWidget):
         name = QLabel(label)
         name.setProperty("tone", "soft")
         name.setBuddy(widget)
-        name.setMinimumHeight(current_tokens().control_height)
+        name.setMinimumHeight(0 if self._above else current_tokens().control_height)
         name.setAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         plain = label.replace("&", "")
         widget.setAccessibleName(plain)
@@ -86,8 +88,12 @@ class Form(QWidget):
             widget.setObjectName(plain.lower().replace(" ", "_"))
         start = self._column * 3
         span = self._columns * 3 - 2 - start if wide else 1
-        self._grid.addWidget(name, self._row, start, Qt.AlignmentFlag.AlignTop)
-        self._grid.addLayout(self._cell(widget, hint), self._row, start + 1, 1, span)
+        cell = self._cell(widget, hint)
+        if self._above:
+            cell.insertWidget(0, name)
+        else:
+            self._grid.addWidget(name, self._row, start, Qt.AlignmentFlag.AlignTop)
+        self._grid.addLayout(cell, self._row, start + 1, 1, span)
         self._labels[widget] = name
         if hasattr(widget, "problem_changed"):
             widget.problem_changed.connect(lambda text, field=widget: self._show_error(field, text))

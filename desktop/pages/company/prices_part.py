@@ -70,7 +70,7 @@ class PricesPart(Part):
                 Column("unit", "Unit", width=62, editable=True),
                 Column("pack_quantity", "Pack", "right", width=62, editable=True, tooltip="Units in what one buys"),
                 Column("waste_percent", "Waste", "right", width=66, editable=True),
-                Column("supplier", "Supplier", width=148, stretch=1, editable=True),
+                Column("supplier", "Supplier", width=160, stretch=1, editable=True),
                 Column("unit_cost", "One costs", "right", width=92, editable=True),
                 Column("change", "Before", "right", width=84, tooltip="The price before this one"),
             ],

@@ -35,10 +35,10 @@ class FactsPanel(QWidget):
         super().__init__()
         self._desk, self._saver, self._job_id = desk, Autosave(desk), 0
         self._fields: dict[str, Any] = {}
-        self.about, self.days = Form(), Form()
+        self.about, self.days = Form(above=True), Form()
         self._add(self.about, "title", "Title", TextField("in a few words"))
-        self._add(self.about, "job_type_id", "Kind of work", ChoiceField(required=True))
-        self._add(self.about, "lead_source_id", "Came through", ChoiceField())
+        self._add(self.about, "job_type_id", "Job type", ChoiceField(required=True))
+        self._add(self.about, "lead_source_id", "Lead source", ChoiceField())
         self._add(self.about, "property_id", "Property", ChoiceField(required=True))
         self._add(self.about, "number", "Number", TextField(required=True))
         self._add(self.days, "opened_on", "Opened", DateField(desk.today, required=True))
@@ -115,7 +115,11 @@ class FactsPanel(QWidget):
         self._fields["job_type_id"].set_choices(list(types.items()))
         self._fields["lead_source_id"].set_choices([(None, "not known"), *((s.id, s.name) for s in lists.lead_sources)])
         self._fields["property_id"].set_choices(
-            [(house.id, house.one_line) for house in houses if house.archived_on is None or house.id == head.house.id]
+            [
+                (house.id, ", ".join(part for part in (house.street, house.town) if part))
+                for house in houses
+                if house.archived_on is None or house.id == head.house.id
+            ]
         )
 
     def take_focus(self) -> None:

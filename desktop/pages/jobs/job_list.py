@@ -1,4 +1,4 @@
-"""The list of jobs with its filters: which of them, what kind of work, and a search."""
+"""The list of jobs with its filters: which of them, which job type, and a search."""
 
 from __future__ import annotations
 
@@ -48,8 +48,8 @@ class JobList(QWidget):
         self.search = SearchBox("Number, customer, street or work")
         self.search.setObjectName("job_search")
         self.search.searched.connect(lambda _: self.refresh())
-        self.job_type = ChoiceField(placeholder="All kinds of work")
-        self.job_type.setAccessibleName("Kind of work")
+        self.job_type = ChoiceField(placeholder="All job types")
+        self.job_type.setAccessibleName("Job type")
         self.job_type.setMinimumWidth(210)
         self.job_type.edited.connect(lambda _: self.refresh())
         self.count = label("", "small", "soft")
@@ -85,7 +85,7 @@ class JobList(QWidget):
             rows = job_list(
                 conn, self._desk.today(), which, job_type_id=self.job_type.value(), text=text, limit=MOST_SHOWN + 1
             )
-        self.job_type.set_choices([(None, "All kinds of work"), *((one.id, one.name) for one in lists.job_types)])
+        self.job_type.set_choices([(None, "All job types"), *((one.id, one.name) for one in lists.job_types)])
         self._guide(which, text)
         self.table.rows_model().set_rows(rows[:MOST_SHOWN])
         more = len(rows) > MOST_SHOWN

@@ -48,9 +48,9 @@ class NewJob(QWidget):
         self.town = form.add("Town", TextField())
         self.region = form.add("State", TextField())
         self.postcode = form.add("ZIP", TextField())
-        self.job_type = form.add("Kind of work", ChoiceField(required=True))
-        self.lead_source = form.add("Came through", ChoiceField(placeholder="how they found you, if known"))
-        self.title = form.add("Title", TextField("in a few words, if the kind of work does not say it all"), wide=True)
+        self.job_type = form.add("Job type", ChoiceField(required=True))
+        self.lead_source = form.add("Lead source", ChoiceField(placeholder="how they found you, if known"))
+        self.title = form.add("Title", TextField("in a few words, if the job type does not say it all"), wide=True)
         self.problem = Notice("error")
         self._new_fields = (self.phone, self.mail)
         self._house_fields = (self.street, self.town, self.region, self.postcode)
@@ -172,7 +172,7 @@ class NewJob(QWidget):
         wanted: list[tuple[Any, str, bool]] = [
             (self.customer, "Choose a customer, or type a new name.", not self.customer.value()),
             (self.street, "Type the street and number of the house.", new_house and not self.street.value()),
-            (self.job_type, "Choose what kind of work it is.", self.job_type.value() is None),
+            (self.job_type, "Choose the job type.", self.job_type.value() is None),
         ]
         missing = [(field, words) for field, words, wrong in wanted if wrong]
         for field, words in missing:
