@@ -56,8 +56,8 @@ def evening_company(folder: Path) -> tuple[Company, SimpleNamespace]:
         schedule_job(edit, ids.over, TODAY - timedelta(days=2))
         add_deadline(edit, ids.over, TODAY + timedelta(days=6), "closing date")
         for days, name, minutes in (
-            (2, "Assess what is there", 70), (2, "Remove old pipe", 95), (2, "Correct the slope at every joint", 260),
-            (1, "Open and dig out the old suction point", 240), (1, "Run pipe in basement", 140),
+            (2, "Assess what is there", 70), (2, "Remove old pipe", 95), (2, "Correct the slope at joints", 260),
+            (1, "Dig out the old suction point", 240), (1, "Run pipe in basement", 140),
         ):  # fmt: skip
             log_hours(edit, ids.over, TODAY - timedelta(days=days), ids.task[name], ids.owner, minutes)
         log_hours(

@@ -163,7 +163,7 @@ def test_what_cannot_be_read_stays_in_its_cell(evening):
 def test_as_quoted_is_one_key(evening):
     evening.press(Key.Key_A, Key.Key_A)
     assert [one.minutes for one in evening.log().hours] == [45, 35]
-    assert evening.row(evening.section.hours.table) == "Mock the fan up in place before drilling"
+    assert evening.row(evening.section.hours.table) == "Mock the fan up in place"
 
 
 def test_unquoted_work_on_a_task_is_one_key_and_its_time(evening):
@@ -232,7 +232,7 @@ def test_a_cause_can_be_free_words_or_left_open(evening):
     first, second = evening.log().hours
     assert (first.cause_id, first.note) == (None, "the dog had to be fetched")
     assert (second.cause_id, second.note) == (None, "")
-    assert evening.row(evening.section.hours.table) == "Mock the fan up in place before drilling"
+    assert evening.row(evening.section.hours.table) == "Mock the fan up in place"
 
 
 def test_who_types_on_past_the_question_has_typed_the_next_time(evening):
@@ -240,7 +240,7 @@ def test_who_types_on_past_the_question_has_typed_the_next_time(evening):
     evening.type("30m")
     assert [(one.minutes, one.note) for one in evening.log().hours] == [(90, ""), (30, "")]
     assert not evening.section.hours.causes.isVisible()
-    assert evening.row(evening.section.hours.table) == "Mock the fan up in place before drilling"
+    assert evening.row(evening.section.hours.table) == "Mock the fan up in place"
 
 
 def test_within_the_quote_nothing_is_asked(evening):

@@ -75,7 +75,7 @@ def test_a_closed_job_names_the_reasons_and_the_rows_say_favourable(
     model = section.table.rows_model()
     shown = {row.name: model.text(row, "verdict") for row in model.rows}
     assert shown["Set the fan"] == "favourable"
-    assert shown["Correct the slope at every joint"] == "unfavourable"
+    assert shown["Correct the slope at joints"] == "unfavourable"
 
 
 def test_figures_and_waterfall_are_the_domains_own(
