@@ -99,19 +99,11 @@ class Backtest:
 
 def backtest_of(walk: Walk) -> Backtest:
     """Read the tests off a walk through the past."""
-    edges: dict[tuple[int, int], tuple[float, float]] = {}
     tests = []
     for job, unit in zip(walk.history.jobs, walk.jobs, strict=True):
         if not unit.ways:
             continue
-        misses = walk.past[unit.look].by_job.misses
-        curve = Curve(job.quoted_minutes, unit.middle, unit.spread, misses)
-        bands = {}
-        for band in BANDS:
-            if (unit.look, band) not in edges:
-                edges[unit.look, band] = misses.band(band / 100)
-            low, high = edges[unit.look, band]
-            bands[band] = curve.at(low), curve.at(high)
+        curve = Curve(job.quoted_minutes, unit.middle, unit.spread, walk.past[unit.look].by_job.misses)
         done = job.actual_minutes > 0
         tests.append(
             JobTest(
@@ -120,7 +112,7 @@ def backtest_of(walk: Walk) -> Backtest:
                 finished_on=job.day,
                 quoted_minutes=job.quoted_minutes,
                 median_minutes=curve.at(0.0),
-                bands=bands,
+                bands={band: curve.band(band / 100) for band in BANDS},
                 actual_minutes=job.actual_minutes,
                 log_error=log(job.actual_minutes / curve.at(0.0)) if done else None,
                 plain_errors=_plain(unit.raw, unit.ways) if done else {},

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from math import exp
 
 from domain.track_record.pooling import median
-from domain.track_record.spread import Misses
+from domain.track_record.spread import Miss, Misses
 
 AS_QUOTED, ONE_FACTOR, BY_TYPE, POOLED, LATELY = range(5)
 WAYS = ("as quoted", "one factor for all work", "the middle of the type", "the levels", "the levels and lately")
@@ -72,7 +72,7 @@ class Book:
         self._lost = [0.0] * len(WAYS)
         self._error = _FIRST_ERROR * _FIRST_COUNT
         self._scored = _FIRST_COUNT
-        self._misses: list[float] = []
+        self._misses: list[Miss] = []
         self._rests: list[float] = []
 
     def learn_to(self, day: int) -> None:
@@ -90,7 +90,7 @@ class Book:
         self._lost = [old * _FADE + loss for old, loss in zip(self._lost, losses, strict=True)]
         self._error += min(losses)
         self._scored += 1
-        self._misses.append((unit.raw - unit.middle) / unit.spread)
+        self._misses.append(Miss((unit.raw - unit.middle) / unit.spread, unit.raw == 0))
         self._rests.append(unit.held - unit.ways[POOLED])
 
     def standing(self) -> Standing:

@@ -34,15 +34,16 @@ class TrackRecord:
     def __init__(self, outcomes: Iterable[Outcome], as_of: date, settings: Settings) -> None:
         self.as_of = as_of
         self.settings = settings
-        self._outcomes = tuple(outcomes)
-        self._history = History(self._outcomes, as_of)
+        outcomes = tuple(outcomes)
+        self._history = History(outcomes, as_of)
         self._walk = Walk(self._history, settings.half_life_days)
         self._known = self._walk.now
         jobs = len(self._history.jobs)
         if jobs > FEW_JOBS and self._walk.forecast < (jobs - FEW_JOBS) / 2:
             # The days tell too little about what came first; the order given stands in, for widths alone.
-            by_order = History(self._outcomes, as_of, by_order=True)
+            by_order = History(outcomes, as_of, by_order=True)
             self._known = Walk(by_order, settings.half_life_days).now
+        self._backtest: Backtest | None = None
         self._type_jobs: dict[str, int] = {}
         self._several: dict[str, int] = {}
         for job in self._history.jobs:
@@ -71,7 +72,9 @@ class TrackRecord:
     def backtest(self, settings: Settings | None = None) -> Backtest:
         """Every past job forecast from the jobs finished before it was quoted; with other settings to compare."""
         if settings is None or settings == self.settings:
-            return backtest_of(self._walk)
+            if self._backtest is None:
+                self._backtest = backtest_of(self._walk)
+            return self._backtest
         return backtest_of(Walk(self._history, settings.half_life_days))
 
     def forecast(self, tasks: Sequence[QuotedTask]) -> Forecast:

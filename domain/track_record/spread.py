@@ -13,40 +13,56 @@ from __future__ import annotations
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property
 from itertools import accumulate
 from math import exp, inf, log
 
 from domain.track_record.student import mean_size, student_cdf, widening
 
-IMAGINED = 8.0
+IMAGINED = 10.0
 """So many misses does the Student curve count for (ours, chosen on made-up histories; see the tests)."""
 
-HALF_LIFE = 750.0
-"""A miss weighs half as much after so many newer ones, so that bands follow a change in the work."""
+LONGEST_HALF_LIFE, SHORTEST_HALF_LIFE = 750.0, 100.0
+"""A miss weighs half as much after a third as many newer ones as there are, within these, so that bands follow a
+change in the work."""
 
 _DEGREES = 3
-_GENEROUS = 1.2  # the curve is so much wider than the misses: few numbers seldom hold the far ones
+_GENEROUS = 1.35  # the curve is so much wider than the misses: few numbers seldom hold the far ones
 _IMAGINED_SIZE = 4.0  # so many misses of size one are imagined when the curve's width is set
 _CALM = 4.0
 _WIDEST = 80.0
 _HALVINGS = 48
 _HAIR = 1e-9
+_THIN = 1e-3  # a tail thinner by less is as asked for
 _POINTS = 100
 
 
-class Misses:
-    """The distribution of misses; ``misses`` oldest first, minus infinity for work that was not done."""
+@dataclass(frozen=True, slots=True)
+class Miss:
+    """One past forecast against what happened; ``miss`` is minus infinity for work that was not done."""
 
-    def __init__(self, misses: Sequence[float] = ()) -> None:
-        recent = misses[-int(5 * HALF_LIFE) :]
-        fade = 0.5 ** (1 / HALF_LIFE)
-        pairs = sorted(zip(recent, (fade**age for age in range(len(recent) - 1, -1, -1)), strict=True))
-        self.count = len(misses)
-        self._misses = [miss for miss, _ in pairs]
-        self._below: list[float] = [0.0, *accumulate(weight for _, weight in pairs)]
-        size = (sum(min(_CALM, abs(miss)) for miss in recent) + _IMAGINED_SIZE) / (len(recent) + _IMAGINED_SIZE)
-        self._scale = _GENEROUS * size / mean_size(_DEGREES) * widening(len(recent) + _DEGREES)
+    miss: float
+    as_quoted: bool  # it took exactly the quoted time
+
+
+class Misses:
+    """The distribution of misses, oldest first.
+
+    Work that took exactly the quoted time is counted apart (``as_quoted`` is its share): for the next quote, too,
+    it lies at the quote and not at some miss. Everything below is about the rest.
+    """
+
+    def __init__(self, misses: Sequence[Miss] = ()) -> None:
+        half_life = max(SHORTEST_HALF_LIFE, min(LONGEST_HALF_LIFE, len(misses) / 3))
+        recent = misses[-int(5 * half_life) :]
+        fade = 0.5 ** (1 / half_life)
+        weights = [fade**age for age in range(len(recent) - 1, -1, -1)]
+        rest = sorted((one.miss, weight) for one, weight in zip(recent, weights, strict=True) if not one.as_quoted)
+        self._misses = [miss for miss, _ in rest]
+        self._below: list[float] = [0.0, *accumulate(weight for _, weight in rest)]
+        self._quantiles: dict[float, float] = {}
+        self.as_quoted: float = 1 - (self._below[-1] + IMAGINED) / (sum(weights) + IMAGINED)
+        size = (sum(min(_CALM, abs(miss)) for miss in self._misses) + _IMAGINED_SIZE) / (len(rest) + _IMAGINED_SIZE)
+        self._scale = _GENEROUS * size / mean_size(_DEGREES) * widening(len(rest) + _DEGREES)
 
     def share_below(self, miss: float, *, counting: bool = True) -> float:
         """The share of misses below ``miss``, with those exactly there counting or not."""
@@ -56,6 +72,12 @@ class Misses:
 
     def quantile(self, p: float) -> float:
         """The smallest miss with a share of at least ``p`` at or below it; minus infinity for work not done."""
+        found = self._quantiles.get(p)
+        if found is None:
+            found = self._quantiles[p] = self._find(p)
+        return found
+
+    def _find(self, p: float) -> float:
         low, high = -_WIDEST, _WIDEST
         if self.share_below(low) >= p:
             return -inf
@@ -66,27 +88,6 @@ class Misses:
             else:
                 low = middle
         return high
-
-    def band(self, p: float) -> tuple[float, float]:
-        """Two misses with a share ``p`` between them, ends included; the middle is always inside.
-
-        The tails are equal, unless so many misses lie exactly on one end that the tail beyond it is thinner:
-        then the other end moves in, and the share stays as asked for.
-        """
-        tail = (1 - p) / 2
-        low, high = self.quantile(tail), self.quantile(1 - tail)
-        under = self.share_below(low - _HAIR, counting=False) if low > -inf else 0.0
-        over = 1 - self.share_below(high + _HAIR)
-        if under < tail - 1e-3:
-            high = max(low, self.quantile(min(1 - _HAIR, p + under)))
-        elif over < tail - 1e-3:
-            low = self.quantile(max(_HAIR, 1 - p - over))
-        return min(low, 0.0), max(high, 0.0)
-
-    @cached_property
-    def points(self) -> tuple[float, ...]:
-        """A hundred misses, each standing for one part in a hundred."""
-        return tuple(self.quantile((part + 0.5) / _POINTS) for part in range(_POINTS))
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,15 +115,26 @@ class Curve:
             raise ValueError("a quantile is asked for a chance between 0 and 1")
         if p == 0.5:
             return self.at(0.0)
-        miss = self.misses.quantile(p)
+        miss = self._miss(p)
         return self.at(min(0.0, miss) if p < 0.5 else max(0.0, miss))
 
     def band(self, p: float) -> tuple[int, int]:
-        """Two amounts that hold what happens between them with chance ``p``, ends included, 0 < p < 1."""
+        """Two amounts that hold what happens between them with chance ``p``, ends included, 0 < p < 1.
+
+        The tails are equal, unless so much lies exactly on one end that the tail beyond it is thinner: then the
+        other end moves in, and the chance stays as asked for. The middle is always inside.
+        """
         if not 0 < p < 1:
             raise ValueError("a band is asked for a chance between 0 and 1")
-        low, high = self.misses.band(p)
-        return self.at(low), self.at(high)
+        tail = (1 - p) / 2
+        low, high = self._miss(tail), self._miss(1 - tail)
+        under = self._below(low - _HAIR) if low > -inf else 0.0
+        over = 1 - self._below(high + _HAIR)
+        if under < tail - _THIN:
+            high = max(low, self._miss(_short(p + under)))
+        elif over < tail - _THIN:
+            low = self._miss(_short(tail + tail - over))
+        return self.at(min(low, 0.0)), self.at(max(high, 0.0))
 
     def probability_over(self, amount: int) -> float:
         """The chance that more than ``amount`` is needed."""
@@ -131,9 +143,36 @@ class Curve:
         if not self.quoted:
             return 0.0
         miss = (log(amount / self.quoted) - self.middle) / self.spread if amount else -inf
-        over = 1 - self.misses.share_below(miss + _HAIR)
+        over = 1 - self._below(miss + _HAIR)
         return max(over, 0.5) if miss < -_HAIR else min(over, 0.5)
 
     def points(self) -> tuple[int, ...]:
         """A hundred amounts, each standing for one part in a hundred."""
-        return tuple(self.at(miss) for miss in self.misses.points)
+        return tuple(self.at(self._miss(_short((part + 0.5) / _POINTS))) for part in range(_POINTS))
+
+    @property
+    def _quote(self) -> float:
+        """The miss at which work takes exactly the quoted time."""
+        return -self.middle / self.spread
+
+    def _below(self, miss: float) -> float:
+        """The share at or below a miss."""
+        as_quoted = self.misses.as_quoted
+        return (1 - as_quoted) * self.misses.share_below(miss) + (as_quoted if miss >= self._quote else 0.0)
+
+    def _miss(self, p: float) -> float:
+        """The smallest miss with a share of at least ``p`` at or below it."""
+        as_quoted, quote = self.misses.as_quoted, self._quote
+        if as_quoted == 0:
+            return self.misses.quantile(p)
+        under = (1 - as_quoted) * self.misses.share_below(quote, counting=False)
+        if p <= under:
+            return self.misses.quantile(min(1 - _HAIR, p / (1 - as_quoted)))
+        if p <= under + as_quoted:
+            return quote
+        return self.misses.quantile(min(1 - _HAIR, (p - as_quoted) / (1 - as_quoted)))
+
+
+def _short(p: float) -> float:
+    """A share to four places, inside 0 and 1, so that what was found once is found again."""
+    return max(1e-4, min(1 - 1e-4, round(p, 4)))
