@@ -168,5 +168,5 @@ def _reachable(kind: str, value: str) -> str:
     if kind == "mail":
         name, at, place = value.partition("@")
         if not name or not at or "." not in place.strip(".") or " " in value:
-            raise Refused(f"“{value}” is not a mail address. It looks like name@place.com.")
+            raise Refused(f"“{value}” is not an email address. It looks like name@example.com.")
     return value

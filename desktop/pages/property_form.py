@@ -58,7 +58,7 @@ class FoundationTicks(QWidget):
             tick.setChecked(getattr(house, name))
 
     def _save(self, name: str, word: str, on: bool) -> None:
-        label = f"{'Note' if on else 'Take away'} {word.lower()}"
+        label = f"{'Note' if on else 'Remove'} {word.lower()}"
         self._desk.do(label, lambda edit: change_property(edit, self._house_id, **{name: on}))
 
 

@@ -110,7 +110,7 @@ def test_a_property_with_jobs_is_archived_not_deleted(company: Company, kept: On
 
 @pytest.mark.parametrize(
     ("kind", "value", "word"),
-    [("phone", "555", "too short"), ("mail", "wren", "name@place.com"), ("mail", "wren@place", "name@place.com"),
+    [("phone", "555", "too short"), ("mail", "wren", "name@example.com"), ("mail", "wren@place", "name@example.com"),
      ("fax", "1", "phone, mail")],
 )  # fmt: skip
 def test_phones_and_mails_that_cannot_reach_anybody_are_refused_kindly(

@@ -84,7 +84,7 @@ def test_every_band_tells_its_job_in_a_line(shown):
     page = shown.page
     assert shown.lines(page.quotes) == [
         "Ferrante: draft, begun 5 days ago",
-        "Kowal: $2,645.00 · runs out in 2 days",
+        "Kowal: $2,645.00 · expires in 2 days",
         "Brandt: $5,865.00 · sent 8 days ago",
     ]
     assert shown.lines(page.silent) == ["Lindqvist & Søn: installed 3 days ago"]

@@ -75,9 +75,9 @@ class FirmPart(Part):
             ("name", "&Firm", ""),
             ("owner_name", "&Owner", ""),
             ("street", "&Street", ""),
-            ("town", "&Town", "With state and postcode, on one line."),
+            ("town", "&Town", "With state and ZIP, on one line."),
             ("phone", "&Phone", ""),
-            ("mail", "&Mail", ""),
+            ("mail", "&Email", ""),
             ("licence_number", "&Licence or certification", "As the state asks for it on proposals and labels."),
         ):
             self._keep(form, name, title, TextField(required=name == "name"), hint)
@@ -99,7 +99,7 @@ class FirmPart(Part):
             form, "deposit_percent", "Deposit", PercentField(required=True, least=Decimal(0)),
             "Of the price, due on acceptance. State law may limit it.",
         )  # fmt: skip
-        self._keep(form, "valid_days", "Stands for", _days(), "From the day it is sent.", whole=True)
+        self._keep(form, "valid_days", "Valid for", _days(), "From the day it is sent.", whole=True)
         self._keep(form, "follow_up_days", "Follow up after", _days(), "Then it comes up on Tonight.", whole=True)
         self._keep(
             form, "capacity_minutes_per_day", "A working day", DurationField(required=True), "On site, for scheduling."

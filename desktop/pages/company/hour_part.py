@@ -46,7 +46,7 @@ class HourPart(Part):
         rates = rates_on(costs, today)
         has_helper = any(person.role == "helper" and not person.archived for person in costs.people)
         self.owner.set_values(format_money(rates.owner_cents), "burdened, per billable hour")
-        self.helper.set_values(format_money(rates.helper_cents) if has_helper else "–", "the dearest one")
+        self.helper.set_values(format_money(rates.helper_cents) if has_helper else "–", "of the most expensive helper")
         self.helper.setVisible(has_helper)
         self.overhead.set_values(format_money(rates.overhead_cents), "per billable hour")
         self.whole.set_values(format_money(rates.owner_cents + rates.overhead_cents), "before any profit")

@@ -50,10 +50,10 @@ class MileCard(Card):
         self.new_cost.setAccessibleName("Cost of a mile")
         self.rows = DatedRows(
             ShortTable(model, "Cost of a mile", most=6), [self.new_from, self.new_cost], "Add", self._add,
-            "Take this cost away",
+            "Remove this cost",
             lambda mile: attempt(
-                desk, "Take a cost of a mile away", lambda edit: remove_mile_cost(edit, mile.id), undo=True,
-                say="Taken away; the one before it counts on.",
+                desk, "Remove a cost of a mile", lambda edit: remove_mile_cost(edit, mile.id), undo=True,
+                say="Removed; the one before it counts again.",
             ),
         )  # fmt: skip
         self.add(self.rows)

@@ -81,10 +81,10 @@ class OverheadCard(Card):
         self.new_cost.setPlaceholderText("$ a month")
         self.new_cost.setMaximumWidth(110)
         self.items = DatedRows(
-            table, [self.new_name, self.new_cost], "Add", self._add_item, "Take this cost away as if it never was",
+            table, [self.new_name, self.new_cost], "Add", self._add_item, "Remove this cost as if it never was",
             lambda entry: attempt(
-                self.desk, f"Take away {entry.name}", lambda edit: remove_overhead_item(edit, entry.id),
-                say=f"{entry.name} taken away. To stop it from a day on, type its last day instead.", undo=True,
+                self.desk, f"Remove {entry.name}", lambda edit: remove_overhead_item(edit, entry.id),
+                say=f"{entry.name} removed. To stop it from a day on, type its last day instead.", undo=True,
             ),
         )  # fmt: skip
 
@@ -108,10 +108,10 @@ class OverheadCard(Card):
         self.new_from.setAccessibleName("From")
         self.bases = DatedRows(
             ShortTable(model, "Billable hours a month", least=1, most=5), [self.new_hours, self.new_from], "Add",
-            self._add_basis, "Take this number away",
+            self._add_basis, "Remove this number",
             lambda basis: attempt(
-                self.desk, "Take billable hours away", lambda edit: remove_overhead_basis(edit, basis.id), undo=True,
-                say="Taken away; the number before it counts on.",
+                self.desk, "Remove billable hours", lambda edit: remove_overhead_basis(edit, basis.id), undo=True,
+                say="Removed; the number before it counts again.",
             ),
         )  # fmt: skip
 

@@ -59,7 +59,7 @@ class PaperStack(QStackedWidget):
 
 def save_csv(desk: Desk, parent: QWidget, name: str, write: Callable[[Path], Path]) -> None:
     """Ask where, write, and say so; what goes wrong is said in words."""
-    asked, _ = QFileDialog.getSaveFileName(parent, "Save as csv", str(Path.home() / name), "csv (*.csv)")
+    asked, _ = QFileDialog.getSaveFileName(parent, "Save as CSV", str(Path.home() / name), "CSV (*.csv)")
     if not asked:
         return
     path = Path(asked) if asked.lower().endswith(".csv") else Path(f"{asked}.csv")

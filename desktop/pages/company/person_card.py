@@ -110,7 +110,7 @@ class PersonCard(Card):
         self.from_day = DateField(self.desk.today, placeholder="A new rate from: today, 1/1")
         self.from_day.setAccessibleName("A new rate from")
         self.add_rate = button("Add a rate", self._add_rate, icon_name="plus")
-        self.remove = button("Take this rate away", self._remove_rate, "quiet", "trash")
+        self.remove = button("Remove this rate", self._remove_rate, "quiet", "trash")
         self.from_day.returnPressed.connect(self.add_rate.click)
         problem = ProblemLine([self.from_day])
         endings = row(self.remove, self.leave, self.delete, None)
@@ -224,8 +224,8 @@ class PersonCard(Card):
 
     def _remove_rate(self) -> None:
         attempt(
-            self.desk, "Take a rate away", lambda edit: remove_person_cost(edit, self._cost_id),
-            say="Rate taken away; the one before it counts on.", undo=True,
+            self.desk, "Remove a rate", lambda edit: remove_person_cost(edit, self._cost_id),
+            say="Rate removed; the one before it counts again.", undo=True,
         )  # fmt: skip
 
     def _leave_or_return(self) -> None:

@@ -63,11 +63,11 @@ class PriceHistory(QWidget):
             words = f"{format_unit_cost(price.unit_cost)} each from {format_day_short(price.starts_on)}"
         line.addWidget(label(words, "small"))
         if can_go:
-            line.addWidget(tool_button("cross", f"Take away: {words}", lambda: self._remove(price)))
+            line.addWidget(tool_button("cross", f"Remove: {words}", lambda: self._remove(price)))
         return made
 
     def _remove(self, price: ItemPrice) -> None:
         attempt(
-            self.desk, "Take a price away", lambda edit: remove_price(edit, price.id),
-            say="Price taken away; the one before it counts on.", undo=True,
+            self.desk, "Remove a price", lambda edit: remove_price(edit, price.id),
+            say="Price removed; the one before it counts again.", undo=True,
         )  # fmt: skip

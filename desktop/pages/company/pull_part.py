@@ -33,7 +33,7 @@ class PullPart(Part):
         self._switches: dict[int, SwitchField] = {}
         self.sheet: PullSheet | None = None
         self.show_paper = button("Paper", self.make_paper, "primary", "paper")
-        self.as_csv = button("Save as csv", self.save_csv, icon_name="table")
+        self.as_csv = button("Save as CSV…", self.save_csv, icon_name="table")
         self.to_shopping = button("Shopping list", lambda: desk.go(COMPANY, "shopping"), icon_name="right")
         for one in (self.as_csv, self.to_shopping, self.show_paper):
             self.head.add_action(one)

@@ -34,7 +34,7 @@ class ShoppingPart(Part):
         self._work: DaysWork | None = None
         self.shopping: ShoppingList | None = None
         self.to_pull = button("Pull sheet", lambda: desk.go(COMPANY, "pull"), icon_name="right")
-        self.as_csv = button("Save as csv", self.save_csv, icon_name="table")
+        self.as_csv = button("Save as CSV…", self.save_csv, icon_name="table")
         self.show_paper = button("Paper", self.make_paper, "primary", "paper")
         for one in (self.as_csv, self.to_pull, self.show_paper):
             self.head.add_action(one)

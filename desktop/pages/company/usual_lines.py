@@ -73,7 +73,7 @@ class UsualLines(QWidget):
         foot.setSpacing(4)
         foot.addWidget(tool_button("up", "Move up (Alt+Up)", lambda: self.move_current(-1)))
         foot.addWidget(tool_button("down", "Move down (Alt+Down)", lambda: self.move_current(1)))
-        foot.addWidget(tool_button("trash", "Take the line away (Delete)", self.remove_current))
+        foot.addWidget(tool_button("trash", "Remove the line (Delete)", self.remove_current))
         words = "Without waste: it is added from the price list." if self._noun == "item" else "Before any factor."
         foot.addWidget(label(words, "small", "faint"))
         foot.addStretch(1)
@@ -111,7 +111,7 @@ class UsualLines(QWidget):
         """Take the line under the cursor away."""
         if (line := self.table.current_row()) is not None:
             attempt(
-                self.desk, f"Take away {line.name}", lambda edit: self._verbs.remove(edit, line.id),
+                self.desk, f"Remove {line.name}", lambda edit: self._verbs.remove(edit, line.id),
                 say=f"“{line.name}” is no usual line of “{self._job_type}” any more.", undo=True,
             )  # fmt: skip
 

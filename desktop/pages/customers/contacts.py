@@ -20,7 +20,7 @@ class ContactLine(Line):
     def __init__(self, desk: Desk, saver: Autosave, contact: Contact) -> None:
         super().__init__()
         self.contact = contact
-        word = "Phone" if contact.kind == "phone" else "Mail"
+        word = "Phone" if contact.kind == "phone" else "Email"
         picture = QLabel()
         picture.setPixmap(icon(contact.kind).pixmap(18, 18))
         picture.setToolTip(word)
@@ -68,9 +68,9 @@ class ContactList(QWidget):
         super().__init__()
         self._desk, self._saver, self._customer_id = desk, Autosave(desk), 0
         self.lines = LineList(lambda contact: ContactLine(desk, self._saver, contact))
-        self.none_yet = label("No phone or mail yet.", "body", "soft")
-        self.entry = TextField("a phone number or a mail address")
-        self.entry.setAccessibleName("Add a phone or mail")
+        self.none_yet = label("No phone or email yet.", "body", "soft")
+        self.entry = TextField("a phone number or an email address")
+        self.entry.setAccessibleName("Add a phone or email")
         self.entry.setObjectName("add_contact")
         self.entry.returnPressed.connect(self.add_entry)
         self.problem = label("", "small", "error", wrap=True)
@@ -103,7 +103,7 @@ class ContactList(QWidget):
         """Add what stands in the entry line: a mail when it has an @, else a phone."""
         value = self.entry.text().strip()
         if not value:
-            self._say("Type a phone number or a mail address first.")
+            self._say("Type a phone number or an email address first.")
             return
         kind = "mail" if "@" in value else "phone"
         reason = self._saver.refusal(

@@ -34,7 +34,7 @@ class NewCustomer(QWidget):
         self.name = form.add("Name", TextField("Wren Halloway, or a firm's name", required=True))
         self.kind = form.add("Kind", ChoiceField([("person", "Person"), ("firm", "Firm")], required=True))
         self.phone = form.add("Phone", TextField("(207) 555-0143"))
-        self.mail = form.add("Mail", TextField("name@place.com"))
+        self.mail = form.add("Email", TextField("name@example.com"))
         form.add_heading("The house it is about")
         self.street = form.add("Street", TextField("12 Mill Road"), hint="May wait; a job needs it.")
         self.town = form.add("Town", TextField())

@@ -158,7 +158,7 @@ class CustomersPage(Page):
         if self.search.text().strip():
             words = ("Nothing found", "Try a part of the name, the street, or the last digits of the phone.")
         elif archived:
-            words = ("Nobody is archived", "Customers put away stand here, with all their history.")
+            words = ("Nobody is archived", "Archived customers stand here, with all their history.")
         else:
             words = ("Nobody here yet", "Customers stand here by name.")
         self.table.set_empty(*words)

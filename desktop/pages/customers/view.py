@@ -54,7 +54,7 @@ class CustomerView(QWidget):
         self._order = EyeOrder(self)
 
     def _arrange(self) -> None:
-        who, reach = Card("Who"), Card("Phones and mails")
+        who, reach = Card("Who"), Card("Phones and email")
         who.add(self.form)
         reach.add(self.contacts)
         reach.body.addStretch(1)
@@ -135,5 +135,5 @@ class CustomerView(QWidget):
             return
         self._saver.do(
             f"Delete {customer.name}", lambda edit: delete_customer(edit, customer.id),
-            say=f"{customer.name} deleted, with phones, mails and properties", undo=True,
+            say=f"{customer.name} deleted, with phones, email and properties", undo=True,
         )  # fmt: skip

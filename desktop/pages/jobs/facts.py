@@ -22,7 +22,7 @@ from domain.people import Property
 
 _DAYS = (
     ("scheduled_on", "First work day", schedule_job),
-    ("installed_on", "Fan on", mark_installed),
+    ("installed_on", "Installed", mark_installed),
     ("invoiced_on", "Invoiced", mark_invoiced),
     ("paid_on", "Paid", mark_paid),
 )

@@ -119,7 +119,7 @@ class PartyLine(Line):
         self._saver = saver
         self.role = ChoiceField([(role, role) for role in PARTY_ROLES], required=True)
         self.role.setMinimumContentsLength(6)
-        self.name, self.phone, self.mail = TextField("name", required=True), TextField("phone"), TextField("mail")
+        self.name, self.phone, self.mail = TextField("name", required=True), TextField("phone"), TextField("email")
         self.fields = {"role": self.role, "name": self.name, "phone": self.phone, "mail": self.mail}
         for column, field in self.fields.items():
             field.setAccessibleName(f"{column.title()} of a party")

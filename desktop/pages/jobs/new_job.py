@@ -41,7 +41,7 @@ class NewJob(QWidget):
             hint="Type a part and choose from the list, or type a new name.", wide=True,
         )  # fmt: skip
         self.phone = form.add("Phone", TextField("(207) 555-0143"))
-        self.mail = form.add("Mail", TextField("name@place.com"))
+        self.mail = form.add("Email", TextField("name@example.com"))
         self.hints = form.add_wide(DuplicateHints(desk, self._take_customer, "Take that one"))
         self.house = form.add("Property", ChoiceField(required=True), wide=True)
         self.street = form.add("Street", TextField("12 Mill Road"))

@@ -40,7 +40,7 @@ class GroupView(QWidget):
                 ("quoted", "Quoted margin"),
                 ("median", "Median job"),
                 ("lost", "At a loss"),
-                ("own", "Left for an own hour"),
+                ("own", "Left for an hour of your own"),
             )
         }
         self.bar = QuotedActualBar()

@@ -340,7 +340,7 @@ class EntriesTable(FittingTable):
                 [
                     Column("day", "Day", "right"),
                     Column("what", "What", width=270),
-                    Column("who", "Who or whence"),
+                    Column("who", "Who or from"),
                     Column("amount", "How much", "right"),
                     Column("cost", "Cost", "right"),
                     Column("unquoted", "", kind="state", width=110),

@@ -53,7 +53,7 @@ def quote_line(row: QuoteToDo, today: date) -> Line:
         return _to_job(f"draft{row.version}", row.name, "quote", f"{what}, begun {_ago(row.created_on, today)}")
     price = f"{format_money(row.price_cents)} · " if row.price_cents is not None else ""
     if row.expires_on is not None and (row.expires_on - today).days <= 3:
-        fact, tone = f"{price}runs out {days_left(row.expires_on, today)}", "over"
+        fact, tone = f"{price}expires {days_left(row.expires_on, today)}", "over"
     else:
         fact, tone = f"{price}sent {_ago(row.sent_on, today)}", "ink_soft"
     return _to_job(f"sent{row.version}", row.name, "quote", fact, tone)

@@ -26,7 +26,7 @@ class LinesTab(QWidget):
         self.work = WorkCard(editing, "Work", "minutes follow from the task and the access conditions")
         self.materials = MaterialsCard(editing, "Materials", "prices of the day, from the price list")
         self.others = OthersCard(
-            editing, "Other direct costs", "electrical work goes to licensed trade where local code asks for it"
+            editing, "Other costs", "electrical work goes to licensed trade where local code asks for it"
         )
         self.cautions = label("", "small", "soft", wrap=True)
         self.caution_card = Card("Before anyone works here")

@@ -20,7 +20,7 @@ COLUMNS = [
     Column("description", "Extra", stretch=2, editable=True, tooltip="An item's name, or words of your own"),
     Column("quantity", "Quantity", "right", width=84, editable=True),
     Column("unit", "Unit", width=70, editable=True),
-    Column("item_class", "Class", width=100, editable=True),
+    Column("item_class", "Kind", width=100, editable=True),
     Column("reason", "Why", stretch=1, editable=True),
 ]
 

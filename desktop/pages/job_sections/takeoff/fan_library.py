@@ -29,10 +29,10 @@ class FanLibrary(Card):
         self.points = self.form.add(
             "Points", NotesField(EXAMPLE, lines=5), "One a line: cubic feet a minute, a colon, inches of water"
         )
-        self.item = self.form.add("Bought as", ChoiceField(placeholder="an item of the class fan"))
+        self.item = self.form.add("Bought as", ChoiceField(placeholder="an item of the kind fan"))
         self.watts = self.form.add("Watts", QuantityField("W"))
         self.save_button = button("Keep this fan", self.save, "plain", "check")
-        self.put_away = button("Put away", self.archive, "quiet", "archive", "No longer offered; kept where it is used")
+        self.put_away = button("Archive", self.archive, "quiet", "archive", "No longer offered; kept where it is used")
         self.problem = label("", "small", "error", wrap=True)
         self.add(self.form)
         self.add(self.problem)
@@ -94,8 +94,8 @@ class FanLibrary(Card):
         row = self._row(self._curve_id)
         if row is not None:
             self.editing.save(
-                f"Put away {row.name}", lambda edit: change_fan_curve(edit, row.id, archived=True),
-                say=f"Put away {row.name}", undo=True,
+                f"Archive {row.name}", lambda edit: change_fan_curve(edit, row.id, archived=True),
+                say=f"Archive {row.name}", undo=True,
             )  # fmt: skip
             self.show_fan(None)
 

@@ -15,10 +15,10 @@ from domain.money import format_money
 from domain.units import format_quantity
 
 COLUMNS = [
-    Column("class", "Class", width=92),
+    Column("class", "Kind", width=92),
     Column("what", "What", width=190, stretch=2),
     Column("computed", "Computed", "right", width=96),
-    Column("own", "Own", "right", width=86, editable=True, tooltip="Type a quantity of your own; empty: as computed"),
+    Column("own", "Yours", "right", width=86, editable=True, tooltip="Type a quantity of your own; empty: as computed"),
     Column("buys", "Bought as", width=190, stretch=2, editable=True, tooltip="Remembered for every job"),
     Column("cost", "Cost", "right", width=88),
     Column("why", "Why so many", width=200, stretch=3),

@@ -94,7 +94,7 @@ class PartsTable(TypedTable):
     def _remove(self, line: PartLine) -> None:
         sheet = self.editing.sheet
         if sheet is not None and line.part is not None:
-            self.editing.replace_words(without_line(sheet, line), "Take a part out of the route")
+            self.editing.replace_words(without_line(sheet, line), "Remove a part of the route")
 
     def _move(self, line: PartLine, steps: int) -> None:
         sheet = self.editing.sheet
