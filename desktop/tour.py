@@ -70,12 +70,26 @@ def _sample_stops(window: Window) -> Iterator[Stop]:
     yield "customers", lambda w: w.go(CUSTOMERS, jobs.customer_id)
     yield "jobs", lambda w: w.go(JOBS)
     for section in SECTIONS:
+        if section == "takeoff":
+            continue  # each of its views below
         job_id = jobs.running if section == "log" else jobs.draft if section == "quote" else jobs.rework
         yield section, lambda w, job_id=job_id, section=section: w.go(JOBS, job_id, section)
+    for view in ("beside", "list", "air", "route"):
+        name = "takeoff" if view == "route" else f"takeoff-{view}"
+        yield name, lambda w, view=view: _show_takeoff(w, jobs.takeoff, view)
     yield "quote-sent", lambda w: w.go(JOBS, jobs.rework, "quote")
     yield "margins", lambda w: w.go(MARGINS)
     for key in company_parts():
         yield f"company-{key}", lambda w, key=key: w.go(COMPANY, None, key)
+
+
+def _show_takeoff(window: Window, job_id: int, view: str) -> None:
+    """One of the takeoff's own views."""
+    from desktop.pages.job_sections.takeoff import TakeoffSection
+
+    window.go(JOBS, job_id, "takeoff")
+    for section in window.findChildren(TakeoffSection):
+        section.show_view(view)
 
 
 def _empty_stops() -> Iterator[Stop]:

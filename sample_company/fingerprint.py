@@ -7,9 +7,9 @@ from hashlib import blake2b
 from pathlib import Path
 
 _ROOT = Path(__file__).resolve().parent.parent
-_MADE_FROM = ("sample_company", "sample_company/data", "db", "db/commands", "db/commands/quotes", "db/starter",
-              "db/tables", "db/migrations/versions", "domain", "domain/buying", "domain/company_costs",
-              "domain/quoting")  # fmt: skip
+_MADE_FROM = ("sample_company", "sample_company/data", "db", "db/commands", "db/commands/quotes", "db/commands/takeoff",
+              "db/starter", "db/tables", "db/migrations/versions", "domain", "domain/buying", "domain/company_costs",
+              "domain/job_takeoff", "domain/quoting")  # fmt: skip
 
 
 def fingerprint() -> str:

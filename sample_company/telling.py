@@ -21,6 +21,7 @@ from sample_company.books import Books
 from sample_company.days import Stint, work_days
 from sample_company.log_days import log_callback, log_work_day
 from sample_company.story import Callback, ChangeOrder, Customer, House, Story, Test
+from sample_company.takeoffs import has_takeoff, tell_takeoff
 
 Deed = Callable[[Edit], object]
 
@@ -64,6 +65,9 @@ class Telling:
         yield story.opened, self._open
         if seen := story.survey:
             yield seen.on, self._survey
+        if has_takeoff(story):
+            on = seen.on if seen else story.opened
+            yield on, lambda edit: tell_takeoff(edit, self.books, story, self.job_id, on)
         yield from self._offer()
         if story.scheduled:
             booked = story.quote.accepted if story.quote and story.quote.accepted else story.opened

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from sqlalchemy import Connection, func, select
 
-from db.tables import hours_entry, job, quote
+from db.tables import hours_entry, job, quote, route
 
 
 @dataclass(frozen=True, slots=True)
@@ -16,6 +16,7 @@ class TellingJobs:
     rework: int  # closed, with the most logged time
     running: int  # open, with the most logged time
     draft: int  # with an unsent proposal
+    takeoff: int  # with the most said about its routes
     customer_id: int
 
 
@@ -33,4 +34,6 @@ def telling_jobs(conn: Connection) -> TellingJobs:
         select(quote.c.job_id).where(quote.c.sent_on.is_(None), quote.c.kind == "proposal").order_by(quote.c.id.desc())
     ).scalar()
     customer_id = conn.execute(select(job.c.customer_id).where(job.c.id == rework)).scalar()
-    return TellingJobs(rework, running, draft or rework, customer_id or 0)
+    words = func.sum(func.length(route.c.words))
+    takeoff = conn.execute(select(route.c.job_id).group_by(route.c.job_id).order_by(words.desc())).scalar()
+    return TellingJobs(rework, running, draft or rework, takeoff or rework, customer_id or 0)

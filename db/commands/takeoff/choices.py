@@ -12,6 +12,7 @@ from db.edit import Edit
 from db.records import fetch_one
 from db.tables import item, labour_task, takeoff_choice, takeoff_item, takeoff_override, takeoff_task
 from domain.errors import NotUnderstood
+from domain.job_takeoff.choosing import UNCHOSEN
 from domain.library import LabourTask
 from domain.price_list import Item
 from domain.routes.route import PIPE_SIZES
@@ -20,8 +21,6 @@ from domain.takeoff.rules import WASTE_PERCENT
 from domain.units.numbers import parse_percent
 
 LARGEST = Decimal(100_000)
-UNCHOSEN = "unchosen"
-"""In place of an id: forget the choice, so that the program chooses again."""
 
 
 def set_override(edit: Edit, job_id: int, line_key: str, quantity: Decimal | None) -> None:
