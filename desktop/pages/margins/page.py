@@ -16,6 +16,7 @@ from desktop.pages.margins.filters import Filters
 from desktop.pages.margins.group_view import GroupView
 from desktop.pages.margins.job_view import JobView
 from desktop.pages.margins.overview import Overview
+from desktop.pages.margins.quoting_view import QuotingView
 from desktop.pages.margins.tables import TOTAL
 from desktop.pages.page import Page
 from desktop.widgets.cards import EmptyPage, Notice, PageHead, button, label, tool_button
@@ -24,6 +25,9 @@ from domain.dates import format_day_short
 
 AT_ONCE = 400
 """So many closed jobs are added up while one waits; more in the background, with the last figures left standing."""
+
+QUOTING = "quoting"
+"""The key of the view that shows how well quotes hold."""
 
 
 class MarginsPage(Page):
@@ -41,7 +45,11 @@ class MarginsPage(Page):
             "Save as workbook…", self._export_workbook, "plain", "xlsx", "For the bookkeeper, with live formulas (xlsx)"
         )
         self.csv = button("Save as CSV…", self._export_csv, "plain", "table", "The table shown, as plain text")
-        for action in (self.csv, self.workbook):
+        self.quoting_button = button(
+            "How well you quote", self.show_quoting, "plain", "margins",
+            "Quoted, corrected and actual; the record tried on your own past",
+        )  # fmt: skip
+        for action in (self.quoting_button, self.csv, self.workbook):
             self.head.add_action(action)
         self.filters = Filters(desk)
         self.filters.changed.connect(self._regroup)
@@ -52,6 +60,8 @@ class MarginsPage(Page):
         self.overview = Overview(self.open_group, self._open_job)
         self._group_view: GroupView | None = None
         self._job_view: JobView | None = None
+        self._quoting_view: QuotingView | None = None
+        self._quoting = False  # that view is shown
         self.nothing = EmptyPage(
             "No margins yet",
             "Once jobs are closed, this page shows what each kind of job earned beside what it was quoted to earn: "
@@ -92,7 +102,18 @@ class MarginsPage(Page):
         outer.addWidget(self.stack, 1)
 
     def parts_to_ready(self) -> Mapping[str, Callable[[], QWidget]]:
-        return {"overview": lambda: self.overview, "group": lambda: self.group, "job": lambda: self.job}
+        return {
+            "overview": lambda: self.overview, "group": lambda: self.group, "job": lambda: self.job,
+            "quoting": lambda: self.quoting,
+        }  # fmt: skip
+
+    @property
+    def quoting(self) -> QuotingView:
+        """The view of how well quotes hold, built when first asked for."""
+        if self._quoting_view is None:
+            self._quoting_view = QuotingView(self.desk, lambda: self._results)
+            self.stack.addWidget(self._quoting_view)
+        return self._quoting_view
 
     @property
     def group(self) -> GroupView:
@@ -116,9 +137,12 @@ class MarginsPage(Page):
     # What the window calls.
 
     def show_key(self, key: object, section: str = "") -> None:
-        """Show a grouping ("month"), a group of the present one by its name, or a job by its id."""
+        """Show a grouping ("month"), a group of the present one by its name, a job by its id, or QUOTING."""
         self.refresh()
-        if isinstance(key, int):
+        self._quoting = False
+        if key == QUOTING:
+            self.show_quoting()
+        elif isinstance(key, int):
             found = next((job for job in self._results if job.job_id == key), None)
             if found:
                 self._open_job(found)
@@ -173,7 +197,10 @@ class MarginsPage(Page):
             widget.setVisible(something)
         self._job = next((job for job in self._results if self._job and job.job_id == self._job.job_id), None)
         found = self._found_group()
-        if not something:
+        if self._quoting:
+            self.quoting.show_quoting()
+            self.stack.setCurrentWidget(self.quoting)
+        elif not something:
             self.stack.setCurrentWidget(self.nothing)
         elif self._job:
             self.job.show_job(self._job.job_id)
@@ -199,7 +226,9 @@ class MarginsPage(Page):
         closed = len(shown.closed) if shown else 0
         self.head.set_words("Margins", f"{closed:,} closed job{'' if closed == 1 else 's'}{self._days_words()}")
         of_group, of_job = self._showing(self._group_view), self._showing(self._job_view)
-        self._trail.setVisible(of_group or of_job)
+        self._trail.setVisible(of_group or of_job or self._quoting)
+        self.quoting_button.setVisible(not self._quoting)
+        self.csv.setVisible(self.csv.isVisibleTo(self.head) and not self._quoting)
         self.filters.setVisible(of_group or self._showing(self.overview))
         self.crumbs[0].setText(f"By {GROUPINGS[self.filters.by()].lower()}")
         self.crumbs[1].setText(found[0].name if found else "")
@@ -207,6 +236,8 @@ class MarginsPage(Page):
         self._gaps[1].setVisible(of_job and found is not None)
         if of_job and self._job:
             self.crumbs[2].setText(f"{self._job.number}  {self._job.customer}, {self._job.title or self._job.job_type}")
+        elif self._quoting:
+            self.crumbs[2].setText("How well you quote")
         else:
             self.crumbs[2].setText(found[0].name if found else "")
 
@@ -218,6 +249,11 @@ class MarginsPage(Page):
         return first + (f" to {format_day_short(to)}" if to else " on")
 
     # Down and back.
+
+    def show_quoting(self) -> None:
+        """Show how well quotes hold."""
+        self._quoting, self._job = True, None
+        self._show()
 
     def open_group(self, key: str) -> None:
         """Show the jobs of a group of the present grouping; TOTAL for every closed job."""
@@ -233,7 +269,9 @@ class MarginsPage(Page):
 
     def go_back(self) -> None:
         """One step up: from a job to its group, from a group to the overview."""
-        if self._job is not None:
+        if self._quoting:
+            self._to_overview()
+        elif self._job is not None:
             self._job = None
             self._show()
             _begin(self.group.jobs if self._group_key is not None else self.overview.worst)
@@ -245,7 +283,7 @@ class MarginsPage(Page):
         self._show()
 
     def _to_overview(self) -> None:
-        key, self._group_key, self._job = self._group_key, None, None
+        key, self._group_key, self._job, self._quoting = self._group_key, None, None, False
         self._show()
         self.overview.groups.setFocus()
         if key is not None:

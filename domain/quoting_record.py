@@ -1,0 +1,190 @@
+"""How well quotes have held: by job type, year by year, what underbids cost, and how far to believe the record."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from math import exp, sqrt
+from statistics import median
+
+from domain.costing import JobResult, OwnHour, own_hour
+from domain.money import divide_cents, format_money
+from domain.track_record import Backtest, JobTest
+
+SHOWN_TESTS = 60
+
+
+@dataclass(frozen=True, slots=True)
+class TypeRecord:
+    """One job type. The three times are of the same jobs: those that could be forecast beforehand.
+
+    Attributes:
+        under_cents: cost beyond the quote of the jobs closed in the last twelve months that went beyond it.
+        hour: what was left for an own hour, over all closed jobs of the type.
+    """
+
+    job_type: str
+    jobs: int
+    tested: int
+    quoted_minutes: int
+    corrected_minutes: int
+    actual_minutes: int
+    under_cents: int
+    hour: OwnHour | None
+
+
+@dataclass(frozen=True, slots=True)
+class YearRecord:
+    """One year of closing. ``quote_miss`` and ``record_miss``: how far a job typically ended from it, in percent."""
+
+    year: int
+    jobs: int
+    times: float  # actual over quoted hours, in sum
+    over: int
+    quote_miss: int
+    record_miss: int | None  # None when no job could be forecast beforehand
+
+
+@dataclass(frozen=True, slots=True)
+class Underbids:
+    """Jobs closed in the twelve months up to a day that cost more than quoted."""
+
+    jobs: int
+    of: int
+    cents: int
+
+    @property
+    def words(self) -> str:
+        """In one sentence."""
+        if not self.of:
+            return "No job was closed in the last 12 months."
+        if not self.jobs:
+            return f"None of the {self.of} jobs closed in the last 12 months cost more than quoted."
+        each = format_money(divide_cents(self.cents, self.jobs))
+        return (
+            f"In the last 12 months {self.jobs} of {self.of} jobs cost more than quoted: {format_money(self.cents)} "
+            f"together, {each} each."
+        )
+
+
+def sold_and_closed(results: Iterable[JobResult]) -> list[JobResult]:
+    """The jobs that can be judged: closed, not cancelled, with a quote and with time on both sides."""
+    return [
+        job for job in results
+        if job.closed_on and not job.cancelled_on and job.accepted and job.quoted_minutes and job.actual_minutes
+    ]  # fmt: skip
+
+
+def by_type(results: Iterable[JobResult], tests: Sequence[JobTest], today: date) -> list[TypeRecord]:
+    """Each job type, the one with most jobs first."""
+    jobs: dict[str, list[JobResult]] = defaultdict(list)
+    for job in sold_and_closed(results):
+        jobs[job.job_type].append(job)
+    tested: dict[str, list[JobTest]] = defaultdict(list)
+    for test in tests:
+        tested[test.job_type].append(test)
+    found = [_type(kind, own, tested[kind], today) for kind, own in jobs.items()]
+    return sorted(found, key=lambda one: (-one.jobs, one.job_type))
+
+
+def _type(kind: str, jobs: Sequence[JobResult], tests: Sequence[JobTest], today: date) -> TypeRecord:
+    return TypeRecord(
+        job_type=kind,
+        jobs=len(jobs),
+        tested=len(tests),
+        quoted_minutes=sum(test.quoted_minutes for test in tests),
+        corrected_minutes=sum(test.median_minutes for test in tests),
+        actual_minutes=sum(test.actual_minutes for test in tests),
+        under_cents=underbids(jobs, today).cents,
+        hour=own_hour(
+            sum(job.margin_cents for job in jobs),
+            sum(job.own_labour_cents for job in jobs),
+            sum(job.own_minutes for job in jobs),
+        ),
+    )
+
+
+def by_year(results: Iterable[JobResult], tests: Iterable[JobTest]) -> list[YearRecord]:
+    """Each year of closing, oldest first."""
+    jobs: dict[int, list[JobResult]] = defaultdict(list)
+    for job in sold_and_closed(results):
+        assert job.closed_on is not None
+        jobs[job.closed_on.year].append(job)
+    misses: dict[int, list[float]] = defaultdict(list)
+    for test in tests:
+        if test.log_error is not None:
+            misses[test.finished_on.year].append(abs(test.log_error))
+    return [_year(year, own, misses) for year, own in sorted(jobs.items())]
+
+
+def _year(year: int, jobs: Sequence[JobResult], misses: Mapping[int, Sequence[float]]) -> YearRecord:
+    quoted, actual = sum(job.quoted_minutes for job in jobs), sum(job.actual_minutes for job in jobs)
+    off = [max(job.actual_minutes / job.quoted_minutes, job.quoted_minutes / job.actual_minutes) - 1 for job in jobs]
+    seen = misses.get(year)
+    return YearRecord(
+        year=year, jobs=len(jobs), times=actual / quoted,
+        over=sum(1 for job in jobs if job.actual_minutes > job.quoted_minutes),
+        quote_miss=round(100 * median(off)), record_miss=round(100 * (exp(median(seen)) - 1)) if seen else None,
+    )  # fmt: skip
+
+
+def underbids(results: Iterable[JobResult], today: date) -> Underbids:
+    """What jobs closed in the last twelve months cost beyond their quotes."""
+    begin = _year_before(today)
+    lately = [job for job in results if job.closed_on and begin < job.closed_on <= today and job.accepted]
+    over = [job.actual_cost_cents - job.budget_cost_cents for job in lately]
+    beyond = [cents for cents in over if cents > 0]
+    return Underbids(len(beyond), len(lately), sum(beyond))
+
+
+def improving_words(years: Sequence[YearRecord]) -> str:
+    """Whether quotes come nearer to the work, in one sentence."""
+    enough = [year for year in years if year.jobs >= 5]
+    if len(enough) < 2:
+        return "It takes two years with five finished jobs each to say whether quoting improves."
+    first, last = enough[0], enough[-1]
+    step = first.quote_miss - last.quote_miss
+    if step >= 3:
+        verdict = "quoting improves"
+    else:
+        verdict = "quoting gets worse" if step <= -3 else "quoting has not improved yet"
+    return (
+        f"In {first.year} a job typically ended {first.quote_miss} % away from its quoted hours, in {last.year} "
+        f"{last.quote_miss} %: {verdict}."
+    )
+
+
+def believe_words(backtest: Backtest) -> str:
+    """How far to believe the record: the count for people, and what to make of it."""
+    lately = backtest.last(SHOWN_TESTS)
+    if not lately.jobs:
+        return lately.in_words()
+    wanted, inside = 0.8 * lately.jobs, lately.inside(80)
+    give = 1.64 * sqrt(lately.jobs * 0.8 * 0.2)  # a right band is called wrong one time in twenty, on either side
+    if inside < wanted - give:
+        verdict = "That is fewer than there should be: the bands were too narrow, so allow for more than they say."
+    elif inside > wanted + give:
+        verdict = "That is more than there should be: the bands were wider than they had to be."
+    else:
+        verdict = f"It should be about {round(wanted)}: the bands can be believed."
+    return f"{lately.in_words()} {verdict}"
+
+
+def rules(backtest: Backtest) -> list[tuple[str, int]]:
+    """How far off, in percent, the record and the plain rules were on the average; the nearest first."""
+    record = backtest.mean_absolute_log_error
+    if record is None:
+        return []
+    named = {"no correction": "The quote as it was", "one overall factor": "One factor for all work",
+             "median of the type": "The middle of the job type"}  # fmt: skip
+    rows = [("The record", record), *((named.get(name, name), miss) for name, miss in backtest.plain_rules.items())]
+    return [(name, round(100 * (exp(miss) - 1))) for name, miss in sorted(rows, key=lambda row: row[1])]
+
+
+def _year_before(day: date) -> date:
+    try:
+        return day.replace(year=day.year - 1)
+    except ValueError:  # February 29
+        return day.replace(year=day.year - 1, day=28)
