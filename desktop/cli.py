@@ -36,7 +36,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     except SystemExit as leaving:
         return leaving.code if isinstance(leaving.code, int) else 0 if leaving.code is None else 2
     except BrokenPipeError:
-        sys.stderr.close()
+        sys.stdout = None  # nobody reads any more; nothing is left to flush
         return 0
 
 
@@ -143,6 +143,8 @@ def _run_command(options: argparse.Namespace) -> int:
     except (CompanyProblem, Refused) as problem:
         print(f"riserbook: {problem}", file=sys.stderr)
         return 1
+    except BrokenPipeError:
+        raise  # whoever reads has seen enough
     except OSError as problem:
         print(f"riserbook: {problem.strerror or problem}: {problem.filename or options.file}", file=sys.stderr)
         return 1
