@@ -146,16 +146,29 @@ def _price_row(row: PriceRow) -> list[list[Flowable]]:
     return [[Paragraph(words, label)], [Paragraph(clean(row.amount.replace("-", "−")), amount)]]
 
 
+_GOES_ALONG = 5
+"""So many paragraphs of the last text stand with the lines to sign."""
+
+
+def _style(part: Flowable) -> str:
+    return part.style.name if isinstance(part, Paragraph) else ""
+
+
 def _closing(facts: ProposalFacts, said: Proposal, width: float) -> list[Flowable]:
-    """The owner's texts, then the lines to sign, which always take the last paragraph before them along."""
+    """The owner's texts, then the lines to sign, which always take what stands right before them along.
+
+    A short last text goes along whole, a long one with its last paragraph: nobody signs a page that says nothing.
+    """
     story: list[Flowable] = []
     for title, text in said.sections:
         story += [*heading(title), *prose(text)]
     last: list[Flowable] = []
-    if story and isinstance(story[-1], Paragraph) and story[-1].style.name in ("body", "bullet"):
-        last = [story.pop()]
-        if story and isinstance(story[-1], Paragraph) and story[-1].style.name == "heading":
-            last.insert(0, story.pop())
+    while story and len(last) < _GOES_ALONG and _style(story[-1]) in ("body", "bullet"):
+        last.insert(0, story.pop())
+    if last and story and _style(story[-1]) == "heading":
+        last.insert(0, story.pop())
+    else:
+        story, last = [*story, *last[:-1]], last[-1:]
     customer = text_block(said.acceptance)
     lines = signatures(("Signature", "Name", "Date"), width)
     for_firm = signatures((f"For {facts.firm.name}", "Name", "Date"), width)

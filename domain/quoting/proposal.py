@@ -201,7 +201,10 @@ def _covers(facts: ProposalFacts) -> tuple[str, ...]:
         (facts.task_names.get(line.task_id, "Work"), line.reason if line.override_minutes is not None else "")
         for line in document.labour
     )
-    goods = (f"{line.description}, {format_quantity(line.quantity, line.unit)}" for line in document.materials)
+    goods = (
+        f"{line.description}: {format_quantity(line.quantity, '' if line.unit == 'each' else line.unit)}"
+        for line in document.materials
+    )
     rest = (line.description or line.kind.capitalize() for line in document.others)
     return (*(f"{name} ({why})" if why else name for name, why in work), *goods, *rest)
 
@@ -273,5 +276,5 @@ def _acceptance(facts: ProposalFacts) -> str:
     quote = facts.document.quote
     what = "change order" if quote.kind == "change_order" else "proposal"
     options = ", with the options I have ticked," if facts.document.options and not quote.accepted_on else ""
-    until = f" It stands until {format_day(quote.expires_on)}." if quote.expires_on and not quote.accepted_on else ""
+    until = f" It is valid until {format_day(quote.expires_on)}." if quote.expires_on and not quote.accepted_on else ""
     return f"I accept this {what}{options} at the price and on the terms above.{until}"
