@@ -2,20 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from math import cos, radians, sin
 
 from desktop.sketch.route_marks import TROUBLE, mark_shapes, support_strokes
 from desktop.sketch.shapes import XY, Look, Poly, Shape, Strokes
 from desktop.sketch.words_placed import Board
-from domain.routes.drawing import Drawing, Field, Line, Mark
+from domain.routes.drawing import Drawing, Field, Label, Line, Mark
 
 MOST_PER_FT = 34.0
 """Points a foot at the most, so that a short route does not fill the sheet with a fat pipe."""
 
 SMALL_PER_FT = 7.0
 """Below so many points a foot the signs are drawn simpler."""
+LEAST_ROOM = 26.0
+"""On a crowded drawing a leg shorter than so many points goes without its words."""
 WORDS_ROOM = 64.0
 """Points kept free at the right for the words beside the last pipe."""
 
@@ -73,8 +75,16 @@ def route_shapes(
             here = (here[0] + 9, here[1] - 9)  # beside the pipe, so that what is wrong stays in sight
         shapes += mark_shapes(mark, here, near)
         board.take_spot(*here, near)
-    shapes += _words(drawing, where, board, thick, marks)
+    ends = [label for label in drawing.labels if label.role in ("run", "height")]
+    shapes += _labels(ends, where, board, thick, False)
     shapes += _space_names(drawing, where, board)
+    lengths = [label for label in drawing.labels if label.role == "length"]
+    falls = [label for label in drawing.labels if label.role == "slope"]
+    crowded = len(drawing.labels) > 60
+    for labels in (lengths, falls):
+        shapes += _labels(labels, where, board, thick, crowded)
+    if not crowded:
+        shapes += _named(marks, where, board, thick)
     return shapes
 
 
@@ -152,11 +162,9 @@ def _supports(drawing: Drawing, where: Fit, thickness: Mapping[tuple[int, int] |
     return Strokes(tuple(found), "soft", 1.5)
 
 
-def _words(drawing: Drawing, where: Fit, board: Board, thick: float, marks: list[Mark]) -> Iterator[Shape]:
-    crowded = len(drawing.labels) > 60
-    for label in sorted(drawing.labels, key=lambda one: (one.role == "slope", one.role == "length")):
-        room = label.room_ft * where.scale
-        if crowded and room < 26:
+def _labels(labels: Sequence[Label], where: Fit, board: Board, thick: float, crowded: bool) -> Iterator[Shape]:
+    for label in labels:
+        if crowded and label.room_ft * where.scale < LEAST_ROOM:
             continue
         off = thick / 2 + (6 if label.role == "height" else 2)
         placed = board.place(
@@ -165,16 +173,18 @@ def _words(drawing: Drawing, where: Fit, board: Board, thick: float, marks: list
         )  # fmt: skip
         if placed is not None:
             yield placed
-    if crowded:
-        return
+
+
+def _named(marks: Sequence[Mark], where: Fit, board: Board, thick: float) -> Iterator[Shape]:
+    """The names of the signs one does not see at every elbow."""
     named = set()
     for mark in marks:
         text = NAMED_MARKS.get(mark.kind) or (mark.words if mark.kind in ("suction", "low_spot") else "")
-        if text and (text, mark.at) not in named:
-            named.add((text, mark.at))
-            side = "below" if mark.kind in ("suction", "low_spot") else "right"
-            off = thick * 1.5 if mark.kind in ("fan", "suction", "low_spot") else thick
-            tone = "accent" if mark.kind == "low_spot" else "soft"
-            placed = board.place(text, where.at(mark.at), side, tone, off)
-            if placed is not None:
-                yield placed
+        if not text or (text, mark.at) in named:
+            continue
+        named.add((text, mark.at))
+        side = "below" if mark.kind in ("suction", "low_spot") else "right"
+        off = thick * 1.5 if mark.kind in ("fan", "suction", "low_spot") else thick
+        placed = board.place(text, where.at(mark.at), side, "accent" if mark.kind == "low_spot" else "soft", off)
+        if placed is not None:
+            yield placed

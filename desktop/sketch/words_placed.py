@@ -63,12 +63,14 @@ class Board:
         return Words(left, min(max((top + bottom) / 2, high / 2), self._height - high / 2), text, tone, "left", strong)
 
     def place_in(self, text: str, left: float, top: float, right: float, bottom: float, tone: str) -> Words | None:
-        """Words in a corner of a box, the lower left one if it is free; None when none is."""
+        """Words in a box, as low and as far left as there is room; None where there is none."""
         wide, high = self._look.measure(text), self._look.line_height
         if wide + 2 * GAP > right - left or high + GAP > bottom - top:
             return None
-        for y in (bottom - high - 2, top + 2):
-            for x in (left + GAP, right - wide - GAP, (left + right - wide) / 2):
+        for rise in range(int((bottom - top - high - 4) / CELL_Y) + 1):
+            y = bottom - high - 2 - rise * CELL_Y
+            for step in range(int((right - left - wide - 2 * GAP) / CELL_X) + 1):
+                x = left + GAP + step * CELL_X
                 cells = list(self._cells(x, y, x + wide, y + high))
                 if self._taken.isdisjoint(cells):
                     self._taken.update(cells)
