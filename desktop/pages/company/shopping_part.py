@@ -28,8 +28,8 @@ class ShoppingPart(Part):
     def __init__(self, desk: Desk) -> None:
         super().__init__(
             desk, "Shopping list",
-            "What the jobs of the next days need beyond the truck, and what fills the truck up, in whole packs. Enter "
-            "ticks a thing off at the price shown; type another price first if you paid another.",
+            "What the jobs of the next days need beyond the truck, and what fills it up, in whole packs. Enter ticks a "
+            "thing off at the price shown; type the price first if you paid another.",
         )  # fmt: skip
         self._work: DaysWork | None = None
         self.shopping: ShoppingList | None = None

@@ -82,7 +82,7 @@ class ToBuyList(QWidget):
                 Column("supplier", "Supplier", width=142),
                 Column("code", "Code", width=80),
                 Column("description", "Item", stretch=2),
-                Column("why", "Why", stretch=3),
+                Column("why", "Why", width=226, stretch=1),
                 Column("packs", "Buy", "right", width=52, editable=True, tooltip="How many packs"),
                 Column("pack", "", width=78),
                 Column("paid", "Paid for one", "right", width=102, editable=True, tooltip="For one pack"),
