@@ -14,7 +14,7 @@ from domain.track_record.whole_jobs import USUAL_LIKENESS, Line, WholeJobs, fit_
 FEW_JOBS = 5
 """Below so many finished jobs nothing is learned: the default band stands."""
 
-_FEWEST_LOOKS, _MOST_LOOKS = 8, 40
+_FEWEST_LOOKS, _MOST_LOOKS = 8, 30
 _LINES_LOOKED_AT = 120_000  # about twice the lines gone through in all looks together
 
 
@@ -114,7 +114,8 @@ class Walk:
 
     def _place(self, unit: Unit, standing: Standing, pooled: float, spread: float) -> None:
         unit.ways = standing.ways(unit.kind, pooled)
-        unit.middle, unit.spread, unit.look = standing.blend(unit.ways), spread, len(self.past) - 1
+        unit.middle, unit.spread = standing.blend(unit.kind, pooled, spread)
+        unit.look = len(self.past) - 1
 
 
 def _line_units(history: History) -> list[Unit]:

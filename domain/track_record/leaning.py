@@ -11,8 +11,9 @@ from __future__ import annotations
 from bisect import insort
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import exp
+from math import exp, sqrt
 
+from domain.track_record.levels import SIZE_OF_DOUBT
 from domain.track_record.pooling import median
 from domain.track_record.spread import Miss, Misses
 
@@ -56,9 +57,12 @@ class Standing:
         """What each way expects: the log of actual over quoted, in the order of WAYS."""
         return 0.0, self.overall, self.by_type.get(kind, self.overall), pooled, pooled + self.lately
 
-    def blend(self, ways: Sequence[float]) -> float:
-        """The ways weighed together."""
-        return sum([weight * way for weight, way in zip(self.weights, ways, strict=True)])
+    def blend(self, kind: str, pooled: float, spread: float) -> tuple[float, float]:
+        """Middle and spread of the ways weighed together; what they disagree about is added to the spread."""
+        ways = self.ways(kind, pooled)
+        middle = sum([weight * way for weight, way in zip(self.weights, ways, strict=True)])
+        apart = sum([weight * (way - middle) ** 2 for weight, way in zip(self.weights, ways, strict=True)])
+        return middle, sqrt(spread * spread + SIZE_OF_DOUBT * apart)
 
 
 class Book:

@@ -151,7 +151,7 @@ def _pattern(task: QuotedTask) -> tuple[str, str, int, tuple[str, ...]]:
 
 
 def _blended(standing: Standing, kind: str, quoted: int, pooled: float, spread: float) -> Curve:
-    return Curve(quoted, standing.blend(standing.ways(kind, pooled)), spread, standing.misses)
+    return Curve(quoted, *standing.blend(kind, pooled, spread), standing.misses)
 
 
 def _main_type(tasks: Sequence[QuotedTask]) -> str:

@@ -18,7 +18,7 @@ from math import exp, inf, log
 
 from domain.track_record.student import mean_size, student_cdf, widening
 
-IMAGINED = 10.0
+IMAGINED = 9.0
 """So many misses does the Student curve count for (ours, chosen on made-up histories; see the tests)."""
 
 LONGEST_HALF_LIFE, SHORTEST_HALF_LIFE = 750.0, 100.0
@@ -26,7 +26,7 @@ LONGEST_HALF_LIFE, SHORTEST_HALF_LIFE = 750.0, 100.0
 change in the work."""
 
 _DEGREES = 3
-_GENEROUS = 1.35  # the curve is so much wider than the misses: few numbers seldom hold the far ones
+_GENEROUS = 1.3  # the curve is so much wider than the misses: few numbers seldom hold the far ones
 _IMAGINED_SIZE = 4.0  # so many misses of size one are imagined when the curve's width is set
 _CALM = 4.0
 _WIDEST = 80.0
