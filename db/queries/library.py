@@ -69,10 +69,11 @@ def task_factors(conn: Connection) -> list[TaskFactor]:
 
 def used_counts(conn: Connection, which: ListName) -> dict[int, int]:
     """How often each entry of a list is part of what happened, in one statement; unused ones are left out."""
-    uses = union_all(*(select(column.label("entry_id")).where(column.is_not(None)) for column in HISTORY[which]))
-    used = uses.subquery()
-    counted = select(used.c.entry_id, func.count()).group_by(used.c.entry_id)
-    return {row[0]: row[1] for row in conn.execute(counted)}
+    used: dict[int, int] = {}
+    in_each = (select(column, func.count()).where(column.is_not(None)).group_by(column) for column in HISTORY[which])
+    for entry_id, count in conn.execute(union_all(*in_each)):
+        used[entry_id] = used.get(entry_id, 0) + count
+    return used
 
 
 def usual_tasks(conn: Connection, job_type_id: int | None = None) -> list[UsualLine]:

@@ -18,7 +18,7 @@ def _entry(name: str, *columns: Column[Any]) -> Table:
         Column("day", Date, nullable=False, index=True),
         *columns,
         Column("unquoted", Boolean, nullable=False, server_default="0"),  # the owner says: not in the quote
-        ref("cause_id", "cause", optional=True, index=False),
+        ref("cause_id", "cause", optional=True),
         Column("note", Text, nullable=False, server_default=""),
     )
 
@@ -64,7 +64,8 @@ price_adjustment = Table(
     Column("reason", String, nullable=False, server_default=""),
 )
 
-# The costing adds up every entry of every job from these alone, without reading the rows: half the time.
+# The costing adds up every entry of every job from these alone, without reading the rows: half the time. The last
+# columns are for Tonight, which looks in every running job for what was not quoted and for when it was worked on last.
 Index(
     "ix_hours_entry_costing",
     hours_entry.c.job_id,
@@ -72,9 +73,12 @@ Index(
     hours_entry.c.minutes,
     hours_entry.c.rate_cents,
     hours_entry.c.overhead_rate_cents,
+    hours_entry.c.task_id,
+    hours_entry.c.unquoted,
+    hours_entry.c.day,
 )
 for _table in (material_use, other_cost):
-    Index(f"ix_{_table.name}_costing", _table.c.job_id, _table.c.quantity, _table.c.unit_cost)
+    Index(f"ix_{_table.name}_costing", _table.c.job_id, _table.c.quantity, _table.c.unit_cost, _table.c.unquoted)
 
 # The truck adds up what was taken of an item since a day from this alone.
 Index(
