@@ -7,7 +7,7 @@ from decimal import Decimal
 from typing import Any
 
 from desktop.books.entry_sheets import dollars
-from desktop.books.sheet import COUNT, DAY, HOURS, MONEY, SHARE, Formula, Sheet, SheetColumn
+from desktop.books.sheet import COUNT, DAY, HOURS, MONEY, MONTH, SHARE, Formula, Sheet, SheetColumn
 from domain.costing import JobResult
 from domain.costing.margins import NO_CONDITION
 
@@ -26,7 +26,7 @@ _COLUMNS = (
     SheetColumn("counts", "Counts in Margins", 9, COUNT),
     SheetColumn("opened", "Opened", 13, DAY),
     SheetColumn("closed", "Closed", 13, DAY),
-    SheetColumn("month", "Month closed", 9, "0"),
+    SheetColumn("month", "Month closed", 9, MONTH),
     SheetColumn("quoted_price", "Quoted price", 13, MONEY),
     SheetColumn("quoted_cost", "Quoted cost", 13, MONEY),
     SheetColumn("quoted_margin", "Quoted margin", 13, MONEY),
@@ -46,7 +46,7 @@ _COLUMNS = (
     SheetColumn("tax", "Tax on purchases", 11, MONEY),
     SheetColumn("cost", "Actual cost", 13, MONEY),
     SheetColumn("margin", "Actual margin", 13, MONEY),
-    SheetColumn("share", "Margin of revenue", 10, SHARE),
+    SheetColumn("share", "Margin, % of revenue", 11, SHARE),
     SheetColumn("against", "Against the quote", 13, MONEY),
 )
 

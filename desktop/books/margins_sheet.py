@@ -6,26 +6,26 @@ from collections.abc import Callable, Iterable
 from typing import Any
 
 from desktop.books.jobs_sheet import condition_key
-from desktop.books.sheet import COUNT, HOURS, MONEY, SHARE, Formula, Sheet, SheetColumn
+from desktop.books.sheet import COUNT, HOURS, MONEY, MONTH, SHARE, Formula, Sheet, SheetColumn
 from desktop.look.tokens import LIGHT
 from domain.costing import GROUPINGS, Margins
 
 _COLUMNS = (
     SheetColumn("name", "Group", 34),
-    SheetColumn("key", "Month", 9, "0"),
+    SheetColumn("key", "Month", 9, MONTH),
     SheetColumn("jobs", "Jobs", 7, COUNT),
     SheetColumn("revenue", "Revenue", 14, MONEY),
     SheetColumn("cost", "Cost", 14, MONEY),
     SheetColumn("margin", "Margin", 14, MONEY),
-    SheetColumn("share", "Margin of revenue", 10, SHARE),
-    SheetColumn("median", "Median job", 10, SHARE),
+    SheetColumn("share", "Margin, % of revenue", 11, SHARE),
+    SheetColumn("median", "Median job, % of revenue", 11, SHARE),
     SheetColumn("quoted_margin", "Quoted margin", 14, MONEY),
-    SheetColumn("quoted_share", "Quoted margin of price", 11, SHARE),
+    SheetColumn("quoted_share", "Quoted margin, % of price", 11, SHARE),
     SheetColumn("quoted_hours", "Hours quoted", 13, HOURS),
     SheetColumn("actual_hours", "Hours actual", 13, HOURS),
-    SheetColumn("hours_over", "Hours over", 9, SHARE),
-    SheetColumn("lost", "Jobs at a loss", 8, COUNT),
-    SheetColumn("lost_share", "Share at a loss", 8, SHARE),
+    SheetColumn("hours_over", "Hours over, % of quoted", 11, SHARE),
+    SheetColumn("lost", "Jobs at a loss", 9, COUNT),
+    SheetColumn("lost_share", "Jobs at a loss, %", 9, SHARE),
 )
 
 _JOB_COLUMN = {"job-type": "job_type", "foundation": "foundation", "lead-source": "lead_source", "month": "month"}

@@ -18,10 +18,15 @@ HOURS = "#,##0.00"
 COUNT = "#,##0"
 QUANTITY = "#,##0.###"
 DAY = "mmm d, yyyy"
+MONTH = '0000"-"00'
+"""A month kept as the number 202603 reads 2026-03."""
 PLAIN = "General"
 
 LOOKS_LIKE_A_FORMULA = ("=", "+", "-", "@", "\t", "\r")
 """Text that begins so is kept from being taken for a formula, here and by whatever opens a csv."""
+
+_ONE_PAGE_WIDE = 260
+"""Sheets up to so many letters wide are printed on pages of one width; wider ones would be too small to read."""
 
 _NOT_FOR_XML = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]")
 _KEY = re.compile(r"\{(\w+)\}")
@@ -63,6 +68,7 @@ class Sheet:
         from openpyxl.cell import WriteOnlyCell
 
         self.page.freeze_panes = "B2"
+        self._set_up_paper()
         cells = []
         for column in self.columns:
             cell = WriteOnlyCell(self.page, column.title)
@@ -71,6 +77,16 @@ class Sheet:
         self.page.append(cells)
         self.rows = 1
         self._slots = [WriteOnlyCell(self.page) for _ in self.columns]
+
+    def _set_up_paper(self) -> None:
+        """Printed across, headings on every page; a wide sheet repeats its first column instead of shrinking."""
+        self.page.page_setup.orientation = "landscape"
+        self.page.print_title_rows = "1:1"
+        if sum(column.width for column in self.columns) <= _ONE_PAGE_WIDE:
+            self.page.sheet_properties.pageSetUpPr.fitToPage = True
+            self.page.page_setup.fitToWidth, self.page.page_setup.fitToHeight = 1, 0
+        else:
+            self.page.print_title_cols = "A:A"
 
     def add(self, values: Sequence[Any], *, strong: bool = False, arrays: Collection[str] = ()) -> int:
         """Write one row in the order of the columns and return its number; None and "" leave a cell empty.

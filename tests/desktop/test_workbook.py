@@ -123,9 +123,9 @@ def assert_same(row: dict[str, Any], group: GroupMargin) -> None:
     assert row["Hours quoted"] == Fraction(group.quoted_minutes, 60)
     assert row["Hours actual"] == Fraction(group.actual_minutes, 60)
     assert row["Jobs at a loss"] == group.lost
-    assert_percent(row["Margin of revenue"], group.margin_percent, Decimal("0.005"))
-    assert_percent(row["Quoted margin of price"], group.quoted_margin_percent, Decimal("0.005"))
-    assert_percent(row["Median job"], group.median_margin_percent, Decimal("0.01"))
+    assert_percent(row["Margin, % of revenue"], group.margin_percent, Decimal("0.005"))
+    assert_percent(row["Quoted margin, % of price"], group.quoted_margin_percent, Decimal("0.005"))
+    assert_percent(row["Median job, % of revenue"], group.median_margin_percent, Decimal("0.01"))
 
 
 def assert_percent(share: Any, percent: Decimal | None, slack: Decimal) -> None:
@@ -160,7 +160,7 @@ def test_dates_money_and_shares_have_their_formats(book: Workbook) -> None:
     page = book["Jobs"]
     assert page.cell(2, jobs["Opened"]).is_date
     assert "$" in page.cell(2, jobs["Revenue"]).number_format
-    assert "%" in page.cell(2, jobs["Margin of revenue"]).number_format
+    assert "%" in page.cell(2, jobs["Margin, % of revenue"]).number_format
     assert page.cell(2, jobs["Opened"]).value.date() == date(2016, 1, 4)
 
 
