@@ -51,6 +51,8 @@ def fit_levels(
         overall = work.refit(everything, overall)
         types = work.refit(history.types, types)
         conditions = work.refit(history.conditions, conditions)
+        # What every condition took from the whole is put back there, not into each task.
+        overall = work.refit(everything, overall)
         tasks = work.refit(history.tasks, tasks)
         sizes = work.refit(history.sizes, sizes)
     return Levels(overall.effect(""), overall.doubt(""), types, tasks, sizes, conditions, _spreads(history, work.rest))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from functools import cache
 from math import log, sqrt
 from statistics import fmean, stdev
 
@@ -39,14 +40,14 @@ def beyond_chance(jobs: int, share: float, *, deviations: float = 3.5) -> float:
     return deviations * sqrt(share * (1 - share) / jobs)
 
 
-@pytest.fixture(scope="module")
-def tests_of() -> dict[str, Backtest]:
-    return {world: all_tests(world, LINES, range(SEEDS)) for world in WORLDS}
+@cache
+def tests_of(world: str) -> Backtest:
+    return all_tests(world, LINES, range(SEEDS))
 
 
 @pytest.mark.parametrize("world", WORLDS)
-def test_the_bands_hold_what_they_promise(world: str, tests_of: dict[str, Backtest]) -> None:
-    tests = tests_of[world]
+def test_the_bands_hold_what_they_promise(world: str) -> None:
+    tests = tests_of(world)
     assert 0.76 <= tests.coverage[80] <= 0.84
     # The middle is always inside: where nothing is ever under, half of the work lies on the band's upper end or below.
     assert tests.coverage[50] - 0.50 <= (0.06 if world == "never under" else 0.02) + beyond_chance(tests.jobs, 0.5)
@@ -55,8 +56,8 @@ def test_the_bands_hold_what_they_promise(world: str, tests_of: dict[str, Backte
 
 
 @pytest.mark.parametrize("world", WORLDS)
-def test_no_plain_rule_does_better(world: str, tests_of: dict[str, Backtest]) -> None:
-    tests = tests_of[world]
+def test_no_plain_rule_does_better(world: str) -> None:
+    tests = tests_of(world)
     ours, plain = tests.mean_absolute_log_error, tests.plain_rules
     assert ours is not None
     best = min(plain, key=plain.__getitem__)
