@@ -41,13 +41,13 @@ def beyond_chance(jobs: int, share: float, *, deviations: float = 3.5) -> float:
 
 
 @cache
-def tests_of(world: str) -> Backtest:
+def backtest_in(world: str) -> Backtest:
     return all_tests(world, LINES, range(SEEDS))
 
 
 @pytest.mark.parametrize("world", WORLDS)
 def test_the_bands_hold_what_they_promise(world: str) -> None:
-    tests = tests_of(world)
+    tests = backtest_in(world)
     assert 0.76 <= tests.coverage[80] <= 0.84
     # The middle is always inside: where nothing is ever under, half of the work lies on the band's upper end or below.
     assert tests.coverage[50] - 0.50 <= (0.06 if world == "never under" else 0.02) + beyond_chance(tests.jobs, 0.5)
@@ -57,7 +57,7 @@ def test_the_bands_hold_what_they_promise(world: str) -> None:
 
 @pytest.mark.parametrize("world", WORLDS)
 def test_no_plain_rule_does_better(world: str) -> None:
-    tests = tests_of(world)
+    tests = backtest_in(world)
     ours, plain = tests.mean_absolute_log_error, tests.plain_rules
     assert ours is not None
     best = min(plain, key=plain.__getitem__)
