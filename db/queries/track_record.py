@@ -34,13 +34,10 @@ from db.tables import (
     task_factor,
     task_progress,
 )
-from domain.earned_value import TaskProgress as SoFar
-from domain.earned_value import early_warning, earned_value
 from domain.learning import LibraryProposal, QuoteExpectation, TaskProgress
 from domain.learning_rules import Standards
 from domain.track_record import MaterialOutcome, Outcome
 
-_NONE = Decimal(0)
 _LEARNED_FROM = ("job", "hours_entry", "material_use", "job_type", "access_condition", "labour_task", "job_condition")
 
 
@@ -181,71 +178,6 @@ def progress_of(conn: Connection, job_id: int) -> dict[int, TaskProgress]:
     """How much of each task of a job is done, by task id, as far as it was noted."""
     found = fetch_all(conn, TaskProgress, task_progress, task_progress.c.job_id == job_id)
     return {one.task_id: one for one in found}
-
-
-@dataclass(frozen=True, slots=True)
-class HeadingJob:
-    """An open job whose work so far says that it will end beyond its quoted hours."""
-
-    job_id: int
-    number: str
-    customer: str
-    title: str
-    quoted_minutes: int
-    expected_minutes: int
-    words: str
-
-
-def heading_over(conn: Connection) -> list[HeadingJob]:
-    """Open jobs, still within their hours, whose percent done says they will go beyond; the furthest first.
-
-    One statement when nothing was said of any job, four when something was.
-    """
-    noted: dict[int, dict[int, Decimal]] = defaultdict(dict)
-    heads: dict[int, tuple[str, str, str]] = {}
-    rows = conn.execute(
-        select(
-            task_progress.c.job_id, task_progress.c.task_id, task_progress.c.done_percent, job.c.number,
-            customer.c.name, job.c.title,
-        )
-        .join(job, job.c.id == task_progress.c.job_id)
-        .join(customer, customer.c.id == job.c.customer_id)
-        .where(job.c.closed_on.is_(None), job.c.cancelled_on.is_(None))
-    )  # fmt: skip
-    for job_id, task_id, done, *head in rows:
-        noted[job_id][task_id] = done
-        heads[job_id] = (head[0], head[1], head[2])
-    if not noted:
-        return []
-    jobs = select(job.c.id).where(job.c.id.in_(list(noted)))
-    sold = {quote_id: one.job_id for quote_id, one in sold_quotes(conn, jobs).items()}
-    quoted, logged = _so_far(conn, sold, list(noted))
-    found = []
-    for job_id, said in noted.items():
-        budget, spent = quoted[job_id], logged[job_id]
-        value = earned_value(
-            SoFar(str(one), budget.get(one, 0), spent.get(one, 0), said.get(one, _NONE) if one in budget else _NONE)
-            for one in dict.fromkeys((*budget, *spent))
-        )
-        words, whole = early_warning(value), value.estimate_at_completion
-        if words and whole is not None and value.spent <= value.budget:
-            found.append(HeadingJob(job_id, *heads[job_id], value.budget, whole, words))
-    return sorted(found, key=lambda one: one.quoted_minutes - one.expected_minutes)
-
-
-def _so_far(conn: Connection, sold: Mapping[int, int], job_ids: list[int]) -> tuple[_ByTask, _ByTask]:
-    """Quoted and logged minutes of some jobs, by task."""
-    quoted, logged = _sums(), _sums()
-    line, entry = labour_line.c, hours_entry.c
-    planned = lines_sold(labour_line, (line.quote_id, line.task_id, func.sum(line.minutes)))
-    for quote_id, task_id, minutes in conn.execute(
-        planned.where(line.quote_id.in_(list(sold))).group_by(line.quote_id, line.task_id)
-    ):
-        quoted[sold[quote_id]][task_id] += minutes
-    spent = select(entry.job_id, entry.task_id, func.sum(entry.minutes)).where(entry.job_id.in_(job_ids))
-    for job_id, task_id, minutes in conn.execute(spent.group_by(entry.job_id, entry.task_id)):
-        logged[job_id][task_id] += minutes
-    return quoted, logged
 
 
 def standards(conn: Connection) -> Standards:

@@ -9,6 +9,7 @@ from PySide6.QtCore import QEvent, QObject, Qt, QTimer
 from PySide6.QtGui import QKeyEvent, QShowEvent
 from PySide6.QtWidgets import QAbstractButton, QHBoxLayout, QVBoxLayout, QWidget
 
+from db.queries.heading import heading_over
 from db.queries.log import RunningClock
 from db.queries.tonight import Band, Evening, FirstSteps, evening
 from desktop.desk import COMPANY, CUSTOMERS, JOBS, Desk
@@ -22,6 +23,7 @@ from domain.units import format_time_of_day
 
 _ARROWS = (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_Left, Qt.Key.Key_Right)
 
+HEADING = 4  # so many jobs heading over their quotes are shown
 PURPOSE = (
     "Every evening: today's job to log, quotes to finish or follow up, jobs that ran without hours, deadlines that "
     "come near, jobs running over, and work that nobody quoted. Each line opens the place where it is dealt with."
@@ -73,6 +75,7 @@ class TonightPage(Page):
         self.offered = BandCard("Worked on one of these today?", "Enter opens its log", self._go)
         self.silent = BandCard("Worked, but no hours logged", "", self._go)
         self.over = BandCard("Running over", "", self._go)
+        self.heading = BandCard("Heading over the quote", "by what is done so far", self._go)
         self.quotes = BandCard("Quotes to finish or follow up", "", self._go)
         self.deadlines = BandCard("Deadlines near", "", self._go)
         self.unquoted = BandCard("Work that was not quoted", "", self._go)
@@ -80,7 +83,7 @@ class TonightPage(Page):
         self.purpose.add(label(PURPOSE, "body", "soft", wrap=True))
         self.calm = Card("All done")
         self.calm.add(label("No quote, deadline or log waits for you. Have a good evening.", "body", "soft", wrap=True))
-        self._left = [self.steps, self.clock, self.offered, self.silent, self.over]
+        self._left = [self.steps, self.clock, self.offered, self.silent, self.over, self.heading]
         self._right = [self.quotes, self.deadlines, self.unquoted]
         self._arrange()
         for band in (*self._left, *self._right):
@@ -112,7 +115,7 @@ class TonightPage(Page):
         """Read the evening again; rows stay where they are, and so does the cursor."""
         today = self.desk.today()
         with self.desk.read() as conn:
-            seen = evening(conn, today)
+            seen, heading = evening(conn, today), heading_over(conn)
         self.head.set_words(words.greeting(seen), words.summary(seen, today))
         self.today.setVisible(seen.steps.begun)
         self.today.show_evening(seen, today)
@@ -121,6 +124,7 @@ class TonightPage(Page):
         self.offered.show_lines([words.offered_line(row, today) for row in seen.offered] if seen.steps.begun else [])
         self._show(self.silent, seen.silent, lambda row: words.silent_line(row, today))
         self._show(self.over, seen.over, words.over_line)
+        self.heading.show_lines([words.heading_line(row) for row in heading[:HEADING]], len(heading) - HEADING)
         self._show(self.quotes, seen.quotes, lambda row: words.quote_line(row, today))
         self._show(self.deadlines, seen.deadlines, lambda row: words.deadline_line(row, today))
         self._show(self.unquoted, seen.unquoted, words.unquoted_line)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from db.queries.heading import HeadingJob
 from db.queries.log import OfferedJob
 from db.queries.tonight import (
     Evening,
@@ -79,6 +80,15 @@ def over_line(row: OverJob) -> Line:
     """A job beyond its hours, with its bar."""
     fact = f"{format_minutes(row.minutes - row.quoted_minutes)} over {format_minutes(row.quoted_minutes)}"
     return _to_job("over", row.name, "outcome", fact, "over", quoted=row.quoted_minutes, actual=row.minutes)
+
+
+def heading_line(row: HeadingJob) -> Line:
+    """An open job that will end beyond its hours if it goes on as it did."""
+    fact = f"heading for {format_minutes(row.expected_minutes)} of {format_minutes(row.quoted_minutes)}"
+    return Line(
+        f"heading-{row.job_id}", row.customer, f"{row.title} · {row.number}", fact, "over", "jobs", row.job_id,
+        "outcome", quoted=row.quoted_minutes, actual=row.expected_minutes,
+    )  # fmt: skip
 
 
 def unquoted_line(row: UnquotedJob) -> Line:
