@@ -55,7 +55,7 @@ class Window(QMainWindow):
         self._place = ""
         self._remembered = True
         self._copies = ExitStack()
-        self._readying: Readying | None = None
+        self.readying: Readying | None = None
         self._findable: Findable | None = None
         self.menu = WindowMenu(self)
         self.timer_strip = TimerStrip()
@@ -154,11 +154,11 @@ class Window(QMainWindow):
         self.masthead.show()
         self._remembered = remembered
         self.go(TONIGHT)
-        self._readying = Readying(self._page, self)
+        self.readying = Readying(self._page, self)
         if self.painted_once:
-            self._readying.begin()
+            self.readying.begin()
         else:
-            self.painted.connect(self._readying.begin)
+            self.painted.connect(self.readying.begin)
         if remembered:
             self.settings.remember(company.path)
             QTimer.singleShot(BACKUP_AFTER_MS, self._back_up)
@@ -178,10 +178,10 @@ class Window(QMainWindow):
         """Commit what is half typed, close the company and show the welcome page."""
         if self.company is None:
             return
-        if self._readying is not None:
-            self._readying.stop()
-            self._readying.deleteLater()
-            self._readying = None
+        if self.readying is not None:
+            self.readying.stop()
+            self.readying.deleteLater()
+            self.readying = None
         self._findable = None
         self._commit_typing()
         QThreadPool.globalInstance().waitForDone()  # a backup that is being written needs the file
@@ -222,8 +222,15 @@ class Window(QMainWindow):
             page.show_key(key, section)
         else:
             page.refresh()
+        QTimer.singleShot(0, self._begin_on_page)
         if not self.isVisible() or not self.painted_once:
             page.installEventFilter(self)
+
+    def _begin_on_page(self) -> None:
+        """Where the page itself has put the cursor nowhere, put it where one begins: keys alone must do."""
+        page, now = self._pages.get(self._place), self.focusWidget()
+        if page is not None and (now is None or not page.isAncestorOf(now)):
+            page.take_focus()
 
     def _page(self, place: str) -> Page:
         """The page of a place, built when it is first asked for."""
@@ -264,7 +271,10 @@ class Window(QMainWindow):
         if self.company.saved_at is not None:
             self.saved.show_saved(f"{self.company.saved_at:%H:%M}")
         if (page := self._pages.get(self._place)) is not None:
+            now = self.focusWidget()
             page.refresh()
+            if now is not None and page.isAncestorOf(now):  # the button pressed may be gone, and the cursor with it
+                QTimer.singleShot(0, self._begin_on_page)
         self.timer_strip.refresh()
         self._make_room()
 

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QWidget
 
 from desktop.desk import Desk
+from desktop.pages.tab_order import first_field
 
 
 class Page(QWidget):
@@ -23,6 +25,11 @@ class Page(QWidget):
     def parts_to_ready(self) -> Mapping[str, Callable[[], QWidget]]:
         """Parts that are built when first visited, and what builds each: for a moment when nobody waits."""
         return {}
+
+    def take_focus(self) -> None:
+        """Put the cursor where one begins. Called when the page is shown and the cursor is nowhere in it."""
+        if (field := first_field(self)) is not None:
+            field.setFocus(Qt.FocusReason.TabFocusReason)
 
     def refresh(self) -> None:
         """Read everything shown again. Called when the page is shown and after every saved action.

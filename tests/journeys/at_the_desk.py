@@ -161,6 +161,17 @@ class Person:
         """Press a key with Alt."""
         self.press(key, held=ALT)
 
+    def to_section(self, title: str) -> None:
+        """Go to a section of the job with its key: Alt and its place in the strip."""
+        titles = [plain(one.text()) for one in self.page.job.strip.findChildren(QAbstractButton)]
+        self.alt(Key(Key.Key_1 + titles.index(title)))
+        assert self.button(f"Section: {title}").isChecked()
+
+    def open_facts(self) -> None:
+        """Open the facts of the job with their key: Alt and the number after the last section."""
+        self.alt(Key(Key.Key_1 + len(self.page.job.strip.findChildren(QAbstractButton))))
+        assert self.sees("Facts of the job")
+
     def tab_to(self, name: str, most: int = 40) -> QWidget:
         """Press Tab until the cursor is at the thing of this name."""
         for _ in range(most):

@@ -122,7 +122,7 @@ def survey(owner: Person, look: Look) -> None:
 
 def write_lines(owner: Person, look: Look) -> None:
     """The usual lines, and one more of work and of material, typed in place."""
-    owner.alt(Key.Key_2)
+    owner.to_section("Quote")
     owner.press(Key.Key_Return)
     assert owner.here == "Task"
     before = shown_total(owner)
@@ -139,7 +139,7 @@ def write_lines(owner: Person, look: Look) -> None:
     owner.type("elbow, 90 degrees, 4", Key.Key_Return)
     assert owner.here == "Net"
     owner.type("3", Key.Key_Return)
-    assert owner.cell("Materials", "Elbow, 90 degrees, 4 in", "quantity") == "3 each"
+    assert owner.cell("Materials", "Elbow, 90 degrees, 4 in", "quantity") == "3"
     assert shown_total(owner) == reckoned_total(owner)
 
 

@@ -53,7 +53,7 @@ def _schedule_for_today(owner: Person, look: Look) -> None:
     owner.ctrl(Key.Key_K)
     owner.type(f"{owner.desk.today():%y}-001", Key.Key_Return)
     assert owner.place == "Jobs"
-    owner.alt(Key.Key_2)
+    owner.to_section("Quote")
     owner.click("Set the first work day")
     assert owner.here == "First work day"
     owner.type("today", Key.Key_Return)

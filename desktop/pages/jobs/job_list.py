@@ -90,6 +90,8 @@ class JobList(QWidget):
         self.table.rows_model().set_rows(rows[:MOST_SHOWN])
         more = len(rows) > MOST_SHOWN
         self.count.setText(f"The newest {MOST_SHOWN}. Search to find the others." if more else _counted(len(rows)))
+        if self.table.hasFocus() and self.table.current_row() is None:
+            self.take_focus()  # so that Enter opens the first job at once
 
     def _guide(self, which: str, text: str) -> None:
         if text.strip() or self.job_type.value() is not None:

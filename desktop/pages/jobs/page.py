@@ -61,6 +61,16 @@ class JobsPage(Page):
         elif isinstance(shown, NewJob):
             shown.refresh()
 
+    def take_focus(self) -> None:
+        """On the list, in the form, or on the strip of the job's sections."""
+        shown = self._stack.currentWidget()
+        if isinstance(shown, NewJob):
+            shown.customer.setFocus()
+        elif shown is self.job:
+            self.job.take_focus()
+        else:
+            self.list.take_focus()
+
     def show_job(self, job_id: int, section: str = "") -> None:
         """Open a job."""
         if self.job.show_job(job_id, section):

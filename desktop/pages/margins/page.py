@@ -180,6 +180,17 @@ class MarginsPage(Page):
         if first and self._showing(self.overview):
             self.overview.groups.setFocus()
 
+    def take_focus(self) -> None:
+        """On the table or the picture of what is shown."""
+        if self._showing(self.overview):
+            self.overview.groups.setFocus()
+        elif self._showing(self._group_view):
+            self.group.waterfall.setFocus()
+        elif self._showing(self._job_view):
+            self.job.begin()
+        else:
+            super().take_focus()
+
     # Showing.
 
     def _regroup(self) -> None:
