@@ -5,7 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QComboBox, QLayout, QLineEdit, QPlainTextEdit, QScrollArea, QSplitter, QTableView, QWidget
+from PySide6.QtWidgets import (
+    QComboBox,
+    QLayout,
+    QLineEdit,
+    QPlainTextEdit,
+    QPushButton,
+    QScrollArea,
+    QSplitter,
+    QTableView,
+    QWidget,
+)
 
 _WHOLE = (QComboBox, QLineEdit, QPlainTextEdit, QTableView)
 """Widgets that are one stop each, whatever they are made of."""
@@ -30,14 +40,20 @@ class EyeOrder:
 
 
 def first_field(root: QWidget) -> QWidget | None:
-    """The first widget inside this one that the Tab key reaches, None when there is none."""
-    found = root.nextInFocusChain()
+    """The first widget inside this one that the Tab key reaches, None when there is none.
+
+    A button that does something at once is not where one begins: Enter might delete or send. It is taken only
+    where there is nothing else.
+    """
+    found, first = root.nextInFocusChain(), None
     while found is not root:
         reachable = found.isVisibleTo(root) and found.isEnabled() and found.focusPolicy() & Qt.FocusPolicy.TabFocus
         if reachable and root.isAncestorOf(found):
-            return found
+            first = first or found
+            if not isinstance(found, QPushButton) or found.isCheckable():
+                return found
         found = found.nextInFocusChain()
-    return None
+    return first
 
 
 def stops_in(widget: QWidget) -> Iterator[QWidget]:

@@ -37,7 +37,7 @@ PROBLEM_ROLE = int(Qt.ItemDataRole.UserRole) + 45
 class Column:
     """One column: `width` in pixels (None: from the contents), `stretch` its share of what is left over.
 
-    Words that do not fit are set on two lines; figures, which stand at the right, are not.
+    Words that do not fit go on in more lines; figures, which stand at the right, are not.
     """
 
     key: str
@@ -51,7 +51,7 @@ class Column:
 
     @property
     def wraps(self) -> bool:
-        """True when a text too long for the column goes on in a second line."""
+        """True when a text too long for the column goes on in more lines."""
         return self.kind == "text" and self.align == "left"
 
 

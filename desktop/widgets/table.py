@@ -26,7 +26,7 @@ from PySide6.QtWidgets import QAbstractItemView, QApplication, QHeaderView, QTab
 from desktop.look.fonts import face, font
 from desktop.look.theme import current_tokens
 from desktop.widgets.rows_model import PROBLEM_ROLE, Column, RowsModel
-from desktop.widgets.table_parts import Beside, CellDelegate, EmptyGuide, Heading, two_line_height
+from desktop.widgets.table_parts import Beside, CellDelegate, EmptyGuide, Heading, in_lines, row_height
 
 __all__ = ["Column", "RowsModel", "RowsTable"]
 
@@ -231,7 +231,7 @@ class RowsTable(QTableView):
                 self.setColumnWidth(number, width)
         self._fit_heights()
 
-    # Heights: a row in which some words need a second line gets the room for it.
+    # Heights: a row in which some words need more than a line gets the room for it.
 
     def rows_height(self, least: int = 0, most: int = 100_000) -> int:
         """Pixels of the first `most` rows together, those missing to `least` counted as ordinary ones."""
@@ -244,19 +244,19 @@ class RowsTable(QTableView):
         if self.model() is None or self.state() == QAbstractItemView.State.EditingState:
             return
         usual, changed = self.verticalHeader().defaultSectionSize(), False
-        for number, high in enumerate(self._wrapped_rows()):
-            height = max(usual, two_line_height()) if high else usual
+        for number, lines in enumerate(self._lines_of_rows()):
+            height = max(usual, row_height(lines)) if lines > 1 else usual
             if self.rowHeight(number) != height:
                 self.setRowHeight(number, height)
                 changed = True
         if changed:
             self.heights_changed.emit()
 
-    def _wrapped_rows(self) -> list[bool]:
-        """For each row, whether a text in it is wider than its column."""
+    def _lines_of_rows(self) -> list[int]:
+        """For each row, how many lines its longest text takes."""
         model = self.rows_model()
         if model.rowCount() > _MOST_TO_WRAP:
-            return [False] * model.rowCount()
+            return [1] * model.rowCount()
         metrics = face("strong" if model.has_strong else "body")[1]
         widest_letter = metrics.averageCharWidth() * 1.4
         rooms = [
@@ -264,13 +264,11 @@ class RowsTable(QTableView):
             for n, column in enumerate(model.columns)
             if column.wraps and not self.isColumnHidden(n)
         ]
-        return [
-            any(
-                len(text := model.text(row, key)) * widest_letter > room and metrics.horizontalAdvance(text) > room
-                for key, room in rooms
-            )
-            for row in model.rows
-        ]
+
+        def lines(text: str, room: int) -> int:
+            return len(in_lines(text, metrics, room)) if len(text) * widest_letter > room else 1
+
+        return [max((lines(model.text(row, key), room) for key, room in rooms), default=1) for row in model.rows]
 
     def _fit_one(self, number: int) -> None:
         self.setColumnWidth(number, self._natural_width(number))

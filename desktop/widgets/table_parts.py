@@ -216,34 +216,41 @@ def _paint_text(painter: QPainter, rect: QRect, cell: Cell, tokens: Tokens) -> N
     painter.setFont(shown)
     painter.setPen(QColor(_text_colour("error" if cell.problem else cell.tone, tokens)))
     inner = rect.adjusted(10, 0, -10, 0)
-    if not cell.right and rect.height() >= two_line_height():
-        lines = in_two_lines(cell.text, metrics, inner.width())
-        painter.drawText(inner, _LEFT, "\n".join(lines))
-        return
-    text = metrics.elidedText(cell.text, Qt.TextElideMode.ElideRight, inner.width())
-    painter.drawText(inner, _RIGHT if cell.right else _LEFT, text)
+    lines = [metrics.elidedText(cell.text, Qt.TextElideMode.ElideRight, inner.width())]
+    if not cell.right and rect.height() > metrics.lineSpacing() * 2:
+        lines = in_lines(cell.text, metrics, inner.width(), (rect.height() - 8) // metrics.lineSpacing())
+    painter.drawText(inner, _RIGHT if cell.right else _LEFT, "\n".join(lines))
 
 
-def two_line_height() -> int:
-    """How high a row is in which a text takes two lines."""
-    return 2 * face("body")[1].lineSpacing() + 14
+MOST_LINES = 3
 
 
-def in_two_lines(text: str, metrics: QFontMetrics, room: int) -> list[str]:
-    """The text in one line where it fits, else in two of about the same length; what they cannot hold is cut off.
+def row_height(lines: int) -> int:
+    """How high a row is in which a text takes so many lines."""
+    return lines * face("body")[1].lineSpacing() + 14
+
+
+def in_lines(text: str, metrics: QFontMetrics, room: int, most: int = MOST_LINES) -> list[str]:
+    """The text in one line where it fits, else in two of about the same length, else in three; the rest is cut off.
 
     A figure stays with its unit and a sign with what follows it: ``4 in``, ``× 1.3``.
     """
-    if metrics.horizontalAdvance(text) <= room:
-        return [text]
-    words = text.split(" ")
-    places = [n for n in range(1, len(words)) if not _belong_together(words[n - 1], words[n])]
-    splits = [(" ".join(words[:n]), " ".join(words[n:])) for n in places]
-    fitting = [pair for pair in splits if metrics.horizontalAdvance(pair[0]) <= room]
+    if most < 2 or metrics.horizontalAdvance(text) <= room:
+        return [metrics.elidedText(text, Qt.TextElideMode.ElideRight, room)]
+    fitting = [(first, rest) for first, rest in _splits(text) if metrics.horizontalAdvance(first) <= room]
     if not fitting:
         return [metrics.elidedText(text, Qt.TextElideMode.ElideRight, room)]
-    first, second = min(fitting, key=lambda pair: max(metrics.horizontalAdvance(part) for part in pair))
-    return [first, metrics.elidedText(second, Qt.TextElideMode.ElideRight, room)]
+    first, rest = min(fitting, key=lambda pair: max(metrics.horizontalAdvance(part) for part in pair))
+    if metrics.horizontalAdvance(rest) > room:
+        first, rest = fitting[-1]
+    return [first, *in_lines(rest, metrics, room, most - 1)]
+
+
+def _splits(text: str) -> list[tuple[str, str]]:
+    """Every way to part a text in two between its words, the shortest first part first."""
+    words = text.split(" ")
+    places = [n for n in range(1, len(words)) if not _belong_together(words[n - 1], words[n])]
+    return [(" ".join(words[:n]), " ".join(words[n:])) for n in places]
 
 
 def _belong_together(word: str, following: str) -> bool:

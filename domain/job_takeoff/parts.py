@@ -353,7 +353,9 @@ def _result(value: PartValue, rules: TakeoffRules) -> str:
         each = feet_per_cartridge(value, rules)
         return f"{plain(to_places(cartridges(value, rules), 1))} cartridges, {plain(to_places(each, 1))} ft each"
     if isinstance(value, SuctionPit):
-        return f"{plain(to_places(pit_cubic_feet(value), 1))} cu ft of soil, {plain(pit_pails(value))} pails"
+        pails = pit_pails(value)
+        word = "pail" if pails == 1 else "pails"
+        return f"{plain(to_places(pit_cubic_feet(value), 1))} cu ft of soil, {plain(pails)} {word}"
     if isinstance(value, Circuit):
         return circuit_fill(value, rules.conduit).words
     if isinstance(value, CrawlFloor):

@@ -204,10 +204,7 @@ def _covers(facts: ProposalFacts) -> tuple[str, ...]:
         (facts.task_names.get(line.task_id, "Work"), line.reason if line.override_minutes is not None else "")
         for line in document.labour
     )
-    goods = (
-        f"{line.description}: {format_quantity(line.quantity, '' if line.unit == 'each' else line.unit)}"
-        for line in document.materials
-    )
+    goods = (f"{line.description}: {format_quantity(line.quantity, line.unit)}" for line in document.materials)
     rest = (line.description or line.kind.capitalize() for line in document.others)
     return (*(f"{name} ({why})" if why else name for name, why in work), *goods, *rest)
 

@@ -80,8 +80,8 @@ def parse_quantity(text: str, unit: str = "") -> Decimal:
 
 
 def format_quantity(quantity: Decimal, unit: str = "") -> str:
-    """Print a quantity without trailing zeros, its unit behind it: ``62 ft``, ``2.5``."""
-    return f"{plain(quantity)} {unit}".rstrip()
+    """Print a quantity without trailing zeros, its unit behind it: ``62 ft``, ``2.5``; pieces are a bare number."""
+    return plain(quantity) if unit in ("", "each") else f"{plain(quantity)} {unit}"
 
 
 def parse_percent(text: str, places: int = 2) -> Decimal:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from decimal import Decimal
 
 from desktop.widgets.waterfall import WaterfallStep
 from domain.costing import VarianceTree, difference_text, kind_name, verdict
@@ -122,8 +121,8 @@ def _material_rows(tree: VarianceTree) -> Iterable[OutcomeRow]:
             id=f"item {number}",
             part=MATERIALS,
             name=item.name,
-            quoted=_quantity(item.quoted_quantity, item.unit),
-            actual=_quantity(item.actual_quantity, item.unit),
+            quoted=format_quantity(item.quoted_quantity, item.unit),
+            actual=format_quantity(item.actual_quantity, item.unit),
             quoted_cents=item.quoted_cents,
             actual_cents=item.actual_cents,
             cents=item.cents,
@@ -135,7 +134,7 @@ def _material_rows(tree: VarianceTree) -> Iterable[OutcomeRow]:
             part=MATERIALS,
             name=used.name,
             quoted="not quoted",
-            actual=_quantity(used.quantity, used.unit) if used.quantity is not None else "",
+            actual=format_quantity(used.quantity, used.unit) if used.quantity is not None else "",
             quoted_cents=0,
             actual_cents=used.actual_cents,
             cents=used.cents,
@@ -150,10 +149,6 @@ def _other_rows(tree: VarianceTree) -> Iterable[OutcomeRow]:
         yield _plain_row(f"cost {cost.name}", OTHER, _kind(cost.name), cost.quoted_cents, cost.actual_cents)
     for paid in tree.unquoted_others:
         yield _plain_row(f"unquoted cost {paid.name}", OTHER, _kind(paid.name), None, paid.actual_cents)
-
-
-def _quantity(quantity: Decimal, unit: str) -> str:
-    return format_quantity(quantity, "" if unit == "each" else unit)
 
 
 def _kind(kind: str) -> str:
