@@ -16,7 +16,7 @@ COUNTED, OPEN, CANCELLED = "closed", "open", "cancelled"
 _COLUMNS = (
     SheetColumn("number", "Job", 11),
     SheetColumn("line", "Line", 7, COUNT),
-    SheetColumn("title", "Title", 30),
+    SheetColumn("title", "Title", 46),
     SheetColumn("customer", "Customer", 26),
     SheetColumn("job_type", "Job type", 28),
     SheetColumn("foundation", "Foundation", 22),

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterable
 from typing import Any
 
 from desktop.books.jobs_sheet import condition_key
-from desktop.books.sheet import COUNT, HOURS, MONEY, MONTH, SHARE, Formula, Sheet, SheetColumn
+from desktop.books.sheet import CHANGE, COUNT, HOURS, MONEY, MONTH, SHARE, Formula, Sheet, SheetColumn
 from desktop.look.tokens import LIGHT
 from domain.costing import GROUPINGS, Margins
 
@@ -23,7 +23,7 @@ _COLUMNS = (
     SheetColumn("quoted_share", "Quoted margin, % of price", 11, SHARE),
     SheetColumn("quoted_hours", "Hours quoted", 13, HOURS),
     SheetColumn("actual_hours", "Hours actual", 13, HOURS),
-    SheetColumn("hours_over", "Hours over, % of quoted", 11, SHARE),
+    SheetColumn("hours_over", "Hours over, % of quoted", 11, CHANGE),
     SheetColumn("lost", "Jobs at a loss", 9, COUNT),
     SheetColumn("lost_share", "Jobs at a loss, %", 9, SHARE),
 )
@@ -104,7 +104,7 @@ def _draw_bars(sheet: Sheet, first: int, last: int) -> None:
     sheet.page.conditional_formatting.add(pair, bar)
     over = f"{sheet.address('hours_over', first)}:{sheet.address('hours_over', last)}"
     sheet.page.conditional_formatting.add(
-        over, CellIsRule(operator="greaterThan", formula=["0"], font=Font(bold=True, color=_argb(LIGHT.over)))
+        over, CellIsRule(operator="greaterThan", formula=["0"], font=Font(color=_argb(LIGHT.over)))
     )
 
 

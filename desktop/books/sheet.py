@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 MONEY = '"$"#,##0.00;[Red]-"$"#,##0.00'
 UNIT_COST = '"$"#,##0.00##'
 SHARE = "0.0%;[Red]-0.0%"
+CHANGE = "+0.0%;-0.0%;0.0%"
 HOURS = "#,##0.00"
 COUNT = "#,##0"
 QUANTITY = "#,##0.###"
@@ -57,9 +58,10 @@ class Sheet:
         self.title, self.columns, self.rows = title, tuple(columns), 0
         self._letters = {column.key: get_column_letter(n) for n, column in enumerate(columns, 1)}
         self._styles: dict[tuple[str, bool, bool], Any] = {}
-        self._strong = Font(bold=True)
+        self._strong = Font(name="Calibri", size=11, bold=True)  # the face of a new workbook's other cells
         self._head_fill = PatternFill("solid", fgColor="FFEAE3D5")
         self._head_lines = Alignment(wrap_text=True, vertical="top")
+        self._head_figures = Alignment(wrap_text=True, vertical="top", horizontal="right")
         for column in columns:
             self.page.column_dimensions[self._letters[column.key]].width = column.width
         self._write_head()
@@ -68,11 +70,13 @@ class Sheet:
         from openpyxl.cell import WriteOnlyCell
 
         self.page.freeze_panes = "B2"
+        self.page.row_dimensions[1].height = 48  # three lines
         self._set_up_paper()
         cells = []
         for column in self.columns:
             cell = WriteOnlyCell(self.page, column.title)
-            cell.font, cell.fill, cell.alignment = self._strong, self._head_fill, self._head_lines
+            cell.font, cell.fill = self._strong, self._head_fill
+            cell.alignment = self._head_lines if column.format == PLAIN else self._head_figures
             cells.append(cell)
         self.page.append(cells)
         self.rows = 1
