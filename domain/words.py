@@ -14,7 +14,8 @@ def fold(text: str) -> str:
     if text.isascii():
         return text.lower()
     plain = unicodedata.normalize("NFKD", text.casefold().translate(_LETTERS))
-    return "".join(letter for letter in plain if not unicodedata.combining(letter))
+    folded = "".join(letter for letter in plain if not unicodedata.combining(letter))
+    return folded if folded == text else fold(folded)  # taking a sign apart can leave capitals: ㎒ is MHz
 
 
 def phone_digits(text: str) -> str:
