@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from decimal import Decimal
 
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
@@ -10,6 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from db.commands.quotes import set_pricing
 from db.queries.track_record import PastJob, past_jobs
 from desktop.desk import JOBS
+from desktop.pages.job_sections.quote.record.line_seen import LineSeen
 from desktop.pages.job_sections.quote.record.outlook import QuoteOutlook
 from desktop.pages.job_sections.quote.record.strip import Choices
 from desktop.pages.job_sections.quote.record.words import choice_words, kept_words
@@ -35,19 +35,6 @@ from domain.units import format_minutes, format_percent
 
 JOBS_SHOWN = 12
 CHANCES = (0.5, 0.7, 0.8, 0.9)
-
-
-@dataclass(frozen=True, slots=True)
-class LineSeen:
-    """A line of work beside what finished jobs expect of it."""
-
-    id: int
-    task: str
-    own: int
-    expected: int
-    low: int
-    high: int
-    quoted: int
 
 
 class RecordTab(QWidget):
