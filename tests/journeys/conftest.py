@@ -1,4 +1,4 @@
-"""What the evenings share: a person at a fresh window, file dialogues that answer, a shelf for the company file."""
+"""What the evenings share: a person at a fresh window, file dialogues that answer."""
 
 from __future__ import annotations
 
@@ -25,12 +25,6 @@ def owner(qtbot: QtBot, tmp_path: Path) -> Iterator[Person]:
 def dialogs(monkeypatch: pytest.MonkeyPatch) -> FileDialogs:
     """File dialogues answer with what was put in `answer`."""
     return FileDialogs(monkeypatch)
-
-
-@pytest.fixture(scope="session")
-def shelf(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Where one evening leaves the company file for the next."""
-    return tmp_path_factory.mktemp("shelf")
 
 
 @pytest.fixture

@@ -2,16 +2,24 @@
 
 from __future__ import annotations
 
-import shutil
+import os
 from collections.abc import Callable
+from datetime import date
 from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
 from pypdf import PdfReader
 from PySide6.QtCore import Qt
+from sqlalchemy import select
 
+from db.commands.jobs import open_job
+from db.commands.people import add_customer, add_property
+from db.commands.quotes import accept_quote, send_quote, set_goodwill, start_quote
+from db.company_file import create_company
+from db.queries.firm import day_rates, firm
 from db.queries.quote_page import quote_page
+from db.tables import job_type
 from domain.money import format_money
 from domain.quoting.price import build_price
 from tests.journeys.at_the_desk import SHIFT, FileDialogs, Person
@@ -36,13 +44,21 @@ def first_quote(owner: Person, dialogs: FileDialogs, folder: Path, look: Look) -
     accept(owner, look)
 
 
-def company_with_quote(owner: Person, dialogs: FileDialogs, folder: Path, shelf: Path, look: Look) -> None:
-    """Open the company in which the first quote was accepted, living that evening first when nobody has."""
-    kept = shelf / "Juniper Ridge Radon.riserbook"
-    if kept.exists():
-        owner.open(Path(shutil.copy2(kept, folder)))
-    else:
-        first_quote(owner, dialogs, folder, lambda _name: None)
+def company_with_quote(owner: Person, folder: Path) -> None:
+    """Open a new company as the first evening leaves it, made at once through the program's own commands."""
+    today = date.today()
+    path = folder / "Juniper Ridge Radon.riserbook"
+    company = create_company(path, "Juniper Ridge Radon", "Wren Osei", today)
+    with company, company.action("The first evening", undoable=False) as edit:
+        rework = edit.conn.execute(select(job_type.c.id).where(job_type.c.name.startswith("Rework"))).scalar_one()
+        customer = add_customer(edit, CUSTOMER, today, kind="firm")
+        house = add_property(edit, customer, "9 Alder Court", town="Weller", crawl_space=True, existing_system=True)
+        job = open_job(edit, customer, house, rework, None, "", today)
+        quote = start_quote(edit, job, today, day_rates(edit.conn, today), firm(edit.conn))
+        set_goodwill(edit, quote, 4000, "waited a month for us")
+        send_quote(edit, quote, today)
+        accept_quote(edit, quote, today)
+    owner.open(path)
 
 
 def begin_company(owner: Person, dialogs: FileDialogs, folder: Path, look: Look) -> None:
@@ -193,7 +209,8 @@ def save_paper(owner: Person, dialogs: FileDialogs, folder: Path, look: Look) ->
     look("paper")
     dialogs.answer = folder / "proposal.pdf"
     owner.click("Save as…")
-    assert dialogs.answer.stat().st_mode & 0o077 == 0 or not hasattr(__import__("os"), "getuid")
+    if os.name == "posix":
+        assert dialogs.answer.stat().st_mode & 0o077 == 0
     text = " ".join(page.extract_text() for page in PdfReader(dialogs.answer).pages)
     flat = " ".join(text.split())
     for words in (

@@ -148,13 +148,14 @@ def assert_same_sums(path: Path, shown: list[GroupMargin]) -> None:
 
 
 def test_the_first_job_of_a_new_company_is_closed_reviewed_and_exported(
-    owner: Person, dialogs: FileDialogs, tmp_path: Path, shelf: Path, look: Look
+    owner: Person, dialogs: FileDialogs, tmp_path: Path, look: Look
 ) -> None:
-    company_with_quote(owner, dialogs, tmp_path, shelf, look)
+    company_with_quote(owner, tmp_path)
     owner.ctrl(Key.Key_4)
     assert owner.sees("Open jobs") or owner.sees("No closed jobs in this time")
     look("nothing-closed")
     owner.ctrl(Key.Key_3)
+    owner.press(Key.Key_Return)  # the first of the list
     owner.to_section("Work log")
     owner.type("aaa")
     owner.type("2h", Key.Key_Return, Key.Key_Return)

@@ -14,7 +14,7 @@ from PySide6.QtWidgets import QLineEdit
 from db.queries.log import job_log
 from desktop.widgets.quoted_actual_bar import QuotedActualBar
 from domain.log_so_far import JobLog
-from tests.journeys.at_the_desk import SHIFT, FileDialogs, Person, quiet_qt
+from tests.journeys.at_the_desk import SHIFT, Person, quiet_qt
 from tests.journeys.first_quote import CUSTOMER, Look, company_with_quote
 
 Key = Qt.Key
@@ -30,9 +30,9 @@ def logged(owner: Person) -> JobLog:
 
 
 def test_the_first_job_is_scheduled_and_its_first_day_logged(
-    owner: Person, dialogs: FileDialogs, tmp_path: Path, shelf: Path, look: Look
+    owner: Person, tmp_path: Path, look: Look
 ) -> None:
-    company_with_quote(owner, dialogs, tmp_path, shelf, look)
+    company_with_quote(owner, tmp_path)
     _schedule_for_today(owner, look)
     owner.ctrl(Key.Key_1)
     assert owner.here.startswith("Log today on Łukasz")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 from pathlib import Path
 
 from pypdf import PdfReader
@@ -17,12 +16,9 @@ pytestmark = quiet_qt
 
 
 def test_from_an_empty_company_to_an_accepted_quote(
-    owner: Person, dialogs: FileDialogs, tmp_path: Path, shelf: Path, look: Look
+    owner: Person, dialogs: FileDialogs, tmp_path: Path, look: Look
 ) -> None:
     first_quote(owner, dialogs, tmp_path, look)
-    path = owner.company.path
-    owner.window.close_company()
-    shutil.copy2(path, shelf / "Juniper Ridge Radon.riserbook")
 
 
 def test_a_draft_of_the_sample_company_is_finished_sent_revised_and_declined(
