@@ -68,7 +68,7 @@ def _sample_stops(window: Window) -> Iterator[Stop]:
         jobs = telling_jobs(conn)
     yield "tonight", lambda w: w.go(TONIGHT)
     yield "customers", lambda w: w.go(CUSTOMERS, jobs.customer_id)
-    yield "jobs", lambda w: w.go(JOBS)
+    yield "jobs", lambda w: w.go(JOBS, "list")
     for section in SECTIONS:
         if section == "takeoff":
             continue  # each of its views below

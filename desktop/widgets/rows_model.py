@@ -116,6 +116,10 @@ class RowsModel(QAbstractTableModel):
         """True when some rows may be drawn in semi-bold, which is wider."""
         return self._strong is not None
 
+    def is_strong(self, row: Any) -> bool:
+        """True when this row is drawn in semi-bold."""
+        return bool(self._strong and self._strong(row))
+
     def set_rows(self, rows: Sequence[Any]) -> None:
         """Show these rows in the order of the header's sort, keeping what was refused in cells that remain."""
         painted, self._cells = self._cells, {}
@@ -214,7 +218,7 @@ class RowsModel(QAbstractTableModel):
             self._tone[key](row) if key in self._tone else None,
             column.align == "right",
             refused[1] if refused else "",
-            bool(self._strong and self._strong(row)),
+            self.is_strong(row),
             column.editable and self.can_edit(index),
             self._bar[key](row) if key in self._bar else None,
         )

@@ -41,6 +41,7 @@ class RowsTable(QTableView):
     row_activated = Signal(object)
     current_changed = Signal(object)
     typed = Signal(object, str, str)
+    _beside_heading = 26  # 10 pixels at one side, an arrow at the other
     heights_changed = Signal()
     """Some rows became higher or lower: who shows all rows without scrolling fits again to `rows_height`."""
 
@@ -201,15 +202,17 @@ class RowsTable(QTableView):
     # Widths.
 
     def _natural_width(self, number: int) -> int:
+        """The width a column asks for: what was set, but never so little that a heading or a figure is cut."""
         model, column = self.rows_model(), self.rows_model().columns[number]
-        head = face("small_strong")[1].horizontalAdvance(column.title) + 26  # 10 at one side, an arrow at the other
-        if column.width is not None:
-            return max(column.width, head if column.title else 0)
+        head = face("small_strong")[1].horizontalAdvance(column.title) + self._beside_heading if column.title else 0
+        if column.width is not None and column.align == "left":
+            return max(column.width, head)
         body = face("strong" if model.has_strong else "body")[1]
         texts = (model.text(row, column.key) for row in model.rows[:_SAMPLE_ROWS]) if column.kind != "bar" else ()
         pad = 40 if column.kind == "state" else 22
         widest = max((body.horizontalAdvance(text) + pad for text in texts), default=0)
-        return max(head, min(widest, 340), 150 if column.kind == "bar" else 48)
+        least = 150 if column.kind == "bar" else 48
+        return max(head, min(widest, 340), least if column.width is None else column.width)
 
     def _fit_columns(self) -> None:
         if self._own_widths or self.model() is None or self.state() == QAbstractItemView.State.EditingState:
@@ -257,18 +260,22 @@ class RowsTable(QTableView):
         model = self.rows_model()
         if model.rowCount() > _MOST_TO_WRAP:
             return [1] * model.rowCount()
-        metrics = face("strong" if model.has_strong else "body")[1]
-        widest_letter = metrics.averageCharWidth() * 1.4
+        body, strong = face("body")[1], face("strong")[1]
+        widest_letter = strong.averageCharWidth() * 1.4
         rooms = [
             (column.key, self.columnWidth(n) - 20)
             for n, column in enumerate(model.columns)
             if column.wraps and not self.isColumnHidden(n)
         ]
 
-        def lines(text: str, room: int) -> int:
+        def lines(text: str, room: int, metrics: QFontMetrics) -> int:
             return len(in_lines(text, metrics, room)) if len(text) * widest_letter > room else 1
 
-        return [max((lines(model.text(row, key), room) for key, room in rooms), default=1) for row in model.rows]
+        return [
+            max((lines(model.text(row, key), room, strong if model.is_strong(row) else body) for key, room in rooms),
+                default=1)
+            for row in model.rows
+        ]  # fmt: skip
 
     def _fit_one(self, number: int) -> None:
         self.setColumnWidth(number, self._natural_width(number))

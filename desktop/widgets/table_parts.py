@@ -222,7 +222,7 @@ def _paint_text(painter: QPainter, rect: QRect, cell: Cell, tokens: Tokens) -> N
     painter.drawText(inner, _RIGHT if cell.right else _LEFT, "\n".join(lines))
 
 
-MOST_LINES = 3
+MOST_LINES = 4
 
 
 def row_height(lines: int) -> int:
@@ -231,14 +231,14 @@ def row_height(lines: int) -> int:
 
 
 def in_lines(text: str, metrics: QFontMetrics, room: int, most: int = MOST_LINES) -> list[str]:
-    """The text in one line where it fits, else in two of about the same length, else in three; the rest is cut off.
+    """The text in one line where it fits, else in two of about the same length, else in more; the rest is cut off.
 
     A figure stays with its unit and a sign with what follows it: ``4 in``, ``× 1.3``.
     """
-    if most < 2 or metrics.horizontalAdvance(text) <= room:
-        return [metrics.elidedText(text, Qt.TextElideMode.ElideRight, room)]
+    if metrics.horizontalAdvance(text) <= room:
+        return [text]
     fitting = [(first, rest) for first, rest in _splits(text) if metrics.horizontalAdvance(first) <= room]
-    if not fitting:
+    if most < 2 or not fitting:
         return [metrics.elidedText(text, Qt.TextElideMode.ElideRight, room)]
     first, rest = min(fitting, key=lambda pair: max(metrics.horizontalAdvance(part) for part in pair))
     if metrics.horizontalAdvance(rest) > room:

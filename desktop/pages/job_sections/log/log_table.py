@@ -47,6 +47,7 @@ class LogTable(RowsTable):
 
     day_asked = Signal(int)
     left = Signal(int)
+    _beside_heading = 20  # nothing is sorted here: no room for an arrow is needed
 
     def __init__(self, model: RowsModel, name: str) -> None:
         super().__init__(model, name=name)
@@ -120,10 +121,6 @@ class LogTable(RowsTable):
             self.left.emit(1)
         elif move == "down":
             self._settle()
-
-    def _natural_width(self, number: int) -> int:
-        fixed = self.rows_model().columns[number].width  # nothing is sorted here: no room for an arrow is needed
-        return fixed if fixed is not None else super()._natural_width(number)
 
     def go_on(self, row_id: Any) -> None:
         """Continue below a row, as after Enter."""

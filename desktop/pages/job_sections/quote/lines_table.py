@@ -39,6 +39,7 @@ class LinesTable(RowsTable):
 
     removed = Signal(object)
     moved = Signal(object, int)
+    _beside_heading = 20  # nothing is sorted here: no room for an arrow is needed
 
     def __init__(self, model: RowsModel, name: str, first: str) -> None:
         super().__init__(model, name=name)
@@ -80,10 +81,6 @@ class LinesTable(RowsTable):
         if isinstance(area, QScrollArea) and index.isValid() and self.hasFocus():
             spot = self.viewport().mapTo(area.widget(), self.visualRect(index).center())
             area.ensureVisible(spot.x(), spot.y(), 0, 60)
-
-    def _natural_width(self, number: int) -> int:
-        fixed = self.rows_model().columns[number].width  # nothing is sorted here: no room for an arrow is needed
-        return fixed if fixed is not None else super()._natural_width(number)
 
     def _move_on(self, row_id: Any, key: str, move: str) -> None:
         if self.just_added and key == self._first and move == "down":
