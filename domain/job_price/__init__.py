@@ -3,6 +3,7 @@
 from domain.job_price.outlook import Outlook, own_lines, priced_outlook
 from domain.job_price.what_if import WhatIf, what_ifs
 from domain.job_price.words import (
+    asked_words,
     capital,
     carries_sentence,
     chance_words,
@@ -15,6 +16,7 @@ from domain.job_price.words import (
 __all__ = [
     "Outlook",
     "WhatIf",
+    "asked_words",
     "capital",
     "carries_sentence",
     "chance_words",

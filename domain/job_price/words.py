@@ -44,12 +44,20 @@ def carries_sentence(outlook: Outlook) -> str:
     return f"In the middle case {format_money(result)} is left."
 
 
+def asked_words(outlook: Outlook) -> str:
+    """``$2,895.00 after goodwill``, or the price alone when none is given."""
+    totals = outlook.totals
+    return format_money(totals.net_price_cents) + (" after goodwill" if totals.goodwill_cents else "")
+
+
 def warning_sentence(outlook: Outlook) -> str:
     """Said before a quote is sent that would probably lose money, or may well; empty when it would not."""
     chance, left = outlook.loss_chance, outlook.middle_result_cents
     if chance < PERHAPS or not outlook.hours.quoted_minutes:
         return ""
-    asked, holds = format_money(outlook.totals.list_price_cents), format_money(outlook.price_without_loss())
+    asked, holds = asked_words(outlook), format_money(outlook.price_without_loss())
+    if outlook.totals.goodwill_cents:
+        holds += " before goodwill"
     if chance >= PROBABLY:
         by = f", {format_money(-left)} in the middle case" if left < 0 else ""
         said = f"At {asked} this job would probably lose money{by}"

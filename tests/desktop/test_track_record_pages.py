@@ -105,7 +105,7 @@ def test_a_rework_typed_the_usual_way_is_told_before_it_is_sent_that_it_loses_mo
     assert "would probably lose money" in said
     assert f"${loss / 100:,.2f}" in said
     holds = outlook.price_without_loss()
-    assert f"${holds / 100:,.2f} holds in 8 of 10" in said
+    assert f"${holds / 100:,.2f} before goodwill holds in 8 of 10" in said
     assert "of your time" in section.panel._carries.goodwill.text()  # type: ignore[union-attr]
 
     section.show_view("record")

@@ -22,6 +22,7 @@ from domain.dates import format_day_short
 from domain.job_price import (
     Outlook,
     WhatIf,
+    asked_words,
     capital,
     carries_sentence,
     chance_words,
@@ -278,7 +279,7 @@ class RecordTab(QWidget):
     def _show_price(self, outlook: Outlook) -> None:
         asked = outlook.totals.list_price_cents
         self.loss.setText(
-            f"At {format_money(asked)}, {chance_words(outlook.loss_chance)} jobs like it would lose money. "
+            f"At {asked_words(outlook)}, {chance_words(outlook.loss_chance)} jobs like it would lose money. "
             f"{carries_sentence(outlook)}"
         )
         set_tone(self.loss, "over" if outlook.loss_chance >= 0.5 else "")
