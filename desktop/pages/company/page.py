@@ -108,7 +108,7 @@ class CompanyPage(Page):
         return self._parts[key]
 
     def parts_to_ready(self) -> Mapping[str, Callable[[], QWidget]]:
-        return {key: lambda key=key: self.part(key) for key in PARTS}  # type: ignore[misc]
+        return {self._shown: lambda: self.part(self._shown)}
 
     def show_part(self, key: str) -> None:
         """Turn to a part and read it."""
@@ -155,13 +155,13 @@ class _Rail(QFrame):
         self.setFixedWidth(tokens.rail_width)
         self.setAccessibleName("Parts of the company")
         column = QVBoxLayout(self)
-        column.setContentsMargins(0, tokens.space.medium, 0, tokens.space.medium)
+        column.setContentsMargins(0, tokens.space.small, 0, tokens.space.small)
         column.setSpacing(0)
         self._group = QButtonGroup(self)
         self._buttons: dict[str, QPushButton] = {}
         for title, entries in _GROUPS:
             heading = label(title, "small", "faint")
-            heading.setContentsMargins(18, tokens.space.small, 0, tokens.space.tight)
+            heading.setContentsMargins(18, tokens.space.tight, 0, tokens.space.hair)
             column.addWidget(heading)
             for key, text, icon_name in entries:
                 column.addWidget(self._entry(key, text, icon_name, choose))
