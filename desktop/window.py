@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QByteArray, QEvent, QObject, Qt, QThreadPool, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QKeySequence, QShortcut
-from PySide6.QtWidgets import QLabel, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QLabel, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
 from db.company_file import back_up_if_changed, open_company
 from db.company_file.company import Company
@@ -21,6 +21,7 @@ from desktop.masthead import Masthead
 from desktop.pages.page import Page
 from desktop.places import PLACES
 from desktop.readying import Readying
+from desktop.undo_keys import UndoKeys, go_back_to, stops_around
 from desktop.welcome import WelcomePage
 from desktop.widgets.cards import Saved, Toast
 from desktop.widgets.timer_strip import TimerStrip
@@ -35,6 +36,8 @@ SMALLEST = (1024, 640)
 USUAL = (1280, 800)
 BACKUP_AFTER_MS = 1500
 MOST_FOUND = 12
+READ_AFTER_MS = 30
+"""Find reads what it looks through once its box has been painted, before a first letter can have been typed."""
 
 
 class Window(QMainWindow):
@@ -93,6 +96,9 @@ class Window(QMainWindow):
         for keys, slot in (("Ctrl+K", self.find), ("Ctrl+Z", self.undo), ("Ctrl+Shift+Z", self.redo)):
             QShortcut(QKeySequence(keys), self, slot)
         QShortcut(QKeySequence("Ctrl+Y"), self, self.redo)
+        app = QApplication.instance()
+        if isinstance(app, QApplication):
+            self.undo_keys = UndoKeys(self, app)
 
     # -- companies ---------------------------------------------------------------------------------
 
@@ -295,8 +301,11 @@ class Window(QMainWindow):
     def undo(self) -> None:
         """Take back the last action on whatever page it was made."""
         if self.desk is not None:
+            stops = stops_around(self.focusWidget())
             self._commit_typing()
             self.desk.undo()
+            go_back_to(stops)
+            QTimer.singleShot(0, self._begin_on_page)
 
     def redo(self) -> None:
         """Do the last undone action again."""
@@ -313,20 +322,27 @@ class Window(QMainWindow):
         finder.chosen.connect(lambda hit: self.go(*hit.key))
         finder.finished.connect(finder.deleteLater)
         finder.open_fresh()
+        QTimer.singleShot(READ_AFTER_MS, self._things)
+
+    def _things(self) -> Findable | None:
+        """What Find looks through, read once the box stands and kept until something is saved."""
+        from db.queries.find import findable
+
+        if self._findable is None and self.desk is not None:
+            with self.desk.read() as conn:
+                self._findable = findable(conn)
+        return self._findable
 
     def _search(self, text: str) -> list[Hit]:
-        """What matches; what is looked through is read at the first letter and kept until something is saved."""
-        from db.queries.find import findable, found_things, newest_jobs
+        """What matches; before anything is typed, the newest jobs."""
+        from db.queries.find import found_things, newest_jobs
         from desktop.widgets.palette_dialog import Hit
 
         if self.desk is None:
             return []
+        things = self._things() if text.strip() else None
         with self.desk.read() as conn:
-            if not text.strip():
-                found = newest_jobs(conn)
-            else:
-                self._findable = self._findable or findable(conn)
-                found = found_things(conn, self._findable.best(text, MOST_FOUND))
+            found = newest_jobs(conn) if things is None else found_things(conn, things.best(text, MOST_FOUND))
         return [Hit(one.kind, one.title, one.detail, (one.place, one.key)) for one in found]
 
     def show_trouble(self, report: Path | None) -> None:

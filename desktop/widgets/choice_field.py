@@ -314,6 +314,7 @@ class NotesField(QPlainTextEdit):
         text = self.toPlainText()
         if text != self._value:
             self._value = text
+            self.document().clearUndoRedoStacks()  # from here on Ctrl+Z takes back the saved step
             self.edited.emit(text)
         return True
 

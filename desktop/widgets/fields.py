@@ -126,6 +126,7 @@ class TypedField(QLineEdit):
         changed = value != self._value
         self._value = value
         self._put(self._shown(value))
+        self._forget_typing()
         self._set_problem("")
         if changed:
             self.edited.emit(value)
@@ -152,6 +153,13 @@ class TypedField(QLineEdit):
             if not self.hasFocus() and not self._right:
                 self.setCursorPosition(0)
         self.setModified(False)
+
+    def _forget_typing(self) -> None:
+        """From here on Ctrl+Z takes back the saved step, not the letters it was typed with."""
+        if self.isUndoAvailable():
+            place = self.cursorPosition()
+            self.setText(self.text())
+            self.setCursorPosition(place)
 
     def _typing(self, text: str) -> None:
         try:

@@ -95,6 +95,11 @@ class Person:
         assert self.window.company is not None
         return self.window.company
 
+    def company_hours(self) -> list[int]:
+        """Ids of all hour entries of the open company."""
+        with self.desk.read() as conn:
+            return list(conn.exec_driver_sql("SELECT id FROM hours_entry").scalars())
+
     @property
     def place(self) -> str:
         """The place that is marked in the window's head."""
