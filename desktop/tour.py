@@ -6,7 +6,7 @@ import tempfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
-from PySide6.QtCore import QSize
+from PySide6.QtCore import QSize, QThreadPool
 from PySide6.QtWidgets import QApplication
 
 from desktop.desk import COMPANY, CUSTOMERS, JOBS, MARGINS, TONIGHT
@@ -57,6 +57,7 @@ def _draw(app: QApplication, window: Window, folder: Path, stops: list[Stop]) ->
 def _settle(app: QApplication) -> None:
     """Let layouts, lazy sections and previews finish before the picture is taken."""
     for _ in range(4):
+        QThreadPool.globalInstance().waitForDone(10_000)  # what is added up in the background is part of the page
         app.processEvents()
 
 

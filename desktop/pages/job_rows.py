@@ -35,7 +35,7 @@ def jobs_table(desk: Desk, *, full: bool = True) -> RowsTable:
         Column("state", "State", kind="state"),
         Column("deadline", "Deadline"),
         Column("price", "Price", "right", width=104, tooltip="Sent or accepted price with change orders, before tax"),
-        Column("opened", "Opened", width=112),
+        Column("opened", "Opened"),
     ]
     model = RowsModel(
         [column for column in columns if full or column.key not in _ONLY_IN_FULL],

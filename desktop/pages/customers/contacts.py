@@ -3,15 +3,31 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtGui import QPainter, QPaintEvent
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from db.commands.people import add_contact, change_contact, remove_contact
 from desktop.desk import Desk
-from desktop.look.icons import icon
+from desktop.look.icons import paint_icon
+from desktop.look.theme import current_tokens
 from desktop.pages.autosave import Autosave, Line, LineList
 from desktop.widgets.cards import button, label, tool_button
 from desktop.widgets.form import TextField
 from domain.people import Contact
+
+
+class _Picture(QWidget):
+    """A phone or a letter, in the colour of the theme of the moment."""
+
+    def __init__(self, name: str) -> None:
+        super().__init__()
+        self._name = name
+        self.setFixedSize(18, 18)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        painter = QPainter(self)
+        paint_icon(painter, self.rect(), self._name, current_tokens().ink_soft)
+        painter.end()
 
 
 class ContactLine(Line):
@@ -21,8 +37,7 @@ class ContactLine(Line):
         super().__init__()
         self.contact = contact
         word = "Phone" if contact.kind == "phone" else "Email"
-        picture = QLabel()
-        picture.setPixmap(icon(contact.kind).pixmap(18, 18))
+        picture = _Picture(contact.kind)
         picture.setToolTip(word)
         self.value = TextField(required=True)
         self.value.setAccessibleName(word)
