@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from collections.abc import Callable, Iterator, Mapping
 from importlib import import_module
 
@@ -43,20 +44,26 @@ class Readying(QObject):
         self._timer.start(BEGIN_AFTER_MS)
 
     def stop(self) -> None:
-        """Leave the rest to the first visits."""
+        """Leave the rest to the first visits; what was built may go."""
         self._timer.stop()
+        gc.unfreeze()
 
     def finish(self) -> None:
         """Take all the steps that are left at once."""
         self._timer.stop()
         for step in self._steps:
             step()
+        self._finished()
+
+    def _finished(self) -> None:
+        """What stands now stays: nobody waits any more while Python looks through all of it for what may go."""
         self.done = True
+        gc.freeze()
 
     def _one_step(self) -> None:
         step = next(self._steps, None)
         if step is None:
-            self.done = True
+            self._finished()
             return
         step()
         self._timer.start(PAUSE_MS)
@@ -86,3 +93,4 @@ def _polish(widget: QWidget) -> None:
         child.ensurePolished()
     if isinstance(stack := widget.parentWidget(), QStackedWidget):
         widget.resize(stack.size())
+        widget.grab()  # laid out and drawn once, out of sight

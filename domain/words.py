@@ -38,6 +38,9 @@ def search_for(wanted: str) -> Callable[[str], bool]:
     words = fold(wanted).split()
     numeric = re.fullmatch(r"[\d\s()+.\-/]+", wanted.strip()) is not None
     digits = phone_digits(wanted) if numeric else ""
+    if len(words) == 1 and not numeric:  # the first letters, in the longest lists
+        word = words[0]
+        return lambda searched: word in searched
     if len(digits) < 3:
         return lambda searched: all(word in searched for word in words)
     return lambda searched: digits in searched or all(word in searched for word in words)

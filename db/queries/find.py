@@ -48,15 +48,22 @@ class Findable:
     def best(self, text: str, most: int) -> list[Key]:
         """What matches, those whose title begins with the text first; jobs stand together, and so do customers."""
         wanted, is_wanted = fold(text).strip(), search_for(text)
-        found = [place for place, line in enumerate(self.lines) if is_wanted(line)]
-        found.sort(key=lambda place: _rank(self.lines[place].partition(_CUT)[0], wanted))
-        keys = [self.keys[place] for place in found[:most]]
+        ranked: tuple[list[int], ...] = ([], [], [])
+        for place, line in enumerate(self.lines):
+            if is_wanted(line):
+                ranked[_rank(line, wanted)].append(place)
+                if len(ranked[0]) == most:
+                    break
+        keys = [self.keys[place] for place in (ranked[0] + ranked[1] + ranked[2])[:most]]
         return sorted(keys, key=lambda key: key[0] != keys[0][0])
 
 
-def _rank(title: str, wanted: str) -> int:
-    if title.startswith(wanted):
+def _rank(line: str, wanted: str) -> int:
+    if line.startswith(wanted):
         return 0
+    title = line.partition(_CUT)[0]
+    if wanted in title:
+        return 1
     return 1 if all(word in title for word in wanted.split()) else 2
 
 

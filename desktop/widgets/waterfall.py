@@ -41,7 +41,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from desktop.look.fonts import font
+from desktop.look.fonts import face, font
 from desktop.look.theme import current_tokens
 from desktop.look.tokens import Tokens
 from desktop.widgets.paint import draw_mark, hatch
@@ -125,11 +125,11 @@ class WaterfallView(QListView):
     def row_height(self, row: int) -> int:
         """Height of a row at the present width, its note wrapped."""
         step = self._steps.steps[row]
-        height = QFontMetrics(font("body")).height() + 2 * _PAD
+        height = face("body")[1].height() + 2 * _PAD
         if step.note:
             width = self.thirds(QRect(0, 0, max(self.viewport().width(), 300), 10))[0].width()
             room = QRect(0, 0, width, 10_000)
-            height += QFontMetrics(font("small")).boundingRect(room, Qt.TextFlag.TextWordWrap, step.note).height()
+            height += face("small")[1].boundingRect(room, Qt.TextFlag.TextWordWrap, step.note).height()
         return height
 
     def thirds(self, rect: QRect) -> tuple[QRect, QRect, QRect]:

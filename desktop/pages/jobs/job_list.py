@@ -15,7 +15,7 @@ from desktop.pages.tab_order import EyeOrder
 from desktop.widgets.cards import PageHead, SearchBox, button, label, on_keys, segments
 from desktop.widgets.form import ChoiceField
 
-MOST_SHOWN = 500
+MOST_SHOWN = 200
 """Rows shown at once; the others are found by searching."""
 
 FILTERS = (

@@ -2,22 +2,62 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Set
+from dataclasses import dataclass
 from typing import Any
 
 from db.commands.learning import accept_proposal, decline_proposal, take_back_proposal
 from db.edit import Edit
 from db.queries.track_record import library_names, proposals, standards
 from desktop.desk import Desk
-from desktop.record_shelf import shelf_of
+from desktop.record_shelf import Learned, shelf_of
 from desktop.widgets.cards import Card, button, label
 from desktop.widgets.full_table import FullTable
 from desktop.widgets.table import Column, RowsModel
 from domain.dates import format_day_short
 from domain.learning import LibraryProposal
-from domain.learning_rules import Suggestion, suggestions
+from domain.learning_rules import Standards, Suggestion, suggestions
 from domain.units import format_quantity
 
 ACCEPT, LEAVE, PUT_BACK = "Accept", "Leave as it is", "Put back"
+
+
+AT_ONCE = 2_000
+"""So many finished lines of work are gone through while one waits; more in the background."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Basis:
+    """What suggestions rest on."""
+
+    learned: Learned | None
+    known: Standards
+    answered: list[LibraryProposal]
+
+    def __eq__(self, other: object) -> bool:  # the record is large, and another object whenever it is another record
+        return (
+            isinstance(other, _Basis) and self.learned is other.learned
+            and (self.known, self.answered) == (other.known, other.answered)
+        )  # fmt: skip
+
+    __hash__ = None  # type: ignore[assignment]
+
+
+@dataclass(frozen=True, slots=True)
+class _Reckoned:
+    """Suggestions, and the tasks of each finished job."""
+
+    based_on: _Basis
+    rows: list[Suggestion]
+    tasks: Mapping[int, Set[str]]
+
+
+def _reckoned(based_on: _Basis) -> _Reckoned:
+    outcomes = based_on.learned.work.hours if based_on.learned else ()
+    tasks: dict[int, set[str]] = {}
+    for line in outcomes:
+        tasks.setdefault(line.job, set()).add(line.task)
+    return _Reckoned(based_on, suggestions(outcomes, based_on.known, based_on.answered), tasks)
 
 
 class SuggestionsCard(Card):
@@ -28,6 +68,8 @@ class SuggestionsCard(Card):
         self.desk = desk
         self.shelf = shelf_of(desk)
         self._job: object = None
+        self._reckoned: _Reckoned | None = None
+        self._asked: _Basis | None = None
         self.words = label("", "small", "soft", wrap=True)
         self.table = FullTable(
             RowsModel(
@@ -66,17 +108,16 @@ class SuggestionsCard(Card):
         with self.desk.read() as conn:
             answered, known = proposals(conn), standards(conn)
             self._names, self._conditions = library_names(conn)
-        outcomes = learned.work.hours if learned else ()
-        tasks = {line.task for line in outcomes if line.job == job_id}
-        rows = [one for one in suggestions(outcomes, known, answered) if job_id is None or one.task in tasks]
-        if job_id is not None:
-            rows = [one for one in rows if job_id in one.jobs]
+        reckoned = self._reckon(_Basis(learned, known, answered))
+        tasks: Set[str] = reckoned.tasks.get(job_id, set()) if reckoned and job_id is not None else set()
+        found = reckoned.rows if reckoned else []
+        rows = [one for one in found if job_id is None or (one.task in tasks and job_id in one.jobs)]
         made = [one for one in answered if one.in_force and (job_id is None or self._names.get(one.task_id) in tasks)]
         self.table.rows_model().set_rows(rows)
         self.taken.rows_model().set_rows(made)
         if rows:
             self.words.setText("Finished jobs say this value is off. Quotes already written keep theirs.")
-        elif learned is None:
+        elif learned is None or reckoned is None:
             self.words.setText("Reading the finished jobs…")
         else:
             self.words.setText("No standard is far enough off, in enough jobs, to be worth a change.")
@@ -84,6 +125,24 @@ class SuggestionsCard(Card):
             (self.table, rows), (self.accept, rows), (self.leave, rows), (self.taken, made), (self.back, made)
         ):  # fmt: skip
             part.setVisible(bool(wanted))
+
+    def _reckon(self, based_on: _Basis) -> _Reckoned | None:
+        """All suggestions, kept until something they rest on is another; None while many jobs are gone through."""
+        if self._reckoned is not None and self._reckoned.based_on == based_on:
+            return self._reckoned
+        if based_on.learned is None or len(based_on.learned.work.hours) <= AT_ONCE:
+            self._reckoned = _reckoned(based_on)
+            return self._reckoned
+        if self._asked != based_on:
+            self._asked = based_on
+            self.desk.background(lambda: _reckoned(based_on), self._take)
+        return None
+
+    def _take(self, reckoned: _Reckoned) -> None:
+        if reckoned.based_on == self._asked:
+            self._asked = None
+            self._reckoned = reckoned
+            self._again()
 
     def _again(self) -> None:
         if self.isVisible():
