@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import TYPE_CHECKING
 
 from sqlalchemy import Connection
 
 from db.records import fetch_all, fetch_one
 from db.tables import company, mile_cost, overhead_basis, overhead_item, person, person_cost
-from domain.company_costs.rates import CompanyCosts, rates_on
 from domain.firm import DayRates, Firm, MileCost, OverheadBasis, OverheadEntry, Person, PersonCost
+
+if TYPE_CHECKING:
+    from domain.company_costs.rates import CompanyCosts
 
 __all__ = ["company_costs", "day_rates", "firm", "people"]
 
@@ -27,6 +30,8 @@ def people(conn: Connection, archived: bool = False) -> list[Person]:
 
 def company_costs(conn: Connection) -> CompanyCosts:
     """All dated costs, in five statements; `domain.company_costs.rates` answers for any day from them."""
+    from domain.company_costs.rates import CompanyCosts  # here, as the first page needs the firm's name alone
+
     return CompanyCosts(
         people=tuple(people(conn, archived=True)),
         person_costs=tuple(
@@ -42,4 +47,6 @@ def company_costs(conn: Connection) -> CompanyCosts:
 
 def day_rates(conn: Connection, on: date) -> DayRates:
     """What an hour and a mile cost the firm on one day. For many days ask `company_costs` once."""
+    from domain.company_costs.rates import rates_on
+
     return rates_on(company_costs(conn), on)

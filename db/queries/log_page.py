@@ -8,7 +8,8 @@ from datetime import date
 from sqlalchemy import Connection, select
 
 from db.queries.firm import day_rates
-from db.queries.log import LogLists, RunningClock, job_budget, job_log, log_lists, running_timer
+from db.queries.log import LogLists, job_budget, job_log, log_lists
+from db.queries.log_offers import RunningClock, running_timer
 from db.queries.quotes import price_picks
 from db.records import fetch_one
 from db.tables import customer, job, job_type, property_, quote

@@ -12,7 +12,7 @@ from sqlalchemy import Connection, Select
 from db.queries import tonight_bands as bands
 from db.queries.buying.day_jobs import count_of_jobs
 from db.queries.firm import firm
-from db.queries.log import OfferedJob, RunningClock, jobs_to_offer, running_timer
+from db.queries.log_offers import OfferedJob, RunningClock, jobs_to_offer, running_timer
 
 SHOWN = 4
 """Rows of a band that are shown; the rest is counted."""

@@ -22,7 +22,7 @@ from sqlalchemy import (
     select,
 )
 
-from db.queries.log import in_budget
+from db.queries.log_offers import in_budget
 from db.tables import (
     action,
     change,

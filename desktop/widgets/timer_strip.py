@@ -18,7 +18,7 @@ from domain.log_entry import timer_minutes
 from domain.units import format_minutes
 
 if TYPE_CHECKING:
-    from db.queries.log import RunningClock
+    from db.queries.log_offers import RunningClock
     from desktop.desk import Desk
 
 
@@ -56,7 +56,7 @@ class TimerStrip(QWidget):
         """Read the clock again."""
         self._clock = None
         if self._desk is not None:
-            from db.queries.log import running_timer
+            from db.queries.log_offers import running_timer
 
             with self._desk.read() as conn:
                 self._clock = running_timer(conn)

@@ -14,7 +14,8 @@ from sqlalchemy import StaticPool, create_engine, select
 from db.commands import log
 from db.company_file.company import Company
 from db.company_file.problems import Refused
-from db.queries.log import job_budget, job_log, jobs_to_offer, log_day, running_timer
+from db.queries.log import job_budget, job_log, log_day
+from db.queries.log_offers import jobs_to_offer, running_timer
 from db.records import fetch_all, fetch_one
 from db.tables import (
     METADATA,

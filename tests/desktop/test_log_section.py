@@ -18,7 +18,8 @@ from db.commands.jobs import close_job, mark_installed
 from db.company_file import open_company
 from db.company_file.company import Company
 from db.queries.firm import people
-from db.queries.log import job_log, running_timer
+from db.queries.log import job_log
+from db.queries.log_offers import running_timer
 from db.queries.quotes import quotes_of_job
 from desktop.desk import Desk
 from desktop.look.theme import apply_theme

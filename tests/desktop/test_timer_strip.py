@@ -10,7 +10,8 @@ from PySide6.QtCore import Qt
 
 from db.commands.log import start_timer
 from db.company_file import open_company
-from db.queries.log import job_log, running_timer
+from db.queries.log import job_log
+from db.queries.log_offers import running_timer
 from desktop.desk import Desk
 from desktop.widgets.timer_strip import TimerStrip
 from tests.desktop.evening import TODAY, evening_company

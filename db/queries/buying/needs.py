@@ -13,7 +13,7 @@ from sqlalchemy import BindParameter, Connection, Select, bindparam, case, selec
 
 from db.queries.buying.day_jobs import FIRST, LAST, given_days, wanted
 from db.queries.buying.truck import truck
-from db.queries.log import in_budget
+from db.queries.log_offers import in_budget
 from db.records import columns_of
 from db.tables import (
     customer,

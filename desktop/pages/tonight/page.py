@@ -10,7 +10,7 @@ from PySide6.QtGui import QKeyEvent, QShowEvent
 from PySide6.QtWidgets import QAbstractButton, QHBoxLayout, QVBoxLayout, QWidget
 
 from db.queries.heading import heading_over
-from db.queries.log import RunningClock
+from db.queries.log_offers import RunningClock
 from db.queries.tonight import Band, Evening, FirstSteps, evening
 from desktop.desk import COMPANY, CUSTOMERS, JOBS, Desk
 from desktop.pages.page import Page

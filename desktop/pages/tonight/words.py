@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from db.queries.heading import HeadingJob
-from db.queries.log import OfferedJob
+from db.queries.log_offers import OfferedJob
 from db.queries.tonight import (
     Evening,
     JobName,
