@@ -12,7 +12,10 @@ from typing import NoReturn
 
 GROUPINGS = ("job-type", "month", "foundation", "lead-source", "access-condition")
 # Once PySide6 is loaded it reads the source of every further module, to see whether it uses Qt: so these come first.
-BEFORE_QT = ("db.company_file", "db.queries.firm", "db.queries.tonight")
+BEFORE_QT = (
+    "db.company_file", "db.queries.firm", "db.queries.tonight", "db.queries.heading", "domain.jobs", "domain.log_entry",
+    "platformdirs", "sqlalchemy.dialects.sqlite",
+)  # fmt: skip
 COMMANDS = ("sample", "costing", "margins", "export", "backup", "check")
 
 
