@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import gc
 from collections.abc import Callable, Iterator, Mapping
+from contextlib import suppress
 from importlib import import_module
 
 from PySide6.QtCore import QObject, QTimer
 from PySide6.QtWidgets import QStackedWidget, QWidget
+from sqlalchemy import Connection
 
-from desktop.desk import COMPANY, CUSTOMERS, JOBS, MARGINS
+from db.company_file.problems import CompanyProblem
+from desktop.desk import COMPANY, CUSTOMERS, JOBS, MARGINS, Desk
 from desktop.pages.page import Page
 
 BEGIN_AFTER_MS = 400
@@ -31,9 +34,9 @@ Step = Callable[[], object]
 class Readying(QObject):
     """Imports and builds the places that were not visited yet, one short step at a time; `stop` ends it at once."""
 
-    def __init__(self, page: Callable[[str], Page], parent: QObject) -> None:
+    def __init__(self, desk: Desk, page: Callable[[str], Page], parent: QObject) -> None:
         super().__init__(parent)
-        self._steps = _steps(page)
+        self._steps = _steps(desk, page)
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.timeout.connect(self._one_step)
@@ -69,22 +72,56 @@ class Readying(QObject):
         self._timer.start(PAUSE_MS)
 
 
-def _steps(page: Callable[[str], Page]) -> Iterator[Step]:
+def _steps(desk: Desk, page: Callable[[str], Page]) -> Iterator[Step]:
     for module in MODULES:
         yield lambda module=module: import_module(module)  # type: ignore[misc]
+    yield from _questions(desk)
     for place in (JOBS, CUSTOMERS, MARGINS, COMPANY):
         yield lambda place=place: import_module(f"desktop.pages.{place}")  # type: ignore[misc]
         yield lambda place=place: page(place)  # type: ignore[misc]
-        yield from _insides(page(place))
+        yield from _insides(page(place), with_rows=place != MARGINS)  # margins are added up when they are asked for
 
 
-def _insides(page: Page) -> Iterator[Step]:
+def _questions(desk: Desk) -> Iterator[Step]:
+    """Ask of the newest job what its sections ask: a statement asked before is put together already."""
+    from db.queries.find import newest_jobs
+    from db.queries.jobs import job_head, survey_page
+    from db.queries.log_page import log_page
+    from db.queries.outcome import job_outcome
+    from db.queries.quote_page import quote_page
+
+    def ask(question: Callable[[Connection, int], object]) -> None:
+        # Whatever is wrong with the file is said when the owner himself asks for something.
+        with suppress(CompanyProblem, LookupError), desk.read() as conn:
+            for one in newest_jobs(conn)[:1]:
+                question(conn, one.key)
+
+    today = desk.today()
+    questions: tuple[Callable[[Connection, int], object], ...] = (
+        lambda conn, job_id: job_head(conn, job_id, today),
+        survey_page,
+        lambda conn, job_id: quote_page(conn, job_id, None, today),
+        lambda conn, job_id: log_page(conn, job_id, today),
+        job_outcome,
+    )
+    for question in questions:
+        yield lambda question=question: ask(question)  # type: ignore[misc]
+
+
+def _insides(page: Page, with_rows: bool) -> Iterator[Step]:
     parts: Mapping[str, Callable[[], QWidget]] = page.parts_to_ready()
     for make in parts.values():
         made: list[QWidget] = []
         yield lambda make=make, made=made: made.append(make())  # type: ignore[misc]
         yield lambda made=made: _polish(made[0])  # type: ignore[misc]
+    if with_rows:
+        yield lambda: _read(page)
     yield lambda: _polish(page)
+
+
+def _read(page: Page) -> None:
+    with suppress(CompanyProblem):
+        page.refresh()
 
 
 def _polish(widget: QWidget) -> None:

@@ -160,7 +160,7 @@ class Window(QMainWindow):
         self.masthead.show()
         self._remembered = remembered
         self.go(TONIGHT)
-        self.readying = Readying(self._page, self)
+        self.readying = Readying(self.desk, self._page, self)
         if self.painted_once:
             self.readying.begin()
         else:
