@@ -29,7 +29,8 @@ def people(conn: Connection, archived: bool = False) -> list[Person]:
 
 
 def company_costs(conn: Connection) -> CompanyCosts:
-    """All dated costs, in five statements; `domain.company_costs.rates` answers for any day from them."""
+    """All dated costs, in six statements; `domain.company_costs.rates` answers for any day from them."""
+    from db.queries.standards import own_standards
     from domain.company_costs.rates import CompanyCosts  # here, as the first page needs the firm's name alone
 
     return CompanyCosts(
@@ -42,6 +43,7 @@ def company_costs(conn: Connection) -> CompanyCosts:
         ),
         overhead_bases=tuple(fetch_all(conn, OverheadBasis, overhead_basis, order=(overhead_basis.c.starts_on,))),
         mile_costs=tuple(fetch_all(conn, MileCost, mile_cost, order=(mile_cost.c.starts_on,))),
+        own=own_standards(conn),
     )
 
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from sqlalchemy import Connection, select
 
 from db.queries.quotes import quote_document, quote_documents
+from db.queries.standards import own_standards
 from db.records import fetch_all, fetch_one
 from db.tables import (
     company,
@@ -55,7 +56,7 @@ def proposal_facts(conn: Connection, quote_id: int) -> ProposalFacts:
         document=document,
         agreed_before_cents=_agreed_before(conn, header) if header.kind == "change_order" else None,
         task_names={row.id: row.name for row in conn.execute(select(labour_task.c.id, labour_task.c.name))},
-        action_level=standard_on("action_level", max(header.created_on, FIRST_DAY)).value,
+        action_level=standard_on("action_level", max(header.created_on, FIRST_DAY), own_standards(conn)).value,
         sketch=_sketch(conn, header),
     )
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from sqlalchemy import Connection, select
 
-from db.queries.takeoff import air_plan_of, fan_curves, own_standards, readings_of, routes_of
+from db.queries.standards import own_standards
+from db.queries.takeoff import air_plan_of, fan_curves, readings_of, routes_of
 from db.tables import company, quote_sketch, takeoff_choice
 from domain.job_takeoff.reckoning import route_sheet
 from domain.job_takeoff.sketch import Sketch, SketchSource, read_sketch, sketch

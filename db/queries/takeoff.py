@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from datetime import date
-from decimal import Decimal
 from typing import Any
 
 from sqlalchemy import Connection, select
 
 from db.queries.quotes import price_picks, task_picks
+from db.queries.standards import own_standards
 from db.records import fetch_all
 from db.tables import (
     air_plan,
@@ -16,7 +16,6 @@ from db.tables import (
     fan_curve,
     job,
     job_type,
-    own_standard,
     quote,
     route,
     site_reading,
@@ -30,9 +29,6 @@ from db.tables import (
 from domain.job_takeoff.reckoning import TakeoffFacts
 from domain.job_takeoff.records import AirPlan, ExtraRow, FanCurveRow, PartRow, ReadingRow, RouteRow, blank_plan
 from domain.quoting.typed import Picks
-from domain.standards import STANDARDS, Standard
-
-LABELS = {row.key: (row.label, row.unit) for row in STANDARDS}
 
 
 def takeoff_facts(conn: Connection, job_id: int, today: date) -> TakeoffFacts:
@@ -95,20 +91,6 @@ def readings_of(conn: Connection, job_id: int) -> tuple[ReadingRow, ...]:
     """What was measured at the house, by day."""
     order = (site_reading.c.read_on, site_reading.c.id)
     return tuple(fetch_all(conn, ReadingRow, site_reading, site_reading.c.job_id == job_id, order=order))
-
-
-def own_standards(conn: Connection) -> tuple[Standard, ...]:
-    """The owner's own rows of the standards table."""
-    return tuple(own_standard_row(row) for row in conn.execute(select(own_standard).order_by(own_standard.c.id)))
-
-
-def own_standard_row(row: Any) -> Standard:
-    """One row of the owner's as the domain knows it."""
-    label, unit = LABELS.get(row.standard_key, (row.standard_key, ""))
-    return Standard(
-        row.standard_key, Decimal(row.value), unit, row.source or "the owner", "", "", row.starts_on, "the owner's own",
-        label,
-    )  # fmt: skip
 
 
 def _of_job(conn: Connection, record: Any, table: Any, job_id: int) -> list[Any]:

@@ -75,6 +75,8 @@ own_standard = Table(  # the owner's own row of the standards table, from a day 
     Column("starts_on", Date, nullable=False),
     Column("value", String, nullable=False),  # a decimal as text: any number of places
     Column("source", String, nullable=False, server_default=""),
+    Column("note", String, nullable=False, server_default=""),
+    Column("ends_on", Date),  # the last day it counts; None: until a later one, or for good
     UniqueConstraint("standard_key", "starts_on"),
 )
 
@@ -107,6 +109,7 @@ air_plan = Table(  # how the air of a job's routes is judged
     Column("suction_wanted", Quantity, nullable=False),  # pascals under the slab
     Column("method", String, nullable=False),  # coefficients | lengths
     Column("sharp_elbows", Boolean, nullable=False, server_default="1"),
+    ref("present_fan_id", "fan_curve", optional=True),  # the fan that is there now; None: the same
 )
 
 site_reading = Table(
@@ -118,6 +121,7 @@ site_reading = Table(
     Column("kind", String, nullable=False),  # suction | flow
     Column("place", String, nullable=False, server_default=""),
     Column("value", Quantity, nullable=False),  # pascals or cfm
-    Column("at_suction", Quantity),  # pascals at the fan when a flow was read
+    Column("at_suction", Quantity),  # pascals when a flow was read: at the pit (test fan) or in the pipe at the fan
     Column("note", String, nullable=False, server_default=""),
+    Column("fan", String, nullable=False, server_default="test"),  # which fan ran: test | present
 )

@@ -24,7 +24,7 @@ ADVISER = "An estimate for costing, not tax advice. Ask an adviser, above all wh
 DRAW = "A sole proprietor's draw carries self-employment tax instead of payroll taxes (from memory; ask an adviser)."
 
 
-def _yearly_costs(costs: PersonCosts, on: date) -> tuple[list[YearlyCost], list[Standard]]:
+def _yearly_costs(costs: PersonCosts, on: date, own: tuple[Standard, ...]) -> tuple[list[YearlyCost], list[Standard]]:
     pay_cents = costs.wage_cents_per_hour * costs.paid_hours_per_year
     owner = costs.role == OWNER
     pay = YearlyCost(
@@ -32,7 +32,7 @@ def _yearly_costs(costs: PersonCosts, on: date) -> tuple[list[YearlyCost], list[
         f"{format_money(costs.wage_cents_per_hour)} for each of {costs.paid_hours_per_year:,} paid hours a year.",
         Fraction(pay_cents),
     )
-    taxes, used = owner_taxes(pay_cents, on) if owner else helper_taxes(pay_cents, costs, on)
+    taxes, used = owner_taxes(pay_cents, on, own) if owner else helper_taxes(pay_cents, costs, on, own)
     insurance = YearlyCost(
         "Workers' compensation",
         f"{format_percent(costs.workers_comp_percent)} of pay.",
@@ -58,15 +58,16 @@ def _check_note(costs: PersonCosts, total_cents: int, check_cents: int) -> str:
 
 
 @lru_cache(maxsize=4096)  # asked for on every refresh of a page, and for every entry of a long log
-def hour_ladder(costs: PersonCosts, on: date) -> Ladder:
+def hour_ladder(costs: PersonCosts, on: date, own: tuple[Standard, ...] = ()) -> Ladder:
     """The burdened cost in cents of one billable hour on a day, rung by rung.
 
     Yearly cost = pay + taxes + workers' compensation + other; each rung is per paid hour, and the last one spreads
-    the year over the billable hours (x paid / billable). Rates and bases are those of the day. A sole
-    proprietor's draw carries self-employment tax, not FICA (from memory): ask an adviser. Raises NotUnderstood.
+    the year over the billable hours (x paid / billable). Rates and bases are those of the day, the owner's ``own``
+    rows first. A sole proprietor's draw carries self-employment tax, not FICA (from memory): ask an adviser.
+    Raises NotUnderstood.
     """
     refuse_impossible(costs)
-    yearly, used = _yearly_costs(costs, on)
+    yearly, used = _yearly_costs(costs, on, own)
     rungs: list[tuple[str, str, Fraction]] = []
     so_far = Fraction(0)
     for cost in yearly:
@@ -82,7 +83,7 @@ def hour_ladder(costs: PersonCosts, on: date) -> Ladder:
         )
     )
     total_cents = round_cents(so_far / costs.billable_hours_per_year)
-    check_cents = check_hour_cents(costs, on)
+    check_cents = check_hour_cents(costs, on, own)
     notes = [f"{row.label[:1].upper()}{row.label[1:]}: {row.note}" for row in used]
     return Ladder(
         climb(rungs),

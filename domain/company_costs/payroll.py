@@ -81,17 +81,19 @@ def _part(cents: Fraction, percent: Decimal) -> Fraction:
     return cents * Fraction(percent) / 100
 
 
-def owner_taxes(pay_cents: int, on: date) -> tuple[list[YearlyCost], list[Standard]]:
+def owner_taxes(
+    pay_cents: int, on: date, own: tuple[Standard, ...] = ()
+) -> tuple[list[YearlyCost], list[Standard]]:
     """Self-employment tax on a year's draw, taken as the net earnings (26 USC 1401; Schedule SE).
 
     pay x 92.35 %, then 12.4 % up to the year's wage base and 2.9 % on all; nothing when the 92.35 % stay under
     400 dollars. The additional Medicare tax on high incomes is left out, and so is income tax.
     """
-    share = standard_on("self_employment_share", on)
-    social = standard_on("self_employment_social_security", on)
-    medicare = standard_on("self_employment_medicare", on)
-    base = standard_on("social_security_base", on)
-    floor = standard_on("self_employment_floor", on)
+    share = standard_on("self_employment_share", on, own)
+    social = standard_on("self_employment_social_security", on, own)
+    medicare = standard_on("self_employment_medicare", on, own)
+    base = standard_on("social_security_base", on, own)
+    floor = standard_on("self_employment_floor", on, own)
     earnings = _part(Fraction(pay_cents), share.value)
     if earnings < _cents(floor):
         earnings = Fraction(0)
@@ -105,19 +107,21 @@ def owner_taxes(pay_cents: int, on: date) -> tuple[list[YearlyCost], list[Standa
     return [YearlyCost("Self-employment tax", explanation, tax)], used
 
 
-def helper_taxes(pay_cents: int, costs: PersonCosts, on: date) -> tuple[list[YearlyCost], list[Standard]]:
+def helper_taxes(
+    pay_cents: int, costs: PersonCosts, on: date, own: tuple[Standard, ...] = ()
+) -> tuple[list[YearlyCost], list[Standard]]:
     """What an employer pays on a helper's wages: FICA, federal and state unemployment tax.
 
     Social Security 6.2 % up to the wage base and Medicare 1.45 % (IRS Publication 80, section 7); federal
     unemployment tax 6.0 % less a credit of 5.4 % on the first 7,000 dollars (IRS Topic 759), which takes the full
     credit as granted; a state that owes the federal fund gets less.
     """
-    social = standard_on("employer_social_security", on)
-    medicare = standard_on("employer_medicare", on)
-    base = standard_on("social_security_base", on)
-    federal = standard_on("federal_unemployment", on)
-    credit = standard_on("federal_unemployment_credit", on)
-    federal_base = standard_on("federal_unemployment_base", on)
+    social = standard_on("employer_social_security", on, own)
+    medicare = standard_on("employer_medicare", on, own)
+    base = standard_on("social_security_base", on, own)
+    federal = standard_on("federal_unemployment", on, own)
+    credit = standard_on("federal_unemployment_credit", on, own)
+    federal_base = standard_on("federal_unemployment_base", on, own)
     pay = Fraction(pay_cents)
     federal_percent = federal.value - credit.value
     taxes = [
@@ -142,29 +146,29 @@ def helper_taxes(pay_cents: int, costs: PersonCosts, on: date) -> tuple[list[Yea
     return taxes, [social, medicare, base, federal, credit, federal_base]
 
 
-def check_hour_cents(costs: PersonCosts, on: date) -> int:
+def check_hour_cents(costs: PersonCosts, on: date, own: tuple[Standard, ...] = ()) -> int:
     """The burdened hour worked out the other way round: whole yearly cents, taxes as one combined rate.
 
     Below the wage base the combined rate applies (15.3 % or 7.65 %), above it Medicare alone. Shares nothing with
     the ladder but the table of rates.
     """
     pay = costs.wage_cents_per_hour * costs.paid_hours_per_year
-    base = int(standard_on("social_security_base", on).value * 100)
+    base = int(standard_on("social_security_base", on, own).value * 100)
     if costs.role == OWNER:
-        earnings = percent_of(pay, standard_on("self_employment_share", on).value)
-        taxable = earnings if earnings >= standard_on("self_employment_floor", on).value * 100 else 0
-        medicare = standard_on("self_employment_medicare", on).value
-        combined = standard_on("self_employment_social_security", on).value + medicare
+        earnings = percent_of(pay, standard_on("self_employment_share", on, own).value)
+        taxable = earnings if earnings >= standard_on("self_employment_floor", on, own).value * 100 else 0
+        medicare = standard_on("self_employment_medicare", on, own).value
+        combined = standard_on("self_employment_social_security", on, own).value + medicare
         unemployment = 0
     else:
         taxable = pay
-        medicare = standard_on("employer_medicare", on).value
-        combined = standard_on("employer_social_security", on).value + medicare
-        federal_base = int(standard_on("federal_unemployment_base", on).value * 100)
+        medicare = standard_on("employer_medicare", on, own).value
+        combined = standard_on("employer_social_security", on, own).value + medicare
+        federal_base = int(standard_on("federal_unemployment_base", on, own).value * 100)
         federal_on = min(pay, federal_base)
         unemployment = (
-            percent_of(federal_on, standard_on("federal_unemployment", on).value)
-            - percent_of(federal_on, standard_on("federal_unemployment_credit", on).value)
+            percent_of(federal_on, standard_on("federal_unemployment", on, own).value)
+            - percent_of(federal_on, standard_on("federal_unemployment_credit", on, own).value)
             + percent_of(min(pay, costs.state_unemployment_base_cents), costs.state_unemployment_percent)
         )
     taxes = percent_of(min(taxable, base), combined) + percent_of(max(taxable - base, 0), medicare)

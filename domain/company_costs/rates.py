@@ -13,6 +13,7 @@ from domain.company_costs.ladder import Ladder
 from domain.company_costs.overhead import OverheadItem, overhead_ladder
 from domain.company_costs.payroll import HELPER, OWNER, PersonCosts
 from domain.firm import DayRates, MileCost, OverheadBasis, OverheadEntry, Person, PersonCost
+from domain.standards import Standard
 from domain.standards.taxes import FIRST_DAY
 
 
@@ -33,6 +34,7 @@ class CompanyCosts:
     overhead: tuple[OverheadEntry, ...]
     overhead_bases: tuple[OverheadBasis, ...]
     mile_costs: tuple[MileCost, ...]
+    own: tuple[Standard, ...] = ()  # the owner's rows of the standards table
 
     def costs_of(self, person_id: int) -> list[PersonCost]:
         """One person's costs, oldest first."""
@@ -70,7 +72,7 @@ def person_ladder(costs: CompanyCosts, person: Person, on: date) -> Ladder | Non
     Tax figures are those of the day; for a day before the program's table begins, its first.
     """
     cost = in_force(costs.costs_of(person.id), on)
-    return None if cost is None else hour_ladder(ladder_costs(person.role, cost), max(on, FIRST_DAY))
+    return None if cost is None else hour_ladder(ladder_costs(person.role, cost), max(on, FIRST_DAY), costs.own)
 
 
 def firm_ladder(costs: CompanyCosts, on: date) -> Ladder | None:

@@ -19,6 +19,7 @@ SECOND_HAND = "read second-hand; the source itself was not seen"
 COMPUTED = "computed from a definition"
 MEMORY = "from memory; not checked against a source"
 COMMON_PRACTICE = "common practice, no source"
+OWN = "the owner's own"
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +28,8 @@ class Standard:
 
     ``starts_on`` is the first day the program uses it, ``known_until`` the last day its source speaks of (None
     when it stands until another edition). ``is_projected`` is set on a look-up after that day: the latest known
-    number, used because nothing newer is in the table. ``seen`` says how far the source was read.
+    number, used because nothing newer is in the table. ``seen`` says how far the source was read; OWN marks a row
+    of the owner's, in force until ``ends_on`` (the last day it counts), or until the owner says otherwise.
     """
 
     key: str
@@ -41,6 +43,16 @@ class Standard:
     label: str = ""
     known_until: date | None = None
     is_projected: bool = False
+    ends_on: date | None = None
+
+    @property
+    def is_own(self) -> bool:
+        """A row the owner typed."""
+        return self.seen == OWN
+
+    def counts_on(self, day: date) -> bool:
+        """Whether it has begun by a day, and the owner has not gone back from it."""
+        return self.starts_on <= day and (self.ends_on is None or day <= self.ends_on)
 
     @property
     def note(self) -> str:
@@ -57,13 +69,15 @@ class Standard:
 def find_on(key: str, day: date, table: Iterable[Standard]) -> Standard:
     """The standard in force on a day: the latest start not after it, the later row of the table on a tie.
 
-    Rows an owner adds go behind the program's own, so that they win. Raises KeyError for a key the table does
-    not have, NotUnderstood for a day before its first row.
+    Rows an owner adds go behind the program's own, so that they win. An own row (`is_own`) also outlasts a newer
+    edition of the program's, for it says what is asked where the owner works; only a number set year by year is
+    overtaken by the next year's. Raises KeyError for a key the table does not have, NotUnderstood for a day before
+    its first row.
     """
     rows = [row for row in table if row.key == key]
     if not rows:
         raise KeyError(key)
-    begun = [row for row in rows if row.starts_on <= day]
+    begun = [row for row in rows if row.counts_on(day)]
     if not begun:
         first = min(rows, key=lambda row: row.starts_on)
         raise NotUnderstood(
@@ -71,6 +85,8 @@ def find_on(key: str, day: date, table: Iterable[Standard]) -> Standard:
             f"Add the one for {format_day(day)} on the Company page, or choose a later day.",
             day.isoformat(),
         )
+    if not any(row.known_until for row in rows):
+        begun = [row for row in begun if row.is_own] or begun
     latest = begun[0]
     for row in begun[1:]:
         if row.starts_on >= latest.starts_on:

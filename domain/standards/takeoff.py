@@ -57,6 +57,7 @@ FITTINGS = (
     *_by_size("takeoff_wye_{}_in", "1.750 2.250 3.250 4.125 6.000", "in", "centre to stop of a wye", OWN, "", MEMORY),
     *_by_size("joints_per_quart_{}", "90 60 40 30 10", "joints", "cement joints a quart makes", ALLOWANCE, "", MEMORY),
     _fact("primer_share_percent", "50", "%", "primer for the cement used", ALLOWANCE, "", MEMORY),
+    _fact("indicator_tubing_ft", "3", "ft", "tubing of a pressure indicator", OWN, "", COMMON_PRACTICE),
     _fact("label_every_ft", "20", "ft", "a label each", ALLOWANCE, "", COMMON_PRACTICE),
 )
 
@@ -64,7 +65,8 @@ FILL = (
     _fact("fill_one_percent", "53", "%", "fill of conduit, one wire", NEC, f"{CHAPTER_9}, Table 1", SECOND_HAND),
     _fact("fill_two_percent", "31", "%", "fill of conduit, two wires", NEC, f"{CHAPTER_9}, Table 1", SECOND_HAND),
     _fact("fill_more_percent", "40", "%", "fill of conduit, more wires", NEC, f"{CHAPTER_9}, Table 1", SECOND_HAND),
-    _fact("fill_nipple_percent", "60", "%", "fill of a nipple to 24 in", NEC, f"{CHAPTER_9}, Note 4", SECOND_HAND),
+    _fact("fill_nipple_percent", "60", "%", "fill of a nipple", NEC, f"{CHAPTER_9}, Note 4", SECOND_HAND),
+    _fact("nipple_in", "24", "in", "longest conduit that is a nipple", NEC, f"{CHAPTER_9}, Note 4", SECOND_HAND),
     _fact(
         "fill_round_up_from", "0.8", "wire", "round a count of like wires up", NEC, f"{CHAPTER_9}, Note 7", SECOND_HAND
     ),

@@ -149,7 +149,7 @@ def _route_needs(one: _Counted, rules: TakeoffRules) -> Iterable[Need]:
         *cap_needs(route),
         *fire_needs(route),
         *support_needs(one.supports),
-        *fan_needs(route),
+        *fan_needs(route, rules),
         *label_needs(route, rules),
     )
 

@@ -105,8 +105,8 @@ def circuit_needs(circuit: Circuit, rules: TakeoffRules, steps: int) -> Iterator
 
 
 def circuit_fill(circuit: Circuit, rules: ConduitRules) -> ConduitFill:
-    """Whether the wires of a circuit fit its conduit; a run of at most 24 in is a nipple."""
-    nipple = bool(circuit.sections_ft) and max(circuit.sections_ft) * 12 <= 24
+    """Whether the wires of a circuit fit its conduit; a run no longer than a nipple is one."""
+    nipple = bool(circuit.sections_ft) and max(circuit.sections_ft) * 12 <= rules.fill.nipple_in
     return conduit_fill(circuit.kind, circuit.trade_size, circuit.gauges, rules.fill, nipple)
 
 

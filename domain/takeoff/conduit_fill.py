@@ -17,7 +17,6 @@ from domain.units.numbers import plain
 CONDUITS = {"emt": "metal conduit (EMT)", "pvc": "PVC conduit"}
 TRADE_SIZES = ("1/2", "3/4", "1")
 GAUGES = ("14", "12", "10", "8")
-NIPPLE_IN = 24
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +29,7 @@ class FillRules:
     two_percent: Decimal
     more_percent: Decimal
     nipple_percent: Decimal
+    nipple_in: Decimal  # longest conduit that is a nipple
     round_up_from: Decimal
 
 
@@ -57,6 +57,7 @@ def fill_rules(figure: Callable[[str], Decimal]) -> FillRules:
         two_percent=figure("fill_two_percent"),
         more_percent=figure("fill_more_percent"),
         nipple_percent=figure("fill_nipple_percent"),
+        nipple_in=figure("nipple_in"),
         round_up_from=figure("fill_round_up_from"),
     )
 

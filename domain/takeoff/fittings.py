@@ -12,8 +12,6 @@ from domain.takeoff.rules import TakeoffRules
 from domain.units.numbers import plain
 
 ONE = Decimal(1)
-TUBING_FT = Decimal(3)
-"""Tubing for one pressure indicator; allowance of this program."""
 
 COUNTED_KINDS = {
     "elbow_90": "Elbow, 90 degrees",
@@ -98,7 +96,7 @@ def _fire_places(run: Run) -> Iterator[tuple[Decimal, str]]:
 # ---------------------------------------------------------------------- fan
 
 
-def fan_needs(route: Route) -> Iterator[Need]:
+def fan_needs(route: Route, rules: TakeoffRules) -> Iterator[Need]:
     """The fan, its flexible couplings (typed or not), a pressure indicator with tubing, a label for the circuit."""
     for run in route.runs:
         for position, part in enumerate(run.parts):
@@ -107,10 +105,10 @@ def fan_needs(route: Route) -> Iterator[Need]:
             if part.kind == "flexible_coupling" and not part.kept:
                 yield _flexible(part.size, part.size_after, 1, "on the route")
             elif part.kind == "fan" and not part.kept:
-                yield from _fan_kit(run, position, part)
+                yield from _fan_kit(run, position, part, rules)
 
 
-def _fan_kit(run: Run, position: int, fan: Fitting) -> Iterator[Need]:
+def _fan_kit(run: Run, position: int, fan: Fitting, rules: TakeoffRules) -> Iterator[Need]:
     words = sized_words("Fan", fan.size)
     yield Need(sized("fan", fan.size), "fan", words, ONE, "each", "1 on the route")
     missing = 0
@@ -122,8 +120,9 @@ def _fan_kit(run: Run, position: int, fan: Fitting) -> Iterator[Need]:
     yield Need(
         "pressure_indicator", "indicator", "Pressure indicator", ONE, "each", "1 for the fan: it must show a failure"
     )
+    tubing = rules.tubing_ft.normalize()
     yield Need(
-        "indicator_tubing", "indicator", "Tubing for the indicator", TUBING_FT, "ft", f"{plain(TUBING_FT)} ft each"
+        "indicator_tubing", "indicator", "Tubing for the indicator", tubing, "ft", f"{plain(tubing)} ft each"
     )
     yield Need("label:circuit", "label", "Circuit label for the electric panel", ONE, "each", "1 for the fan")
 

@@ -74,6 +74,7 @@ class TakeoffRules:
     joints_per_quart: Mapping[Decimal, Decimal]
     primer_percent: Decimal
     label_every_ft: Decimal
+    tubing_ft: Decimal  # for each pressure indicator
     conduit: ConduitRules
     surface: SurfaceRules
     waste_percent: Mapping[str, Decimal]
@@ -108,6 +109,7 @@ def takeoff_rules(
         joints_per_quart=figure.by_size("joints_per_quart_{}"),
         primer_percent=figure("primer_share_percent"),
         label_every_ft=figure("label_every_ft"),
+        tubing_ft=figure("indicator_tubing_ft"),
         conduit=ConduitRules(
             strap_ft={kind: figure(f"{kind}_strap_ft") for kind in ("emt", "pvc")},
             box_strap_ft={kind: figure(f"{kind}_box_strap_ft") for kind in ("emt", "pvc")},

@@ -162,5 +162,5 @@ def test_a_helper_without_hours_goes_whole(company: Company) -> None:
     assert ask(company, company_costs) == before
 
 
-def test_the_rates_take_five_statements(company: Company) -> None:
-    assert statements(company, lambda conn: day_rates(conn, TODAY)) == 5
+def test_the_rates_take_six_statements(company: Company) -> None:
+    assert statements(company, lambda conn: day_rates(conn, TODAY)) == 6

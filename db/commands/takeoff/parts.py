@@ -10,6 +10,7 @@ from sqlalchemy import Table, func, select
 from db.commands.checks import count_where, needed, only
 from db.company_file.problems import Refused
 from db.edit import Edit
+from db.queries.standards import own_standards
 from db.records import fetch_one
 from db.tables import job, takeoff_extra, takeoff_part
 from domain.errors import NotUnderstood
@@ -31,7 +32,7 @@ def add_part(edit: Edit, job_id: int, value: PartValue) -> int:
         Refused: it cannot be counted (in the words of the count), or the job has a paint part already.
     """
     kind = _kind_of(value)
-    _countable(value)
+    _countable(edit, value)
     if count_where(edit.conn, takeoff_part, takeoff_part.c.job_id == job_id) >= MOST_PARTS:
         raise Refused(f"A takeoff keeps {MOST_PARTS} parts beside its routes.", "Put some of them together.")
     paint = takeoff_part.c.job_id == job_id, takeoff_part.c.kind == "paint"
@@ -46,7 +47,7 @@ def change_part(edit: Edit, part_id: int, value: PartValue) -> None:
     kept = fetch_one(edit.conn, PartRow, takeoff_part, part_id)
     if kept.kind != _kind_of(value):
         raise TypeError(f"a {kept.kind} cannot become a {type(value).__name__}")
-    _countable(value)
+    _countable(edit, value)
     edit.change(takeoff_part, part_id, details=write_part(value))
 
 
@@ -96,10 +97,12 @@ def _kind_of(value: PartValue) -> str:
     return next(kind for kind, made in CLASSES.items() if isinstance(value, made))
 
 
-def _countable(value: PartValue) -> None:
+def _countable(edit: Edit, value: PartValue) -> None:
     """Stop a part that the takeoff could not count: it would leave the whole list empty."""
+    own = own_standards(edit.conn)
+    day = max([FIRST_DAY, *(row.starts_on for row in own)])
     try:
-        count_alone(value, takeoff_rules(FIRST_DAY))
+        count_alone(value, takeoff_rules(day, own))
     except NotUnderstood as problem:
         raise Refused(str(problem)) from None
 

@@ -17,7 +17,7 @@ from domain.dates import format_day_short
 from domain.errors import NotUnderstood
 from domain.firm import MileCost
 from domain.money import format_unit_cost, parse_unit_cost
-from domain.standards import standard_on
+from domain.standards import Standard, standard_on
 
 
 class MileCard(Card):
@@ -27,6 +27,7 @@ class MileCard(Card):
         super().__init__("A mile", "the van in all: fuel, wear, insurance")
         self.desk = desk
         self._in_force = 0
+        self._own: tuple[Standard, ...] = ()
         model = RowsModel(
             [
                 Column("starts_on", "From", width=130),
@@ -37,7 +38,7 @@ class MileCard(Card):
             text={
                 "starts_on": lambda mile: format_day_short(mile.starts_on),
                 "unit_cost": lambda mile: format_unit_cost(mile.unit_cost),
-                "official": _official,
+                "official": self._official,
                 "now": lambda mile: "counts now" if mile.id == self._in_force else "",
             },
             tone={"now": lambda _: "good"},
@@ -68,7 +69,7 @@ class MileCard(Card):
     def show_costs(self, costs: CompanyCosts, today: date) -> None:
         """Show all, newest first."""
         now = in_force(costs.mile_costs, today)
-        self._in_force = now.id if now else 0
+        self._in_force, self._own = now.id if now else 0, costs.own
         self.rows.table.rows_model().set_rows(
             sorted(costs.mile_costs, key=lambda mile: mile.starts_on, reverse=True)
         )
@@ -92,10 +93,9 @@ class MileCard(Card):
         self.new_from.reset()
         self.new_cost.reset()
 
-
-def _official(mile: MileCost) -> str:
-    try:
-        rate = standard_on("mileage_rate", mile.starts_on)
-    except NotUnderstood:
-        return ""
-    return f"{format_unit_cost(rate.value)}, {rate.edition}"
+    def _official(self, mile: MileCost) -> str:
+        try:
+            rate = standard_on("mileage_rate", mile.starts_on, self._own)
+        except NotUnderstood:
+            return ""
+        return f"{format_unit_cost(rate.value)}, {'your own value' if rate.is_own else rate.edition}"

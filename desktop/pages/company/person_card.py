@@ -171,7 +171,7 @@ class PersonCard(Card):
         in_force_now = in_force(mine, today)
         day = max(today if in_force_now and in_force_now.id == cost.id else cost.starts_on, FIRST_DAY)
         try:
-            self.ladder.set_ladder(hour_ladder(ladder_costs(person.role, cost), day))
+            self.ladder.set_ladder(hour_ladder(ladder_costs(person.role, cost), day, self._costs.own))
         except NotUnderstood:
             self.ladder.set_ladder(None)
 

@@ -1,0 +1,41 @@
+"""The owner's own rows of the standards table, and the whole table as the Company page lists it."""
+
+from __future__ import annotations
+
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from sqlalchemy import Connection, select
+
+from db.records import fetch_all
+from db.tables import own_standard
+from domain.standards import OWN, STANDARDS, Standard
+from domain.standards.own import OwnValue, StandardRow, standard_rows
+
+_LABELS = {row.key: (row.label, row.unit) for row in STANDARDS}
+
+
+def own_standards(conn: Connection) -> tuple[Standard, ...]:
+    """The owner's own rows, to hand to `domain.standards.standard_on` and to everything that takes ``own``."""
+    return tuple(own_standard_row(row) for row in conn.execute(select(own_standard).order_by(own_standard.c.id)))
+
+
+def own_standard_row(row: Any) -> Standard:
+    """One row of the owner's as the domain knows it."""
+    label, unit = _LABELS.get(row.standard_key, (row.standard_key, ""))
+    return Standard(
+        row.standard_key, Decimal(row.value), unit, row.source or "the owner", row.note, "", row.starts_on, OWN, label,
+        ends_on=row.ends_on,
+    )  # fmt: skip
+
+
+def own_values(conn: Connection) -> list[OwnValue]:
+    """The owner's own values as they were typed, the newest of a key first."""
+    order = (own_standard.c.standard_key, own_standard.c.starts_on.desc())
+    return fetch_all(conn, OwnValue, own_standard, order=order)
+
+
+def standards_listed(conn: Connection, day: date) -> list[StandardRow]:
+    """Every figure with what counts on a day, what the program has, and the owner's own values."""
+    return standard_rows(day, own_standards(conn), own_values(conn))
