@@ -80,12 +80,12 @@ Index(
 for _table in (material_use, other_cost):
     Index(f"ix_{_table.name}_costing", _table.c.job_id, _table.c.quantity, _table.c.unit_cost, _table.c.unquoted)
 
-# The truck adds up what was taken of an item since a day from this alone.
+# The truck adds up what was taken of an item since a day from this alone; the unit first, as nearly all are the item's.
 Index(
     "ix_material_use_truck",
     material_use.c.item_id,
-    material_use.c.day,
     material_use.c.source,
     material_use.c.unit,
+    material_use.c.day,
     material_use.c.quantity,
 )

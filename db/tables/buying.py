@@ -42,6 +42,19 @@ purchase = Table(  # one line of what was bought, ticked off the shopping list o
     ref("job_id", "job", optional=True),  # bought for one job; None: onto the truck
     Column("onto_truck", Boolean, nullable=False, server_default="1"),
     Column("note", String, nullable=False, server_default=""),
+    Column("tax_cents", Integer, nullable=False, server_default="0"),  # its share of the receipt's sales tax
+)
+
+truck_offcut = Table(  # a piece of pipe that was left over and lies on the truck until a cut list uses it
+    "truck_offcut",
+    METADATA,
+    key(),
+    Column("size", Quantity, nullable=False),  # nominal inches
+    Column("feet", Quantity, nullable=False),
+    Column("kept_on", Date, nullable=False),
+    ref("from_job_id", "job", optional=True),  # None: typed on the truck
+    Column("used_on", Date),
+    ref("used_job_id", "job", optional=True),
 )
 
 supplier_sheet = Table(  # how the columns of a supplier's price sheet were read last time

@@ -10,7 +10,7 @@ from domain.buying.price_changes import (
     quotes_on_old_prices,
 )
 from domain.buying.pull_sheet import PullLine, PullSheet, make_pull_sheet
-from domain.buying.records import Purchase, StockCount, StockRule, SupplierSheet
+from domain.buying.records import Purchase, StockCount, StockRule, SupplierSheet, TruckOffcut
 from domain.buying.shopping_list import ShoppingLine, ShoppingList, expected_cents, make_shopping_list
 from domain.buying.stock import StockRow, count_problem, rule_problem, stock_cents
 
@@ -28,6 +28,7 @@ __all__ = [
     "StockRow",
     "StockRule",
     "SupplierSheet",
+    "TruckOffcut",
     "WorkJob",
     "amount",
     "count_problem",

@@ -39,6 +39,18 @@ class Purchase:
     job_id: int | None  # bought for one job
     onto_truck: bool  # False: straight to the job
     note: str
+    tax_cents: int = 0  # its share of the receipt's sales tax
+
+
+@dataclass(frozen=True, slots=True)
+class TruckOffcut:
+    id: int
+    size: Decimal  # nominal inches
+    feet: Decimal
+    kept_on: date
+    from_job_id: int | None  # None: typed on the truck
+    used_on: date | None
+    used_job_id: int | None
 
 
 @dataclass(frozen=True, slots=True)

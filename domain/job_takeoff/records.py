@@ -7,6 +7,9 @@ from datetime import date
 from decimal import Decimal
 
 SUCTION, FLOW = "suction", "flow"
+TEST_FAN, PRESENT_FAN = "test", "present"
+FANS = {TEST_FAN: "test fan", PRESENT_FAN: "present fan"}
+"""Which fan ran while a reading was taken: one put on the open pit for the test, or the one that is installed."""
 READING_KINDS = {SUCTION: "suction at a test hole", FLOW: "flow of a fan"}
 
 
@@ -71,6 +74,7 @@ class AirPlan:
     suction_wanted: Decimal
     method: str  # coefficients | lengths
     sharp_elbows: bool
+    present_fan_id: int | None = None  # the fan that is there now; None: the same as is planned
 
     @property
     def loss_method(self) -> str:
@@ -89,7 +93,11 @@ def blank_plan(job_id: int) -> AirPlan:
 
 @dataclass(frozen=True, slots=True)
 class ReadingRow:
-    """What was measured on site: a suction (Pa) at a place, or a flow (cfm) with the suction (Pa) at the fan."""
+    """What was measured on site: a suction (Pa) at a test hole, or a flow (cfm) with a suction (Pa).
+
+    That suction was read at the open suction point where the test fan drew, and in the pipe at the fan where the
+    present one did: between the two lies what the pipe loses.
+    """
 
     id: int
     job_id: int
@@ -99,3 +107,4 @@ class ReadingRow:
     value: Decimal
     at_suction: Decimal | None
     note: str
+    fan: str = TEST_FAN

@@ -62,6 +62,22 @@ def fill_big_company(conn: Connection, jobs: int, *, seed: int = 1, days: int = 
         if len(rows.waiting["material_use"]) > 50_000:
             rows.write(conn)
     rows.write(conn)
+    _fill_truck(conn)
+
+
+def _fill_truck(conn: Connection) -> None:
+    """Uses are in the unit of their item, but for a few; every item was counted long ago and is bought again since."""
+    conn.exec_driver_sql(
+        "UPDATE material_use SET unit = (SELECT unit FROM item WHERE item.id = item_id) "
+        "WHERE item_id IS NOT NULL AND id % 400"
+    )
+    counted = "INSERT INTO stock_count (item_id, counted_on, quantity) SELECT id, '2023-06-01', 40000 FROM item"
+    conn.exec_driver_sql(counted)
+    conn.exec_driver_sql("INSERT INTO stock_rule (item_id, reorder_at, fill_to) SELECT id, 4000, 30000 FROM item")
+    conn.exec_driver_sql(
+        "INSERT INTO purchase (day, item_id, quantity, unit, unit_cost) "
+        "SELECT '2024-05-06', id, 900000, unit, 20000 FROM item CROSS JOIN (VALUES (1), (2), (3), (4), (5))"
+    )
 
 
 def _add_job(rows: _Rows, rng: random.Random, library: dict[str, list[int]], number: int, opened: date) -> None:

@@ -7,7 +7,7 @@ from decimal import Decimal
 from functools import cache
 from typing import Any
 
-from sqlalchemy import Connection, Date, Select, bindparam, case, func, not_, or_, select
+from sqlalchemy import Connection, Date, Select, bindparam, case, func, not_, or_, select, type_coerce
 
 from db.records import columns_of
 from db.tables import item, item_price, material_use, purchase, stock_count, stock_rule, supplier
@@ -55,15 +55,22 @@ def _truck() -> Select[Any]:
         .correlate(item)
         .scalar_subquery()
     )
-    # Asked item by item, so that each looks up only its own rows since its own count.
+    # Asked item by item, so that each looks up only its own rows since its own count. Nearly all uses are in the item's
+    # unit and found by it; the few in another, or in the same written otherwise, lie before and behind it in the index.
     bought = _since_count(
         func.sum(purchase.c.quantity), purchase, last, last.c.last_purchase_id, purchase.c.onto_truck
     )
-    same_unit = func.lower(material_use.c.unit) == func.lower(item.c.unit)
-    used, odd = (
-        _since_count(total, material_use, last, last.c.last_use_id, material_use.c.source == "stock", of_unit)
-        for total, of_unit in ((func.sum(material_use.c.quantity), same_unit), (func.count(), not_(same_unit)))
-    )
+    taken, stock = func.sum(material_use.c.quantity), material_use.c.source == "stock"
+    same_word = func.lower(material_use.c.unit) == func.lower(item.c.unit)
+
+    def uses(total: Any, *where: Any) -> Any:
+        return _since_count(total, material_use, last, last.c.last_use_id, stock, *where)
+
+    beside = (material_use.c.unit < item.c.unit, material_use.c.unit > item.c.unit)
+    of_unit = [uses(taken, material_use.c.unit == item.c.unit), *(uses(taken, side, same_word) for side in beside)]
+    used = sum((func.coalesce(one, 0) for one in of_unit[1:]), func.coalesce(of_unit[0], 0))
+    used = type_coerce(used, material_use.c.quantity.type)
+    odd = uses(func.count(), beside[0], not_(same_word)) + uses(func.count(), beside[1], not_(same_word))
     return (
         select(
             *columns_of(item, Item), supplier.c.name, price, last.c.quantity, last.c.counted_on, bought, used,
