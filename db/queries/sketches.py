@@ -18,8 +18,9 @@ from domain.takeoff import takeoff_rules
 def sketch_source(conn: Connection, job_id: int) -> SketchSource:
     """The routes of a job with fan and readings as they stand now."""
     plan = air_plan_of(conn, job_id)
-    fan = next((curve for curve in fan_curves(conn) if curve.id == plan.fan_curve_id), None)
-    return SketchSource(routes_of(conn, job_id), fan, plan, readings_of(conn, job_id))
+    fans = {curve.id: curve for curve in fan_curves(conn)}
+    fan, present = fans.get(plan.fan_curve_id or 0), fans.get(plan.present_fan_id or 0)
+    return SketchSource(routes_of(conn, job_id), fan, plan, readings_of(conn, job_id), present)
 
 
 def quote_sketch_of(conn: Connection, header: Quote) -> Sketch | None:

@@ -133,7 +133,7 @@ def _air_block(air: JobAir, width: float) -> list[Flowable]:
     parts: list[Flowable] = [words]
     if air.comparison is not None:
         parts.append(text_block(air.comparison.sentence))
-    height = 165.0
+    height = 190.0
     parts += [
         space(2), ShapesOnPaper(air_shapes(air, width, height, LOOK), width, height),
         text_block(BAND, "soft"), space(4), _figures(air, width), space(2),
@@ -156,17 +156,21 @@ def _figures(air: JobAir, width: float) -> Flowable:
         row("", [word for word, _ in shown], "strong"),
         row("Air", [_flow(case) for _, case in shown]),
         row("Fastest air", [f"{case.point.speed_fpm:,.0f} ft a minute" for _, case in shown]),
-        row("Lost in pipe and fittings", [f"{inwc_from_pa(case.point.losses.pa):.2f} inWC" for _, case in shown]),
-        row("Suction at the suction point", [f"{inwc_from_pa(case.point.below_pa):.2f} inWC" for _, case in shown]),
+        row("Lost in pipe and fittings", [_inches(case.point.losses.pa) for _, case in shown]),
+        row("Suction at the suction point", [_inches(case.point.below_pa) for _, case in shown]),
     ]
     first = width * 0.4
     return grid(rows, (first, *[(width - first) / len(shown)] * len(shown)))
+
+
+def _inches(pascals: float) -> str:
+    return f"{inwc_from_pa(pascals):.2f} inches of water"
 
 
 def _flow(case: AirCase) -> str:
     point = case.point
     if point.too_weak:
         return "the fan is too weak"
-    band = "" if point.measured else f" ({point.low_cfm:.0f} to {point.high_cfm:.0f})"
+    band = ", measured" if point.measured else f" ({point.low_cfm:.0f} to {point.high_cfm:.0f})"
     more = " or more" if point.past_sheet else ""
     return f"{point.flow_cfm:.0f} cfm{more}{band}"

@@ -147,8 +147,8 @@ def _sentence(
         )
         if is_ground_known:
             said += (
-                f" The suction at the suction point would be about {inwc_from_pa(after.below_pa):.2f} inWC, "
-                f"after {inwc_from_pa(before.below_pa):.2f}."
+                f" The suction at the suction point would be about {inwc_from_pa(after.below_pa):.2f} inches of "
+                f"water, after {inwc_from_pa(before.below_pa):.2f}."
             )
     return f"{said} {ONLY_THE_TEST}"
 

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
 
 from domain.airflow import (
     AirLimits,
@@ -12,17 +11,16 @@ from domain.airflow import (
     ElbowCost,
     FanCurve,
     OperatingPoint,
-    SiteReading,
-    TestHole,
     UnderSlab,
     asked_for,
     compare,
     elbow_costs,
+    measured_point,
     operating_point,
-    under_slab,
 )
 from domain.errors import NotUnderstood
-from domain.job_takeoff.records import FLOW, SUCTION, AirPlan, ReadingRow
+from domain.job_takeoff.measured import Measured, measured, weakest_hole
+from domain.job_takeoff.records import AirPlan, ReadingRow
 from domain.routes import Route
 
 Line = tuple[tuple[float, float], ...]
@@ -34,9 +32,11 @@ class AirCase:
     """One route with the fan: where they come to rest, what each elbow costs, the line to plot."""
 
     route: Route
+    fan: FanCurve
     point: OperatingPoint
     notes: tuple[str, ...]
     asked: Line
+    weakest: tuple[str, float] | None = None  # the test hole with the least suction, Pa there: in proportion
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +50,9 @@ class JobAir:
     measured: bool = False  # what the ground asks for follows from readings on site
     problem: str = ""
     wanted_pa: float = 0.0
+    method: str = "coefficients"
+    site: UnderSlab | None = None
+    notes: tuple[str, ...] = ()  # about readings that could not be used
 
     @property
     def cases(self) -> tuple[AirCase, ...]:
@@ -59,72 +62,71 @@ class JobAir:
     @property
     def most_cfm(self) -> float:
         """How far the plot goes to the right."""
-        return self.curve.last_cfm if self.curve is not None else 0.0
+        return max((fan.last_cfm for fan in self.fans), default=0.0)
 
-
-def site_readings(rows: Iterable[ReadingRow]) -> tuple[SiteReading, ...]:
-    """Each flow that was read with the suction at the fan, and what the test holes showed that day.
-
-    Raises NotUnderstood, naming the place, where a hole shows more suction than the fan.
-    """
-    rows = tuple(rows)
-    holes: dict[date, list[TestHole]] = {}
-    for row in rows:
-        if row.kind == SUCTION:
-            holes.setdefault(row.read_on, []).append(TestHole(row.place or "a test hole", float(row.value)))
-    return tuple(
-        SiteReading(float(row.value), float(row.at_suction), tuple(holes.get(row.read_on, ())))
-        for row in rows
-        if row.kind == FLOW and row.at_suction is not None
-    )
+    @property
+    def fans(self) -> tuple[FanCurve, ...]:
+        """The fan planned, and the present one where that is another."""
+        present = self.found.fan if self.found is not None else None
+        others = (present,) if present is not None and present != self.curve else ()
+        return (self.curve, *others) if self.curve is not None else ()
 
 
 def job_air(
     found: Route | None, proposed: Route | None, curve: FanCurve | None, plan: AirPlan, readings: Sequence[ReadingRow],
-    limits: AirLimits,
+    limits: AirLimits, present: FanCurve | None = None,
 ) -> JobAir:  # fmt: skip
-    """Reckon both routes with the fan of the plan. Never raises: what is missing or wrong is said in ``problem``."""
+    """Reckon both routes with the fan of the plan. Never raises: what is missing or wrong is said in ``problem``.
+
+    ``present``: the fan on the route as found, where it is another one than is planned.
+    """
     if curve is None:
         return JobAir(None, problem="Choose a fan, or type the points of its sheet.")
     if found is None and proposed is None:
         return JobAir(curve, problem="Type a route first: the air follows from it.")
     try:
-        return _job_air(found, proposed, curve, plan, readings, limits)
+        return _job_air(found, proposed, curve, plan, readings, limits, present or curve)
     except NotUnderstood as problem:
         return JobAir(curve, problem=str(problem))
 
 
 def _job_air(
     found: Route | None, proposed: Route | None, curve: FanCurve, plan: AirPlan, readings: Sequence[ReadingRow],
-    limits: AirLimits,
+    limits: AirLimits, present: FanCurve,
 ) -> JobAir:  # fmt: skip
-    measured = site_readings(readings)
-    points = len((found or proposed or Route("", "", ())).runs)
-    site = under_slab(measured, points=max(1, points)) if measured else None
     suction, method = float(plan.suction_wanted), plan.loss_method
+    told = measured(readings, found, present, method)
+    site, seen = told.ground, told.present[-1] if told.present else None
     comparison = None
     if found is not None and proposed is not None:
-        comparison = compare(found, proposed, curve, suction, method, site=site)
-
-    def case(route: Route | None, point: OperatingPoint | None) -> AirCase | None:
-        if route is None:
-            return None
-        point = point or operating_point(curve, route, suction, method, site=site)
-        return AirCase(
-            route, point, point.notes(limits), asked_for(route, curve.last_cfm, suction, method, site=site)
+        comparison = compare(
+            found, proposed, present, suction, method, proposed_curve=curve, site=site, found_reading=seen
         )
 
+    def case(route: Route | None, fan: FanCurve, point: OperatingPoint | None) -> AirCase | None:
+        if route is None:
+            return None
+        if point is None and seen is not None and route is found:
+            point = measured_point(fan, route, seen, suction, method)
+        point = point or operating_point(fan, route, suction, method, site=site)
+        asked = asked_for(route, max(fan.last_cfm, curve.last_cfm), suction, method, site=site)
+        return AirCase(route, fan, point, point.notes(limits), asked, _weakest(told, point))
+
     return JobAir(
-        curve, case(found, comparison.found if comparison else None),
-        case(proposed, comparison.proposed if comparison else None), comparison, site is not None, "", suction,
+        curve, case(found, present, comparison.found if comparison else None),
+        case(proposed, curve, comparison.proposed if comparison else None), comparison, site is not None, "", suction,
+        method, site, told.notes,
     )  # fmt: skip
 
 
-def elbows_of(route: Route, curve: FanCurve, plan: AirPlan, readings: Sequence[ReadingRow]) -> tuple[ElbowCost, ...]:
+def _weakest(told: Measured, point: OperatingPoint) -> tuple[str, float] | None:
+    holes = told.with_holes
+    return None if holes is None or point.too_weak else weakest_hole(holes, point.below_pa)
+
+
+def elbows_of(case: AirCase, air: JobAir) -> tuple[ElbowCost, ...]:
     """What each elbow of a route costs, the dearest first; none where it cannot be reckoned."""
     try:
-        measured = site_readings(readings)
-        site: UnderSlab | None = under_slab(measured, points=max(1, len(route.runs))) if measured else None
-        return elbow_costs(curve, route, float(plan.suction_wanted), plan.loss_method, site=site)
+        return elbow_costs(case.fan, case.route, air.wanted_pa, air.method, site=air.site)
     except NotUnderstood:
         return ()

@@ -44,6 +44,7 @@ def air_figures(air: JobAir, limits: AirLimits) -> list[AirFigure]:
         AirFigure("Lost in pipe and fittings", _lost(found), _lost(proposed)),
         AirFigure("The fan gives", _given(found), _given(proposed)),
         AirFigure("Suction at the suction point", _below(found), _below(proposed)),
+        *_holes(found, proposed),
     ]
 
 
@@ -53,7 +54,7 @@ def _flow(case: AirCase | None) -> str:
     point = case.point
     if point.too_weak:
         return "none: too weak"
-    band = "" if point.measured else f" ({point.low_cfm:.0f} to {point.high_cfm:.0f})"
+    band = ", measured" if point.measured else f" ({point.low_cfm:.0f} to {point.high_cfm:.0f})"
     return f"{point.flow_cfm:.0f} cfm{' or more' if point.past_sheet else ''}{band}"
 
 
@@ -82,6 +83,18 @@ def _given(case: AirCase | None) -> str:
 
 def _below(case: AirCase | None) -> str:
     return "" if case is None else f"{inches(case.point.below_pa)} ({case.point.below_pa:.0f} Pa)"
+
+
+def _holes(found: AirCase | None, proposed: AirCase | None) -> list[AirFigure]:
+    """What reaches the test hole that had the least; as found it was measured where the present fan ran."""
+    named = next((case.weakest[0] for case in (found, proposed) if case is not None and case.weakest), None)
+    if named is None:
+        return []
+
+    def words(case: AirCase | None) -> str:
+        return f"{case.weakest[1]:.1f} Pa" if case is not None and case.weakest else ""
+
+    return [AirFigure(f"Suction at the weakest test hole ({named})", words(found), words(proposed))]
 
 
 def inches(pascals: float) -> str:

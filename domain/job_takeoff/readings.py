@@ -8,11 +8,11 @@ from typing import Any
 
 from domain.dates import format_day_short, parse_day
 from domain.errors import NotUnderstood, as_typed
-from domain.job_takeoff.records import FLOW, READING_KINDS, SUCTION, ReadingRow
+from domain.job_takeoff.records import FANS, FLOW, PRESENT_FAN, READING_KINDS, SUCTION, TEST_FAN, ReadingRow
 from domain.units.numbers import parse_quantity, plain
 
 UNITS = {SUCTION: "Pa", FLOW: "cfm"}
-INVITE = "Add a reading: suction or flow"
+INVITE = "suction or flow…"
 
 
 def new_reading(job_id: int, on: date) -> ReadingRow:
@@ -23,11 +23,12 @@ def new_reading(job_id: int, on: date) -> ReadingRow:
 def reading_cells(row: ReadingRow) -> dict[str, str]:
     """What each cell says."""
     if not row.id:
-        return {"kind": INVITE, "place": "", "value": "", "at_suction": "", "read_on": "", "note": ""}
+        return {"kind": INVITE, "fan": "", "place": "", "value": "", "at_suction": "", "read_on": "", "note": ""}
     at = "" if row.at_suction is None else f"{plain(row.at_suction)} Pa"
     return {
-        "kind": READING_KINDS[row.kind], "place": row.place, "value": f"{plain(row.value)} {UNITS[row.kind]}",
-        "at_suction": at, "read_on": format_day_short(row.read_on), "note": row.note,
+        "kind": row.kind, "fan": FANS[row.fan], "place": row.place,
+        "value": f"{plain(row.value)} {UNITS[row.kind]}", "at_suction": at,
+        "read_on": format_day_short(row.read_on), "note": row.note,
     }  # fmt: skip
 
 
@@ -35,6 +36,8 @@ def reading_values(row: ReadingRow, key: str, text: str, today: date) -> dict[st
     """The columns a typed cell changes; for a new row all that are needed. Raises NotUnderstood."""
     if key == "kind":
         return _kind(row, text)
+    if key == "fan":
+        return {"fan": _fan(text)}
     if key == "value":
         return {"value": _number(text, UNITS[row.kind])}
     if key == "at_suction":
@@ -45,17 +48,33 @@ def reading_values(row: ReadingRow, key: str, text: str, today: date) -> dict[st
 
 
 def _kind(row: ReadingRow, text: str) -> dict[str, Any]:
-    """``suction`` or ``flow``; a number behind it is read too: ``flow 38``."""
-    word, _, rest = text.strip().partition(" ")
-    found = [kind for kind in READING_KINDS if word and kind.startswith(word.casefold())]
+    """``suction`` or ``flow``; a fan and a number behind it are read too: ``flow 38``, ``flow present 42``."""
+    words = text.split()
+    found = [kind for kind in READING_KINDS if words and kind.startswith(words[0].casefold())]
     if not found:
         raise NotUnderstood(f"{as_typed(text)} is no reading. Type suction or flow, and the number: flow 38.", text)
     kind = found[0]
     if row.id:
         return {"kind": kind}
-    number = rest.strip()
+    rest = words[1:]
+    fan = TEST_FAN
+    if rest and rest[0].isalpha() and rest[0].casefold() not in ("at", "of"):
+        fan = _fan(rest.pop(0))
+        rest = rest[1:] if rest and rest[0].casefold() == "fan" else rest
+    number = " ".join(rest)
     value = _number(number, UNITS[kind]) if number[:1].isdigit() else Decimal(1)
-    return {"kind": kind, "value": value, "read_on": row.read_on}
+    return {"kind": kind, "fan": fan, "value": value, "read_on": row.read_on}
+
+
+def _fan(text: str) -> str:
+    """The test fan, or the one that is installed now."""
+    word = text.strip().casefold()
+    found = [key for key, words in FANS.items() if word and words.startswith(word)]
+    if word in ("now", "installed", "old"):
+        found = [PRESENT_FAN]
+    if not found:
+        raise NotUnderstood(f"{as_typed(text)} is no fan here. Type test or present.", text)
+    return found[0]
 
 
 def _number(text: str, unit: str) -> Decimal:

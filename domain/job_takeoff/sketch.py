@@ -23,12 +23,16 @@ from domain.standards import Standard
 
 @dataclass(frozen=True, slots=True)
 class SketchSource:
-    """What a sketch is made from: the routes shown, the fan, how the air is judged, what was measured."""
+    """What a sketch is made from: the routes shown, the fan, how the air is judged, what was measured.
+
+    ``present``: the fan that is there now, where it is another one.
+    """
 
     routes: tuple[RouteRow, ...]
     fan: FanCurveRow | None
     plan: AirPlan
     readings: tuple[ReadingRow, ...]
+    present: FanCurveRow | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +56,9 @@ def sketch(
         return None
     curve: FanCurve | None = curve_of(source.fan) if source.fan is not None else None
     first = found[0].study.route if found else None
-    air = job_air(first, built[0].study.route, curve, source.plan, source.readings, air_limits(day, own))
+    present = curve_of(source.present) if source.present is not None else None
+    limits = air_limits(day, own)
+    air = job_air(first, built[0].study.route, curve, source.plan, source.readings, limits, present)
     return Sketch(
         tuple(sheet.study for sheet in found), tuple(sheet.study for sheet in built),
         None if air.problem or not air.cases else air, rules, length_unit,
@@ -77,9 +83,10 @@ def write_sketch(source: SketchSource) -> str:
         "fan": None if fan is None else [fan.name, fan.points],
         "plan": [str(plan.suction_wanted), plan.method, plan.sharp_elbows],
         "readings": [
-            [row.read_on.isoformat(), row.kind, row.place, str(row.value), _text(row.at_suction)]
+            [row.read_on.isoformat(), row.kind, row.place, str(row.value), _text(row.at_suction), row.fan]
             for row in source.readings
         ],
+        "present": None if source.present is None else [source.present.name, source.present.points],
     })  # fmt: skip
 
 
@@ -87,17 +94,22 @@ def read_sketch(details: str, job_id: int) -> SketchSource:
     """The source that `write_sketch` kept."""
     stored = json.loads(details)
     suction, method, sharp = stored["plan"]
-    fan = stored["fan"]
+    fan, present = stored["fan"], stored.get("present")
     return SketchSource(
         tuple(RouteRow(0, job_id, n, *row) for n, row in enumerate(stored["routes"])),
-        None if fan is None else FanCurveRow(0, fan[0], None, fan[1], None, "", False),
+        _fan(fan),
         AirPlan(0, job_id, None, Decimal(suction), method, sharp),
         tuple(
             ReadingRow(0, job_id, date.fromisoformat(day), kind, place, Decimal(value),
-                       None if at is None else Decimal(at), "")
-            for day, kind, place, value, at in stored["readings"]
+                       None if at is None else Decimal(at), "", *which)
+            for day, kind, place, value, at, *which in stored["readings"]
         ),
+        _fan(present),
     )  # fmt: skip
+
+
+def _fan(kept: Sequence[str] | None) -> FanCurveRow | None:
+    return None if kept is None else FanCurveRow(0, kept[0], None, kept[1], None, "", False)
 
 
 def _text(value: Decimal | None) -> str | None:

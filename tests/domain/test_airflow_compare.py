@@ -70,7 +70,7 @@ def test_what_was_measured_takes_the_place_of_the_estimate() -> None:
     assert compared.found.flow_cfm == 47
     assert "instead of the 47 measured" in compared.sentence
     assert "same suction" not in compared.sentence
-    assert f"about {compared.proposed.below_pa / 249.08891:.2f} inWC, after 0.60" in compared.sentence
+    assert f"about {compared.proposed.below_pa / 249.08891:.2f} inches of water, after 0.60" in compared.sentence
     # the ground as it was measured: at the flow that was measured it asks for the suction that was measured
     again = operating_point(FAN, TWO_45S, 125, site=None)
     assert compared.proposed != again

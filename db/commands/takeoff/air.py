@@ -15,9 +15,9 @@ from db.records import fetch_all, fetch_one
 from db.tables import air_plan, fan_curve, item, site_reading
 from domain.airflow import FanCurve
 from domain.errors import NotUnderstood
-from domain.job_takeoff.air import site_readings
 from domain.job_takeoff.curve_text import Points, store_points
-from domain.job_takeoff.records import FLOW, READING_KINDS, FanCurveRow, ReadingRow, blank_plan
+from domain.job_takeoff.measured import checked_readings
+from domain.job_takeoff.records import FANS, FLOW, READING_KINDS, TEST_FAN, FanCurveRow, ReadingRow, blank_plan
 from domain.price_list import Item
 
 MOST_SUCTION_PA = Decimal(5000)
@@ -44,34 +44,39 @@ def change_fan_curve(edit: Edit, curve_id: int, **values: Any) -> None:
 
 
 def set_air_plan(edit: Edit, job_id: int, **values: Any) -> None:
-    """Say fan_curve_id, suction_wanted (Pa), method or sharp_elbows for a job."""
-    only(values, {"fan_curve_id", "suction_wanted", "method", "sharp_elbows"})
+    """Say fan_curve_id, present_fan_id, suction_wanted (Pa), method or sharp_elbows for a job."""
+    only(values, {"fan_curve_id", "present_fan_id", "suction_wanted", "method", "sharp_elbows"})
     if values.get("method", "lengths") not in ("coefficients", "lengths"):
         raise Refused(f"“{values['method']}” is no method.")
     if not 0 <= values.get("suction_wanted", 0) <= MOST_SUCTION_PA:
         raise Refused("The suction wanted lies between 0 and 5,000 Pa.", "Type it without a minus.")
-    if values.get("fan_curve_id") is not None:
-        fetch_one(edit.conn, FanCurveRow, fan_curve, values["fan_curve_id"])
+    for name in ("fan_curve_id", "present_fan_id"):
+        if values.get(name) is not None:
+            fetch_one(edit.conn, FanCurveRow, fan_curve, values[name])
     row_id = edit.conn.execute(select(air_plan.c.id).where(air_plan.c.job_id == job_id)).scalar()
     if row_id is not None:
         edit.change(air_plan, row_id, **values)
         return
     usual = blank_plan(job_id)
-    names = ("fan_curve_id", "suction_wanted", "method", "sharp_elbows")
+    names = ("fan_curve_id", "present_fan_id", "suction_wanted", "method", "sharp_elbows")
     edit.add(air_plan, job_id=job_id, **{name: values.get(name, getattr(usual, name)) for name in names})
 
 
 def add_reading(
     edit: Edit, job_id: int, kind: str, value: Decimal, read_on: date, *, place: str = "",
-    at_suction: Decimal | None = None, note: str = "",
+    at_suction: Decimal | None = None, note: str = "", fan: str = TEST_FAN,
 ) -> int:  # fmt: skip
-    """Note what was measured: a suction (Pa) at a test hole, or a flow (cfm) with the suction (Pa) at the fan.
+    """Note what was measured: a suction (Pa) at a test hole, or a flow (cfm) with the suction (Pa) read with it.
+
+    Args:
+        fan: test or present; where the suction of a flow was read follows from it, see `domain.job_takeoff.measured`.
 
     Raises:
         Refused: a number that cannot be, or a hole that shows more suction than the fan of that day.
     """
     values = tidied({
         "kind": kind, "value": value, "read_on": read_on, "place": place, "at_suction": at_suction, "note": note,
+        "fan": fan,
     })  # fmt: skip
     _check_reading(values)
     reading_id = edit.add(site_reading, job_id=job_id, **values)
@@ -80,8 +85,8 @@ def add_reading(
 
 
 def change_reading(edit: Edit, reading_id: int, **values: Any) -> None:
-    """Change kind, value, read_on, place, at_suction or note."""
-    names = ("kind", "value", "read_on", "place", "at_suction", "note")
+    """Change kind, fan, value, read_on, place, at_suction or note."""
+    names = ("kind", "fan", "value", "read_on", "place", "at_suction", "note")
     only(values, names)
     kept = fetch_one(edit.conn, ReadingRow, site_reading, reading_id)
     _check_reading({name: values.get(name, getattr(kept, name)) for name in names})
@@ -117,6 +122,8 @@ def _checked_item(edit: Edit, values: dict[str, Any]) -> dict[str, Any]:
 def _check_reading(values: dict[str, Any]) -> None:
     if values["kind"] not in READING_KINDS:
         raise Refused(f"“{values['kind']}” is no kind of reading.")
+    if values["fan"] not in FANS:
+        raise Refused("A reading was taken with the test fan or with the present one.")
     flow = values["kind"] == FLOW
     most = MOST_CFM if flow else MOST_SUCTION_PA
     unit = "cfm" if flow else "Pa"
@@ -125,7 +132,7 @@ def _check_reading(values: dict[str, Any]) -> None:
         raise Refused(f"A {values['kind']} lies between {least} and {most:,} {unit}.", "Type it without a minus.")
     at = values["at_suction"]
     if at is not None and not 0 < at <= MOST_SUCTION_PA:
-        raise Refused("The suction at the fan lies between more than 0 and 5,000 Pa.", "Type it without a minus.")
+        raise Refused("The suction lies between more than 0 and 5,000 Pa.", "Type it without a minus.")
 
 
 def _check_together(edit: Edit, job_id: int) -> None:
@@ -133,6 +140,6 @@ def _check_together(edit: Edit, job_id: int) -> None:
     order = (site_reading.c.read_on, site_reading.c.id)
     rows = fetch_all(edit.conn, ReadingRow, site_reading, site_reading.c.job_id == job_id, order=order)
     try:
-        site_readings(rows)
+        checked_readings(rows)
     except NotUnderstood as problem:
         raise Refused(str(problem)) from None

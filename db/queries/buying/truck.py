@@ -68,8 +68,8 @@ def _truck() -> Select[Any]:
 
     beside = (material_use.c.unit < item.c.unit, material_use.c.unit > item.c.unit)
     of_unit = [uses(taken, material_use.c.unit == item.c.unit), *(uses(taken, side, same_word) for side in beside)]
-    used = sum((func.coalesce(one, 0) for one in of_unit[1:]), func.coalesce(of_unit[0], 0))
-    used = type_coerce(used, material_use.c.quantity.type)
+    summed: Any = sum((func.coalesce(one, 0) for one in of_unit[1:]), func.coalesce(of_unit[0], 0))
+    used = type_coerce(summed, material_use.c.quantity.type)
     odd = uses(func.count(), beside[0], not_(same_word)) + uses(func.count(), beside[1], not_(same_word))
     return (
         select(

@@ -37,12 +37,16 @@ class AirView(QWidget):
         self._air: JobAir | None = None
         self.form = Form()
         self.fan = self.form.add("Fan", ChoiceField(placeholder="Choose a fan"))
+        self.present = self.form.add(
+            "Fan there now", ChoiceField(placeholder="the same fan"), "where another one runs on the route as found"
+        )
         self.suction = self.form.add(
             "Suction wanted", QuantityField("Pa", required=True), "at the suction point, while nothing was measured"
         )
         self.method = self.form.add("Fittings by", ChoiceField(METHODS, required=True))
         saver = editing.saver
         saver.bind(self.fan, "Choose the fan", lambda edit, v: self._plan(edit, fan_curve_id=v))
+        saver.bind(self.present, "Say which fan is there now", lambda edit, v: self._plan(edit, present_fan_id=v))
         saver.bind(self.suction, "Say the suction wanted", lambda edit, v: self._plan(edit, suction_wanted=v))
         saver.bind(
             self.method, "Choose the method", lambda edit, v: self._plan(edit, method=v[0], sharp_elbows=v[1])
@@ -98,8 +102,10 @@ class AirView(QWidget):
         """Show plan, readings and fans as they are kept, and what comes of them."""
         saver, kept = self.editing.saver, self.editing.kept
         chosen = kept.plan.fan_curve_id
-        self.fan.set_choices([(row.id, row.name) for row in kept.curves if not row.archived or row.id == chosen])
-        saver.show(self.fan, chosen)
+        present = kept.plan.present_fan_id
+        for field, own in ((self.fan, chosen), (self.present, present)):
+            field.set_choices([(row.id, row.name) for row in kept.curves if not row.archived or row.id == own])
+            saver.show(field, own)
         saver.show(self.suction, kept.plan.suction_wanted)
         saver.show(self.method, (kept.plan.method, kept.plan.sharp_elbows or kept.plan.method == "coefficients"))
         self.readings.show_readings()
@@ -121,6 +127,7 @@ class AirView(QWidget):
         self.sentence.setVisible(bool(said))
         cases = ((air.found, "As found"), (air.proposed, "Proposed"))
         notes = [f"{word}: {note}" for case, word in cases if case is not None for note in case.notes]
+        notes += air.notes
         self.notes.setText(air.problem or "\n".join(notes))
         self.notes.setVisible(bool(self.notes.text()))
         set_tone(self.notes, "soft" if air.problem else "over")
@@ -142,8 +149,7 @@ class AirView(QWidget):
             case = air.found if which == FOUND else air.proposed
         self.of_route.set_value(which)
         if case is not None:
-            elbows = elbows_of(case.route, air.curve, self.editing.kept.plan, self.editing.kept.readings)
-            self.losses.rows_model().set_rows(loss_rows(case, elbows))
+            self.losses.rows_model().set_rows(loss_rows(case, elbows_of(case, air)))
 
     # Doing.
 

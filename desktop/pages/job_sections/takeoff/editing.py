@@ -125,11 +125,12 @@ class TakeoffEditing(QObject):
                 found = sheet.study.route
             else:
                 proposed = sheet.study.route
-        return job_air(found, proposed, self.fan_curve(), self.kept.plan, self.kept.readings, self.limits)
+        plan = self.kept.plan
+        fan, present = self._curve(plan.fan_curve_id), self._curve(plan.present_fan_id)
+        return job_air(found, proposed, fan, plan, self.kept.readings, self.limits, present)
 
-    def fan_curve(self) -> FanCurve | None:
-        """The curve of the fan chosen for this job."""
-        rows = [row for row in self.kept.curves if row.id == self.kept.plan.fan_curve_id]
+    def _curve(self, curve_id: int | None) -> FanCurve | None:
+        rows = [row for row in self.kept.curves if row.id == curve_id]
         return curve_of(rows[0]) if rows else None
 
     @property

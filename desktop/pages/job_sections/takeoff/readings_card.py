@@ -12,15 +12,19 @@ from desktop.widgets.cards import Card, label, tool_button
 from desktop.widgets.table import Column
 from domain.errors import NotUnderstood
 from domain.job_takeoff.readings import new_reading, reading_cells, reading_values
-from domain.job_takeoff.records import FLOW, READING_KINDS, ReadingRow
+from domain.job_takeoff.records import FANS, FLOW, READING_KINDS, ReadingRow
 
 COLUMNS = [
-    Column("kind", "Reading", width=118, stretch=2, editable=True, tooltip="suction or flow; flow 38 reads the number"),
-    Column("place", "Where", width=84, stretch=1, editable=True),
+    Column("kind", "Reading", width=100, stretch=1, editable=True,
+           tooltip="suction or flow; flow 38 reads the number, flow present 42 the fan too"),
+    Column("fan", "Fan", width=84, editable=True,
+           tooltip="test: a fan on the open suction point. present: the fan that is installed now"),
+    Column("place", "Where", width=70, stretch=2, editable=True),
     Column("value", "Read", "right", width=68, editable=True),
-    Column("at_suction", "At the fan", "right", width=96, editable=True, tooltip="Suction there when a flow was read"),
-    Column("read_on", "Day", width=74, editable=True),
-]
+    Column("at_suction", "Suction", "right", width=72, editable=True,
+           tooltip="With a flow. Test fan: at the suction point. Present fan: in the pipe just before the fan"),
+    Column("read_on", "Day", width=92, editable=True),
+]  # fmt: skip
 
 
 class ReadingsCard(Card):
@@ -34,16 +38,18 @@ class ReadingsCard(Card):
             COLUMNS,
             text={column.key: lambda row, key=column.key: reading_cells(row)[key] for column in COLUMNS},
             tone={"kind": lambda row: "" if row.id else "ink_faint"},
+            tip={"kind": lambda row: READING_KINDS[row.kind] if row.id else ""},
             row_id=lambda row: self._keys.name(row.id), setter=self._save,
             can_edit=lambda row, key: key == "kind" if not row.id else key != "at_suction" or row.kind == FLOW,
-            choices={"kind": lambda _: list(READING_KINDS)},
+            choices={"kind": lambda _: list(READING_KINDS), "fan": lambda _: list(FANS)},
         )  # fmt: skip
         self.table = LinesTable(self.model, "Measured on site", "kind")
         self.table.removed.connect(self.remove)
         self.add_action(tool_button("trash", "Remove the current reading (Delete)", self._remove_current))
         self.add(self.table)
         self.add(label(
-            "A flow with the suction at the fan says what the ground asks for, and replaces the suction wanted. "
+            "A flow with its suction says what the ground asks for, and replaces the suction wanted: of a test fan the "
+            "suction at the suction point, of the present fan that in the pipe before it, less what the pipe loses. "
             "Drilling makes silica dust: wet it or use a shroud. Suction can draw flue gas indoors: check flues.",
             "small", "soft", wrap=True,
         ))  # fmt: skip
