@@ -31,6 +31,27 @@ def set_own_standard(
     """
     if key not in STANDARD_KEYS:
         raise KeyError(key)
+    values = _checked(edit, key, starts_on, value, source, note)
+    where = own_standard.c.standard_key == key, own_standard.c.starts_on == starts_on
+    row_id = edit.conn.execute(select(own_standard.c.id).where(*where)).scalar()
+    if row_id is None:
+        return edit.add(own_standard, standard_key=key, starts_on=starts_on, **values)
+    edit.change(own_standard, row_id, ends_on=None, **values)
+    return int(row_id)
+
+
+def change_own_standard(edit: Edit, own_id: int, value: Decimal, source: str, note: str) -> None:
+    """Put an own value right; its days stay.
+
+    Raises:
+        Refused: the value cannot be meant, or it is said nowhere who asks it.
+        LookupError: there is no such value.
+    """
+    kept = fetch_one(edit.conn, OwnValue, own_standard, own_id)
+    edit.change(own_standard, own_id, **_checked(edit, kept.standard_key, kept.starts_on, value, source, note))
+
+
+def _checked(edit: Edit, key: str, starts_on: date, value: Decimal, source: str, note: str) -> dict[str, str]:
     source, note = " ".join(source.split()), " ".join(note.split())
     if not source:
         raise Refused("Say who asks it or where it is written, for example “county inspector” or “our supplier”.")
@@ -40,13 +61,7 @@ def set_own_standard(
         check_own_value(key, value, starts_on, own_standards(edit.conn))
     except NotUnderstood as problem:
         raise Refused(str(problem)) from None
-    values = {"value": format(value.normalize(), "f"), "source": source, "note": note}
-    where = own_standard.c.standard_key == key, own_standard.c.starts_on == starts_on
-    row_id = edit.conn.execute(select(own_standard.c.id).where(*where)).scalar()
-    if row_id is None:
-        return edit.add(own_standard, standard_key=key, starts_on=starts_on, **values)
-    edit.change(own_standard, row_id, ends_on=None, **values)
-    return int(row_id)
+    return {"value": format(value.normalize(), "f"), "source": source, "note": note}
 
 
 def go_back_to_table(edit: Edit, key: str, first_day: date) -> None:

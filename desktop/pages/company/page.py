@@ -17,7 +17,14 @@ from desktop.pages.tab_order import first_field
 from desktop.widgets.cards import button, label
 
 _GROUPS = (
-    ("The firm", (("firm", "Name and terms", "note"), ("hour", "Cost of an hour", "clock"))),
+    (
+        "The firm",
+        (
+            ("firm", "Name and terms", "note"),
+            ("hour", "Cost of an hour", "clock"),
+            ("standards", "Standards", "edit"),
+        ),
+    ),
     (
         "Lists",
         (
@@ -48,6 +55,7 @@ PARTS: dict[str, str] = {key: title for _, entries in _GROUPS for key, title, _ 
 _CLASSES = {
     "firm": ("firm_part", "FirmPart"),
     "hour": ("hour_part", "HourPart"),
+    "standards": ("standards_part", "StandardsPart"),
     "job_types": ("job_types_part", "JobTypesPart"),
     "tasks": ("tasks_part", "TasksPart"),
     "conditions": ("named_lists", "ConditionsPart"),

@@ -5,19 +5,13 @@ from __future__ import annotations
 from decimal import Decimal
 
 from db.commands.takeoff import set_choice
+from desktop.desk import COMPANY
 from desktop.pages.job_sections.takeoff.editing import TakeoffEditing
-from desktop.widgets.cards import Card, label
+from desktop.widgets.cards import Card, button, label
 from desktop.widgets.form import ChoiceField, Form, PercentField, SwitchField
+from domain.routes.rule_words import opening_choices, support_choices
 from domain.units import format_percent
 
-SUPPORTS = [
-    ("newer", "4 ft along, 10 ft upright (ANSI/AARST RMS-LB 2018)"),
-    ("older", "6 ft along, 8 ft upright (EPA standards, second-hand)"),
-]
-OPENINGS = [
-    ("older", "2 ft above the top of an opening (25 Pa. Code 240.308)"),
-    ("newer", "4 ft above it, new construction (ANSI/AARST CC-1000 2018)"),
-]
 WASTES = {"sealing": "Waste of sealant", "paint": "Waste of paint", "pipe": "Waste of pipe beyond the cut list"}
 
 
@@ -28,8 +22,8 @@ class RulesCard(Card):
         super().__init__("Rules it is counted by", "for every job; the published sources disagree, so choose")
         self.editing = editing
         self.form = Form(columns=2)
-        self.supports = self.form.add("Supports", ChoiceField(SUPPORTS, required=True))
-        self.openings = self.form.add("Discharge near openings", ChoiceField(OPENINGS, required=True))
+        self.supports = self.form.add("Supports", ChoiceField(required=True))
+        self.openings = self.form.add("Discharge near openings", ChoiceField(required=True))
         self.belled = self.form.add("Sticks of 3 and 4 in", SwitchField("have a bell: no couplings between them"))
         self.wastes = {
             name: self.form.add(words, PercentField(least=Decimal(0), most=Decimal(100)))
@@ -47,11 +41,17 @@ class RulesCard(Card):
                 lambda edit, value, name=name: set_choice(edit, f"waste:{name}", format_percent(value or Decimal(0))),
             )  # fmt: skip
         self.add(self.form)
+        self.add_action(
+            button("All figures, and your own", lambda: editing.desk.go(COMPANY, "standards"), "quiet", "right")
+        )
         self.add(label("Local code and licensed practice come before all of them.", "small", "soft"))
 
     def show_rules(self) -> None:
         """Show what is chosen."""
-        saver, choices = self.editing.saver, self.editing.kept.choices
+        saver, kept = self.editing.saver, self.editing.kept
+        choices = kept.choices
+        self.supports.set_choices(support_choices(kept.day, kept.own))
+        self.openings.set_choices(opening_choices(kept.day, kept.own))
         saver.show(self.supports, choices.get("supports", "newer"))
         saver.show(self.openings, choices.get("openings", "older"))
         saver.show(self.belled, bool(choices.get("belled")))
