@@ -18,6 +18,8 @@ from desktop.widgets.table import Column, RowsModel
 from domain.dates import format_day_short
 from domain.standards.own import OwnValue, StandardRow, parse_own_value, value_words
 
+ROOM = 12
+"""Letters of a unit that fit behind "Your value" in a small window."""
 ASK = "Who asks it: county, inspector, supplier"
 
 
@@ -45,7 +47,7 @@ class OwnValueCard(Card):
         self.value.setAccessibleName("Your own value")
         self.starts_on = DateField(self.desk.today, placeholder="from: today")
         self.starts_on.setAccessibleName("From")
-        self.source = TextField(ASK)
+        self.source = TextField("Who asks it")
         self.source.setAccessibleName(ASK)
         self.note = TextField("Note")
         self.note.setAccessibleName("Note")
@@ -95,7 +97,7 @@ class OwnValueCard(Card):
             words += " It follows from a definition and cannot be changed."
         self.origin.setText(words)
         set_tone(self.origin, "soft")
-        self.value.setPlaceholderText(f"Your value, {row.unit}")
+        self.value.setPlaceholderText(f"Your value, {row.unit}" if len(row.unit) <= ROOM else "Your value")
 
     def begin(self) -> None:
         """Put the cursor where an own value is typed."""

@@ -52,7 +52,7 @@ class StandardsPart(Part):
                 Column("now", "Counts now", "right", width=150),
                 Column("built_in", "The table's", "right", width=150, tooltip="What the program brings"),
                 Column("source", "Where what counts is from", stretch=5),
-                Column("since", "Since", width=108),
+                Column("since", "Since", width=126),
             ],
             text={
                 "now": lambda row: value_words(row.now.value, row.unit),
