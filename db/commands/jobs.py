@@ -64,8 +64,9 @@ def delete_job(edit: Edit, job_id: int) -> None:
     """
     kept = fetch_one(edit.conn, Job, job, job_id)
     slight = {"job_condition", "party", "deadline"}
-    pointing = [table for table in job.metadata.sorted_tables if "job_id" in table.c and table.name not in slight]
-    if any(count_where(edit.conn, table, table.c.job_id == job_id) for table in pointing):
+    others = [table for table in job.metadata.sorted_tables if table.name not in slight]
+    pointing = [column for table in others for column in table.c if column.references(job.c.id)]
+    if any(count_where(edit.conn, column.table, column == job_id) for column in pointing):
         raise Refused(
             f"Job {kept.number} already has a survey, a quote or entries, and they would be lost.",
             "Cancel it with a reason instead.",

@@ -7,6 +7,7 @@ from typing import Any
 
 from sqlalchemy import Connection, select
 
+from db.queries.buying.offcuts import offcuts_for
 from db.queries.quotes import price_picks, task_picks
 from db.queries.standards import own_standards
 from db.records import fetch_all
@@ -67,6 +68,7 @@ def takeoff_facts(conn: Connection, job_id: int, today: date) -> TakeoffFacts:
         plan=air_plan_of(conn, job_id),
         readings=readings_of(conn, job_id),
         picks=Picks(tuple(task_picks(conn, job_id, archived=True)), tuple(price_picks(conn, today, archived=True))),
+        truck_offcuts=offcuts_for(conn, job_id),
     )  # fmt: skip
 
 

@@ -28,7 +28,7 @@ LONGEST_FT = Decimal(1000)
 
 @dataclass(frozen=True, slots=True)
 class Offcuts:
-    """Pieces of pipe of one size that lie on the truck, in feet; they are used before a new stick."""
+    """Pieces of pipe of one size at hand beside those kept on the truck, in feet; used before a new stick."""
 
     size: Decimal
     feet: tuple[Decimal, ...]
@@ -47,7 +47,7 @@ TITLES = {
     "circuit": "Circuits",
     "floor": "Crawl floors",
     "paint": "Paint",
-    "offcuts": "Offcuts on the truck",
+    "offcuts": "Other offcuts at hand",
 }
 
 FIRST_CELL = {"joint": "label", "pit": "label", "circuit": "label", "floor": "label", "paint": "spaces",

@@ -12,6 +12,7 @@ from datetime import date
 from decimal import Decimal
 from typing import TypeVar
 
+from domain.buying.records import TruckOffcut
 from domain.errors import NotUnderstood
 from domain.job_takeoff.driving import Driven, TaskTotal, drive, task_totals
 from domain.job_takeoff.matching import Bought, Known, buy
@@ -64,6 +65,7 @@ class TakeoffFacts:
     plan: AirPlan
     readings: tuple[ReadingRow, ...]
     picks: Picks
+    truck_offcuts: tuple[TruckOffcut, ...] = ()  # what the cut list may use, see `db.queries.buying.offcuts`
 
     @property
     def fan_item_id(self) -> int | None:
@@ -223,6 +225,8 @@ def wanted(facts: TakeoffFacts, sheets: Sequence[RouteSheet]) -> Wanted:
     offcuts: dict[Decimal, list[Decimal]] = {}
     for value in _of(values, Offcuts):
         offcuts.setdefault(value.size, []).extend(value.feet)
+    for one in facts.truck_offcuts:
+        offcuts.setdefault(one.size, []).append(one.feet)
     return Wanted(
         routes=tuple(sheet.study.route for sheet in built),
         removed=tuple(sheet.study.route for sheet in found_sheets(sheets)) if built else (),

@@ -84,7 +84,7 @@ def _pipe_reason(cut: PipeCuts, pieces: Sequence[Piece]) -> str:
     if short:
         words += f" and {counted(short, 'short piece')} between fittings"
     if cut.plan.offcuts_used:
-        words += f", {counted(len(cut.plan.offcuts_used), 'offcut')} of the truck used"
+        words += f", {counted(len(cut.plan.offcuts_used), 'offcut')} used first"
     if cut.plan.joints and cut.belled:
         words += f", {counted(cut.plan.joints, 'joint')} in belled ends"
     if cut.plan.proven:

@@ -131,7 +131,7 @@ def test_offcuts_on_the_truck_come_first() -> None:
     assert quantities(taken(typed))["pipe:3"] == 10
     found = taken(typed, offcuts={Decimal(3): [Decimal(5)]})
     assert line(found, "pipe:3").quantity == 0
-    assert "1 offcut of the truck used" in line(found, "pipe:3").reason
+    assert "1 offcut used first" in line(found, "pipe:3").reason
     with pytest.raises(NotUnderstood, match="less than an inch"):
         taken(typed, offcuts={Decimal(3): [Decimal("0.01")]})
 

@@ -13,12 +13,14 @@ from db.records import fetch_one
 from db.tables import item, labour_task, takeoff_choice, takeoff_item, takeoff_override, takeoff_task
 from domain.errors import NotUnderstood
 from domain.job_takeoff.choosing import UNCHOSEN
+from domain.job_takeoff.offcuts import CHOICE as SHORTEST_OFFCUT
+from domain.job_takeoff.offcuts import LONGEST_FT
 from domain.library import LabourTask
 from domain.price_list import Item
 from domain.routes.route import PIPE_SIZES
 from domain.routes.rules import OPENING_RULES, SUPPORT_RULES, size_key
 from domain.takeoff.rules import WASTE_PERCENT
-from domain.units.numbers import parse_percent
+from domain.units.numbers import parse_percent, read_number
 
 LARGEST = Decimal(100_000)
 
@@ -53,7 +55,7 @@ def choose_task(edit: Edit, driver_key: str, task_id: int | str | None) -> None:
 
 
 def set_choice(edit: Edit, name: str, value: str) -> None:
-    """Choose a rule: supports, openings, belled (pipe sizes), or waste:<class> in percent.
+    """Choose a rule: supports, openings, belled (pipe sizes), waste:<class> in percent, shortest_offcut in feet.
 
     Raises:
         Refused: no such rule or value.
@@ -74,6 +76,11 @@ def _check_choice(name: str, value: str) -> None:
             raise Refused(str(problem)) from None
         if name.removeprefix("waste:") not in WASTE_PERCENT or not 0 <= percent <= 100:
             raise Refused("Waste lies between 0 % and 100 %.")
+        return
+    if name == SHORTEST_OFFCUT:
+        feet = read_number(value)
+        if feet is None or not Decimal("0.1") <= feet <= LONGEST_FT:
+            raise Refused("The shortest offcut worth keeping lies between 0.1 and 20 ft.")
         return
     allowed: dict[str, Any] = {"supports": SUPPORT_RULES, "openings": OPENING_RULES}
     if name == "belled":

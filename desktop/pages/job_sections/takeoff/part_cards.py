@@ -73,7 +73,7 @@ NOTES = {
     "where local rules ask for one. Circuit off, checked dead, permit drawn.",
     "floor": "A crawl space may be a confined space: have it judged before going in, bring air and light, never alone.",
     "paint": "Keep paint off labels, fan and pressure indicator. In houses from before 1978 do not sand old paint.",
-    "offcuts": "Used before a new stick is cut.",
+    "offcuts": "Used before a new stick is cut. Those kept on the truck are counted already, without typing them here.",
 }
 
 
