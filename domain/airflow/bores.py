@@ -48,7 +48,6 @@ SCHEDULE_40 = {
 """By nominal size in inches."""
 
 
-@lru_cache(maxsize=64)
 def inside_diameter_in(size: Decimal | int | float, bore: str = "table") -> float:
     """Inside diameter in inches of Schedule 40 pipe of a nominal size in inches; ``bore`` is "table" or "average".
 
@@ -56,8 +55,20 @@ def inside_diameter_in(size: Decimal | int | float, bore: str = "table") -> floa
     """
     if bore not in BORES:
         raise ValueError(f"no such bore: {bore}; choose from {', '.join(BORES)}")
-    pipe = SCHEDULE_40.get(Decimal(size))
-    if pipe is None:
+    try:
+        found = _bore(size if isinstance(size, Decimal) else Decimal(str(size)), bore)
+    except (ArithmeticError, TypeError, ValueError):
+        found = None
+    if found is None:
         known = ", ".join(f"{each:f}" for each in SCHEDULE_40)
-        raise NotUnderstood(f"No {Decimal(size).normalize():f} in pipe is known. Choose {known} in.", str(size))
+        named = f"{size.normalize():f}" if isinstance(size, Decimal) and size.is_finite() else str(size)
+        raise NotUnderstood(f"No {named[:20]} in pipe is known. Choose {known} in.", str(size))
+    return found
+
+
+@lru_cache(maxsize=64)
+def _bore(size: Decimal, bore: str) -> float | None:
+    pipe = SCHEDULE_40.get(size)
+    if pipe is None:
+        return None
     return pipe.table_bore_in if bore == "table" else pipe.average_bore_in

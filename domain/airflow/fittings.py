@@ -20,6 +20,7 @@ from functools import lru_cache
 from math import log10, radians, sin
 
 from domain.airflow.bores import inside_diameter_in
+from domain.airflow.pipe import a_number, checked
 from domain.errors import NotUnderstood
 from domain.routes.route import Fitting, size_words
 
@@ -94,13 +95,15 @@ def size_change_coefficient(from_in: float, to_in: float, angle_degrees: float =
     Crane, b = smaller/larger: wider 2.6 sin(t/2)(1-b²)² up to 45°, (1-b²)² beyond; narrower 0.8 sin(t/2)(1-b²) up
     to 45°, 0.5 (1-b²) sqrt(sin(t/2)) beyond. Raises NotUnderstood for a bore of nothing or an angle out of 0 to 180.
     """
-    if min(from_in, to_in) <= 0 or not 0 < angle_degrees <= 180:
+    first, last = checked(from_in, "first size", "in"), checked(to_in, "last size", "in")
+    angle = a_number(angle_degrees, "angle")
+    if min(first, last) <= 0 or not 0 < angle <= 180:
         raise NotUnderstood("A change of size needs two sizes above nothing and an angle up to 180 degrees.")
-    narrowing = 1 - (min(from_in, to_in) / max(from_in, to_in)) ** 2
-    slant = sin(radians(angle_degrees) / 2)
-    if to_in >= from_in:
-        return float((2.6 * slant if angle_degrees <= 45 else 1.0) * narrowing**2)
-    return float((0.8 * slant if angle_degrees <= 45 else 0.5 * slant**0.5) * narrowing)
+    narrowing = 1 - (min(first, last) / max(first, last)) ** 2
+    slant = sin(radians(angle) / 2)
+    if last >= first:
+        return float((2.6 * slant if angle <= 45 else 1.0) * narrowing**2)
+    return float((0.8 * slant if angle <= 45 else 0.5 * slant**0.5) * narrowing)
 
 
 def entrance_coefficient(suction: str) -> float:

@@ -8,7 +8,7 @@ above the sea moves about the same cubic feet.
 from __future__ import annotations
 
 from decimal import Decimal
-from math import inf, isfinite, log10, pi
+from math import inf, log10, pi
 
 from domain.errors import NotUnderstood
 
@@ -32,35 +32,50 @@ LAMINAR_UP_TO, TURBULENT_FROM = 2300.0, 2400.0
 either, and the greater loss is the safe one; between the two numbers the factor climbs in a straight line, so that
 every flow has an answer when air divides among several suction points."""
 
+LARGEST, SMALLEST = 1e30, 1e-30
+"""Beyond these no flow, bore or length is meant, and a loss could no longer be reckoned; less is nothing."""
 ROUGHEST = 0.1
 """Relative roughness beyond which no friction formula is meant."""
 
 
-def checked(value: Number, name: str, unit: str = "", *, above_zero: bool = False, most: float = inf) -> float:
-    """The value as a float; NotUnderstood when it is no number, less than nothing or beyond ``most``."""
+def a_number(value: Number, name: str) -> float:
+    """The value as a float; NotUnderstood when it is no number, or none that can be reckoned with."""
     try:
         number = float(value)
     except (TypeError, ValueError):
         raise NotUnderstood(f"The {name} has to be a number.", str(value)) from None
+    except OverflowError:
+        number = inf
+    if not abs(number) <= LARGEST * LARGEST:
+        raise NotUnderstood(f"The {name} has to be a number, not {number}.", str(value)[:40])
+    return number
+
+
+def checked(value: Number, name: str, unit: str = "", *, above_zero: bool = False, most: float = LARGEST) -> float:
+    """The value as a float; NotUnderstood when it is no number, less than nothing or beyond ``most``."""
+    number = a_number(value, name)
     shown = f"{number:g} {unit}".rstrip()
-    if not isfinite(number):
-        raise NotUnderstood(f"The {name} has to be a number, not {number}.", str(value))
     if number < 0 or (above_zero and not number):
         least = "more than nothing" if above_zero else "nothing or more"
         raise NotUnderstood(f"The {name} has to be {least}, not {shown}.", str(value))
     if number > most:
-        raise NotUnderstood(f"The {name} of {shown} is more than {most:g} {unit}. Check it.", str(value))
+        raise NotUnderstood(f"The {name} of {shown} is more than {most:g} {unit}".rstrip() + ". Check it.", str(value))
+    if above_zero and number < SMALLEST:
+        raise NotUnderstood(f"The {name} of {shown} is next to nothing. Check it.", str(value))
     return number
 
 
 def pa_from_inwc(inches: Number) -> float:
-    """Pascals in inches of water column: 1 inWC = 249.08891 Pa (water at 4 °C and standard gravity)."""
-    return float(inches) * PA_PER_INWC
+    """Pascals in inches of water column: 1 inWC = 249.08891 Pa (water at 4 °C and standard gravity).
+
+    Raises NotUnderstood for what is no number.
+    """
+    return a_number(inches, "suction") * PA_PER_INWC
 
 
 def inwc_from_pa(pascals: Number) -> float:
-    """Inches of water column in pascals."""
-    return float(pascals) / PA_PER_INWC
+    """Inches of water column in pascals. Raises NotUnderstood for what is no number."""
+    return a_number(pascals, "suction") / PA_PER_INWC
 
 
 def velocity_fpm(flow_cfm: Number, inside_diameter_in: Number) -> float:
@@ -145,7 +160,7 @@ def pipe_loss(flow_cfm: Number, inside_diameter_in: Number, length_ft: Number) -
     length = checked(length_ft, "length", "ft") * METRES_PER_FOOT
     diameter = checked(inside_diameter_in, "inside diameter", "in", above_zero=True) * METRES_PER_INCH
     number = reynolds(flow, inside_diameter_in)
-    if not number:
+    if number < SMALLEST:
         return 0.0
     factor = plain_friction_factor(number, min(PIPE_ROUGHNESS_M / diameter, ROUGHEST))
     return factor * length / diameter * velocity_pressure(velocity_fpm(flow, inside_diameter_in))
