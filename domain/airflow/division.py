@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from domain.airflow.junctions import branch_coefficient, run_coefficient
 from domain.airflow.network import Join, Network
-from domain.airflow.pipe import checked
+from domain.airflow.pipe import SMALLEST, checked
 from domain.airflow.roots import crossing, crossing_near
 from domain.errors import NotUnderstood
 
@@ -159,6 +159,7 @@ def divide(net: Network, total_cfm: float, split: Split | None = None, scatter: 
     Raises NotUnderstood for a flow below nothing and for shares that do not name every suction point.
     """
     total = checked(total_cfm, "flow", "cfm")
+    total = 0.0 if total < SMALLEST else total
     if split is not None:
         return _divide_by_shares(net, total, split, scatter)
     balance = Balance(net, scatter)
