@@ -24,6 +24,7 @@ from sqlalchemy import (
 from sqlalchemy.sql.dml import ReturningInsert, ReturningUpdate
 from sqlalchemy.types import NullType
 
+from db.closed_months import BOOKED_TABLES, check_open, closed_months
 from db.tables import METADATA, action, change
 
 Stored = dict[str, Any]
@@ -42,6 +43,7 @@ class Edit:
         action_id: the journal's row for this action.
         changed_rows: how many rows it has written so far.
         undoable: False for what a company starts with; then the journal names the action without its rows.
+        final: True once `make_final` was called.
     """
 
     def __init__(self, conn: Connection, label: str, made_at: str, *, undoable: bool = True) -> None:
@@ -51,6 +53,13 @@ class Edit:
         result = conn.execute(insert(action).values(made_at=made_at, label=label))
         self.action_id = int(result.inserted_primary_key[0])  # type: ignore[index]
         self.changed_rows = 0
+        self.final = False
+        self._closed: frozenset[str] | None = None  # the closed months, asked for when a booked row is written
+
+    def make_final(self) -> None:
+        """Say that this action is never undone: what was issued or closed is only put right by a later one."""
+        self.final = True
+        self.conn.execute(update(action).where(action.c.id == self.action_id).values(final=True))
 
     def add(self, table: Table, **values: Any) -> int:
         """Insert one row and return its id."""
@@ -109,6 +118,10 @@ class Edit:
         self.changed_rows += len(steps)
         if not self.undoable:
             return
+        if table.name in BOOKED_TABLES:
+            if self._closed is None:
+                self._closed = closed_months(self.conn)
+            check_open(self._closed, table.name, steps)
         self.conn.execute(
             _JOURNALLING,
             [
@@ -131,12 +144,17 @@ def apply_journal(conn: Connection, action_id: int, *, backwards: bool) -> None:
 
     Raises:
         LookupError: a row is no longer as the journal left it (someone changed the file by other means).
+        Refused: the month one of its rows is booked in has been closed since.
     """
     order = change.c.id.desc() if backwards else change.c.id
     steps = [
         _Step(row, backwards)
         for row in conn.execute(select(change).where(change.c.action_id == action_id).order_by(order))
     ]
+    if any(step.table_name in BOOKED_TABLES for step in steps):
+        closed = closed_months(conn)
+        for step in steps:
+            check_open(closed, step.table_name, [(step.found, step.wanted)])
     for run in _runs(steps):
         _write_back(conn, METADATA.tables[run[0].table_name], run)
     conn.execute(update(action).where(action.c.id == action_id).values(undone=backwards))

@@ -92,6 +92,9 @@ class Desk(QObject):
         except LookupError:
             self.spoke.emit("That step can no longer be taken back: the record has changed since.", "caution", False)
             return
+        except Refused as refusal:
+            self.spoke.emit(str(refusal), "caution", False)
+            return
         except CompanyProblem as problem:
             self.spoke.emit(str(problem), "error", False)
             return

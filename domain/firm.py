@@ -35,6 +35,11 @@ class Firm:
     caution_text: str
     terms_text: str
     pinned_today: date | None  # a made-up company's evening; None: the real day
+    invoice_due_days: int = 14
+    standard_text: str = ""  # the standard worked to, with its edition
+    electricity_rate: Decimal = Decimal(0)  # dollars per kWh; 0: not entered
+    heat_loss_low_cents: int = 0  # a year, the owner's stated range
+    heat_loss_high_cents: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -87,6 +87,12 @@ class RadonTest:
     ended_on: date
     result: Decimal  # pCi/L
     note: str
+    started_minute: int | None = None  # minute of the day
+    ended_minute: int | None = None
+    closed_house: str = ""  # yes | no | "": not known
+    placed_by: str = ""
+    serial: str = ""
+    attachment_id: int | None = None  # the laboratory's report
 
 
 @dataclass(frozen=True, slots=True)

@@ -28,6 +28,10 @@ class Supplier:
     name: str
     phone: str
     archived: bool
+    mail: str = ""
+    address: str = ""
+    subcontractor: bool = False  # counted for the year's information returns
+    tax_form_on: date | None = None  # the day their taxpayer form came in
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,7 +15,7 @@ from sqlalchemy import Connection, Engine
 from sqlalchemy.exc import DBAPIError, IntegrityError
 
 from db.company_file.connection import WRITES
-from db.company_file.problems import CompanyProblem, gone, problem_of
+from db.company_file.problems import CompanyProblem, Refused, gone, problem_of
 from db.edit import Edit, apply_journal
 
 
@@ -83,7 +83,7 @@ class Company:
                 if edit.changed_rows:
                     conn.commit()
             if edit.changed_rows:
-                if undoable:
+                if undoable and not edit.final:
                     self._done.append((edit.action_id, label))
                 else:
                     self._done.clear()  # the steps before it may rest on what cannot be taken back
@@ -148,7 +148,7 @@ class Company:
                     conn.exec_driver_sql("PRAGMA defer_foreign_keys=ON")
                     apply_journal(conn, action_id, backwards=backwards)
                     conn.commit()
-            except LookupError:
+            except (LookupError, Refused):
                 source.clear()
                 raise
             except IntegrityError as error:

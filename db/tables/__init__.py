@@ -2,7 +2,19 @@
 
 from db.tables.actuals import hours_entry, material_use, other_cost, price_adjustment
 from db.tables.base import METADATA
-from db.tables.buying import purchase, stock_count, stock_rule, supplier_sheet
+from db.tables.billing import bad_debt, invoice, invoice_line, payment, settlement
+from db.tables.bookkeeping import (
+    attachment,
+    bill,
+    bill_line,
+    bill_payment,
+    closed_month,
+    correction,
+    ledger_account,
+    trip,
+)
+from db.tables.buying import purchase, stock_count, stock_rule, supplier_sheet, truck_offcut
+from db.tables.closeout import check_answer, check_point, closeout, defect, exposure
 from db.tables.company import (
     company,
     mile_cost,
@@ -25,6 +37,7 @@ from db.tables.library import (
     lead_source,
     task_factor,
 )
+from db.tables.papers import paper, paper_file, paper_text
 from db.tables.people import contact, customer, property_
 from db.tables.price_list import item, item_price, supplier
 from db.tables.quotes import labour_line, material_line, other_line, quote, quote_option, quote_sketch
@@ -41,20 +54,35 @@ from db.tables.takeoff import (
     takeoff_part,
     takeoff_task,
 )
+from db.tables.visits import visit
 
 __all__ = [
     "METADATA",
     "access_condition",
     "action",
     "air_plan",
+    "attachment",
+    "bad_debt",
+    "bill",
+    "bill_line",
+    "bill_payment",
     "cause",
     "change",
+    "check_answer",
+    "check_point",
+    "closed_month",
+    "closeout",
     "company",
     "contact",
+    "correction",
     "customer",
     "deadline",
+    "defect",
+    "exposure",
     "fan_curve",
     "hours_entry",
+    "invoice",
+    "invoice_line",
     "item",
     "item_price",
     "job",
@@ -65,6 +93,7 @@ __all__ = [
     "labour_line",
     "labour_task",
     "lead_source",
+    "ledger_account",
     "library_proposal",
     "material_line",
     "material_use",
@@ -74,7 +103,11 @@ __all__ = [
     "overhead_basis",
     "overhead_item",
     "own_standard",
+    "paper",
+    "paper_file",
+    "paper_text",
     "party",
+    "payment",
     "person",
     "person_cost",
     "photo",
@@ -87,6 +120,7 @@ __all__ = [
     "quote_sketch",
     "radon_test",
     "route",
+    "settlement",
     "site_reading",
     "stock_count",
     "stock_rule",
@@ -102,4 +136,7 @@ __all__ = [
     "task_factor",
     "task_progress",
     "timer",
+    "trip",
+    "truck_offcut",
+    "visit",
 ]

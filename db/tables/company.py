@@ -35,6 +35,11 @@ company = Table(
     Column("caution_text", Text, nullable=False, server_default=""),
     Column("terms_text", Text, nullable=False, server_default=""),
     Column("pinned_today", Date),  # a made-up company's evening; None: the real day
+    Column("invoice_due_days", Integer, nullable=False, server_default="14"),
+    Column("standard_text", String, nullable=False, server_default=""),  # the standard worked to, with its edition
+    Column("electricity_rate", UnitCost, nullable=False, server_default="0"),  # dollars per kWh; 0: not entered
+    Column("heat_loss_low_cents", Integer, nullable=False, server_default="0"),  # a year, the owner's stated range
+    Column("heat_loss_high_cents", Integer, nullable=False, server_default="0"),
 )
 
 person = Table(

@@ -81,6 +81,12 @@ radon_test = Table(
     Column("ended_on", Date, nullable=False),
     Column("result", Quantity, nullable=False),  # pCi/L
     Column("note", String, nullable=False, server_default=""),
+    Column("started_minute", Integer),  # minute of the day
+    Column("ended_minute", Integer),
+    Column("closed_house", String, nullable=False, server_default=""),  # yes | no | ""; not known
+    Column("placed_by", String, nullable=False, server_default=""),
+    Column("serial", String, nullable=False, server_default=""),  # the device's own number
+    ref("attachment_id", "attachment", optional=True),  # the laboratory's report
 )
 
 photo = Table(

@@ -13,6 +13,7 @@ action = Table(
     Column("made_at", String, nullable=False),  # ISO 8601 with offset
     Column("label", String, nullable=False),
     Column("undone", Boolean, nullable=False, server_default="0"),
+    Column("final", Boolean, nullable=False, server_default="0"),  # issued or closed: never undone, only corrected
 )
 
 change = Table(

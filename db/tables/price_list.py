@@ -13,6 +13,10 @@ supplier = Table(
     Column("name", String, nullable=False, unique=True),
     Column("phone", String, nullable=False, server_default=""),
     Column("archived", Boolean, nullable=False, server_default="0"),
+    Column("mail", String, nullable=False, server_default=""),
+    Column("address", String, nullable=False, server_default=""),
+    Column("subcontractor", Boolean, nullable=False, server_default="0"),  # counted for the year's information returns
+    Column("tax_form_on", Date),  # the day their taxpayer form came in; None: not on file
 )
 
 item = Table(
