@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from decimal import Decimal
 
 from sqlalchemy import Connection, and_, or_, select
 
 from db.records import columns_of, fetch_all
-from db.tables import job, truck_offcut
+from db.tables import job, takeoff_choice, truck_offcut
 from domain.buying import TruckOffcut
+from domain.job_takeoff.offcuts import CHOICE, shortest_kept
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,3 +43,9 @@ def offcuts_for(conn: Connection, job_id: int) -> tuple[TruckOffcut, ...]:
     )
     where = or_(free, truck_offcut.c.used_job_id == job_id)
     return tuple(fetch_all(conn, TruckOffcut, truck_offcut, where, order=(truck_offcut.c.feet, truck_offcut.c.id)))
+
+
+def shortest_offcut(conn: Connection) -> Decimal:
+    """The shortest offcut worth keeping, feet, as the owner set it."""
+    kept = conn.execute(select(takeoff_choice.c.value).where(takeoff_choice.c.name == CHOICE)).scalar()
+    return shortest_kept({CHOICE: kept} if kept is not None else {})

@@ -6,22 +6,27 @@ from decimal import Decimal
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtWidgets import QHBoxLayout
+from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from db.commands import buying
+from db.queries.buying.offcuts import OffcutRow, offcuts_on_truck, shortest_offcut
 from db.queries.buying.truck import truck
 from desktop.desk import COMPANY, Desk
+from desktop.pages.company.offcuts_list import OffcutsList
 from desktop.pages.company.part import Part, attempt, read_cell
 from desktop.widgets.cards import SearchBox, button, label, segments
 from desktop.widgets.form import DateField
 from desktop.widgets.table import Column, RowsModel, RowsTable
 from domain.buying import StockRow, amount, packs_in_words, stock_cents
 from domain.dates import format_day_short
+from domain.job_takeoff.offcuts import SHORTEST_FT
 from domain.money import format_money
 from domain.units import format_quantity, parse_quantity
 from domain.words import matches, search_text
 
-_VIEWS = (("kept", "On the truck"), ("low", "To buy again"), ("all", "Whole price list"))
+_VIEWS = (
+    ("kept", "On the truck"), ("low", "To buy again"), ("all", "Whole price list"), ("offcuts", "Pipe offcuts"),
+)  # fmt: skip
 
 
 class StockPart(Part):
@@ -34,6 +39,8 @@ class StockPart(Part):
             "takes from stock is taken off.",
         )  # fmt: skip
         self._rows: list[StockRow] = []
+        self._pieces: list[OffcutRow] = []
+        self._shortest = SHORTEST_FT
         self.view = segments(_VIEWS, lambda _: self._show(), "Which items")
         self.search = SearchBox("Code, name, kind or supplier")
         self.search.searched.connect(lambda _: self._show())
@@ -45,6 +52,7 @@ class StockPart(Part):
         self.search.target = self.table
         self.total = label("", "small", "soft")
         self.off = button("Take off the truck", self.take_off, "quiet", "cross")
+        self.offcuts: OffcutsList | None = None  # made when it is first turned to
         self.to_shopping = button("Shopping list", lambda: desk.go(COMPANY, "shopping"), icon_name="right")
         self.head.add_action(self.to_shopping)
         self._arrange()
@@ -98,20 +106,31 @@ class StockPart(Part):
         line.setSpacing(8)
         words = label("Counted on", "small", "soft")
         words.setBuddy(self.counted_on)
-        for widget, share in ((self.view, 0), (self.search, 1), (words, 0), (self.counted_on, 0)):
+        line.addWidget(self.view, 0, Qt.AlignmentFlag.AlignLeft)
+        for widget, share in ((self.search, 1), (words, 0), (self.counted_on, 0)):
             line.addWidget(widget, share)
         foot = QHBoxLayout()
         foot.addWidget(self.off)
         foot.addStretch(1)
         foot.addWidget(self.total)
+        self._counting = QWidget()
+        counting = QVBoxLayout(self._counting)
+        counting.setContentsMargins(0, 0, 0, 0)
+        counting.setSpacing(8)
+        counting.addWidget(self.table, 1)
+        counting.addLayout(foot)
+        self._not_for_offcuts = (self.search, words, self.counted_on)
+        self._shown = QStackedWidget()
+        self._shown.addWidget(self._counting)
         self._column.addLayout(line)
-        self.add(self.table, 1)
-        self._column.addLayout(foot)
+        self.add(self._shown, 1)
         self.off.setEnabled(False)
 
     def refresh(self) -> None:
         with self.desk.read() as conn:
             self._rows = truck(conn, self.desk.today())
+            self._pieces, self._shortest = offcuts_on_truck(conn), shortest_offcut(conn)
+        self.view.set_words("offcuts", f"{_VIEWS[3][1]} ({len(self._pieces)})")
         kept = [row for row in self._rows if row.is_kept]
         counts = {"kept": len(kept), "low": sum(row.is_low for row in kept)}
         for key, title in _VIEWS[:2]:
@@ -121,6 +140,9 @@ class StockPart(Part):
 
     def _show(self) -> None:
         which = self.view.value()
+        self._shown.setCurrentWidget(self._offcuts_shown() if which == "offcuts" else self._counting)
+        for widget in self._not_for_offcuts:
+            widget.setVisible(which != "offcuts")
         rows = [row for row in self._rows if not row.item.archived or row.is_kept]
         if which != "all":
             rows = [row for row in rows if row.is_kept and (which == "kept" or row.is_low)]
@@ -130,6 +152,13 @@ class StockPart(Part):
         self.model.set_rows(rows)
         row = self.table.current_row()
         self.off.setEnabled(row is not None and row.is_kept)
+
+    def _offcuts_shown(self) -> OffcutsList:
+        if self.offcuts is None:
+            self.offcuts = OffcutsList(self.desk)
+            self._shown.addWidget(self.offcuts)
+        self.offcuts.show_offcuts(self._pieces, self._shortest)
+        return self.offcuts
 
     def _guide(self, which: str, searching: bool) -> None:
         if searching:

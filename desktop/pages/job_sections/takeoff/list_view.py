@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from db.commands.offcuts import Kept, keep_offcuts
 from desktop.pages.job_sections.takeoff.driven_table import DrivenTable
 from desktop.pages.job_sections.takeoff.editing import TakeoffEditing
 from desktop.pages.job_sections.takeoff.list_table import ListTable
-from desktop.widgets.cards import Card, Notice, label, scroll_page
+from desktop.widgets.cards import Card, Notice, button, label, scroll_page
 from domain.money import format_money
 from domain.routes.route import size_words
 from domain.units import format_minutes
+from domain.units.lengths import format_length
 
 THE_RULE = (
     "Taking the list into the quote again sets the lines it made anew; lines that were typed there are left alone. "
@@ -37,7 +39,12 @@ class ListView(QWidget):
         self._work_card = Card("What takes time", "under the access conditions of this job")
         self._work_card.add_action(self.minutes)
         self._work_card.add(self.driven)
-        self._cut_card = Card("How the pipe is cut")
+        self._cut_card = Card("How the pipe is cut", "offcuts on the truck first")
+        self.keep = button(
+            "Offcuts onto the truck", self.keep_offcuts, "quiet", "truck",
+            "The pipe is cut: leftovers worth keeping go on the truck, what was used leaves it (Ctrl+Shift+O)",
+        )  # fmt: skip
+        self._cut_card.add_action(self.keep)
         self._cut_card.add(self.cuts)
         self._caution_card = Card("Before anyone works here")
         self._caution_card.add(self.cautions)
@@ -68,6 +75,15 @@ class ListView(QWidget):
         self.cautions.setText("\n".join(cautions))
         self._caution_card.setVisible(bool(cautions))
 
+    def keep_offcuts(self) -> None:
+        """Put what the cut list leaves over on the truck, and take off it what the list uses."""
+        desk, job_id = self.editing.desk, self.editing.kept.job_id
+        kept: list[Kept] = []
+        problem = self.editing.save(
+            "Offcuts onto the truck", lambda edit: kept.append(keep_offcuts(edit, job_id, desk.today()))
+        )
+        desk.say(problem or _kept_words(kept[0]), "caution" if problem else "good")
+
     def _show_cuts(self) -> None:
         takeoff = self.editing.counted.takeoff
         lines = list(takeoff.notes) if takeoff is not None else []
@@ -76,3 +92,11 @@ class ListView(QWidget):
             lines += [f"    {row}" for row in cut.rows]
         self.cuts.setText("\n".join(lines))
         self._cut_card.setVisible(bool(lines))
+        self.keep.setEnabled(bool(takeoff is not None and takeoff.cuts))
+
+
+def _kept_words(kept: Kept) -> str:
+    """``3 offcuts onto the truck, 14' 2"; 1 used of it.``"""
+    pieces = "1 offcut" if kept.kept == 1 else f"{kept.kept} offcuts"
+    left = f"{pieces} onto the truck, {format_length(kept.feet, 'ft-in')}" if kept.kept else "No offcut worth keeping"
+    return f"{left}; {kept.used} of the truck's used." if kept.used else f"{left}."

@@ -49,6 +49,7 @@ class TakeoffSection(Section):
             ("Ctrl+L", lambda: self.show_view(LIST, True)), ("Ctrl+I", lambda: self.show_view(AIR, True)),
             ("Ctrl+T", self.take_into_quote), ("Ctrl+D", tabs.copy_route),
             ("Ctrl+Shift+R", lambda: tabs.add("proposed")),
+            ("Ctrl+Shift+O", self.keep_offcuts),
             ("Ctrl+PgDown", lambda: tabs.turn(1)), ("Ctrl+PgUp", lambda: tabs.turn(-1)),
         ):  # fmt: skip
             shortcut = QShortcut(QKeySequence(keys), self)
@@ -207,6 +208,14 @@ class TakeoffSection(Section):
         else:
             self._show_notice()
             self.desk.say(_taken_words(taken[0]), "good")
+
+    def keep_offcuts(self) -> None:
+        """Show how the pipe is cut, and put what it leaves over on the truck."""
+        if self.editing.facts is None or self.editing.facts.cancelled:
+            return
+        self.show_view(LIST)
+        view: Any = self._built[LIST]
+        view.keep_offcuts()
 
     def remove_doubles(self) -> None:
         """Take off the typed lines that stand for what the takeoff counts."""
