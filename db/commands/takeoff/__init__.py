@@ -8,6 +8,7 @@ from db.commands.takeoff.air import (
     remove_reading,
     set_air_plan,
 )
+from db.commands.takeoff.changing import ACCEPTED, NOTHING, take_into_change_order
 from db.commands.takeoff.choices import choose_item, choose_task, set_choice, set_override
 from db.commands.takeoff.parts import (
     add_extra,
@@ -21,6 +22,8 @@ from db.commands.takeoff.routes import add_route, change_route, copy_route, remo
 from db.commands.takeoff.taking import Taken, take_into_quote
 
 __all__ = [
+    "ACCEPTED",
+    "NOTHING",
     "Taken",
     "add_extra",
     "add_fan_curve",
@@ -42,5 +45,6 @@ __all__ = [
     "set_air_plan",
     "set_choice",
     "set_override",
+    "take_into_change_order",
     "take_into_quote",
 ]

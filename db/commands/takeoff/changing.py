@@ -1,0 +1,191 @@
+"""Takes what is different in the list of a job into a change order: against what was accepted, another list, or all."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from dataclasses import replace
+from datetime import date
+from typing import Any
+
+from sqlalchemy import select
+
+from db.commands.quotes.change_orders import start_change_order
+from db.commands.quotes.lines import add_labour, add_material, change_labour, change_material, remove_line
+from db.commands.takeoff.taking import NO_WASTE, Taken
+from db.company_file.problems import Refused
+from db.edit import Edit
+from db.queries.log import job_budget
+from db.queries.quotes import quote_document
+from db.queries.takeoff import takeoff_facts
+from db.tables import labour_line, material_line, quote
+from domain.firm import DayRates, Firm
+from domain.job_takeoff.difference import (
+    Difference,
+    OtherSide,
+    material_differences,
+    other_list,
+    sold_lines,
+    work_differences,
+    work_key,
+)
+from domain.job_takeoff.driving import TaskTotal
+from domain.job_takeoff.matching import Bought
+from domain.job_takeoff.reckoning import JobTakeoff, TakeoffFacts, reckon, route_sheet, rules_of
+from domain.takeoff import THOROUGH
+
+ACCEPTED, NOTHING = "accepted", "nothing"
+"""What the list is held against; else the id of a route, which stands for the list with that route built alone."""
+
+TITLE = "Change of the pipe route"
+
+
+def take_into_change_order(
+    edit: Edit, job_id: int, on: date, rates: DayRates, firm: Firm, *, against: str | int = ACCEPTED,
+    keys: Collection[str] | None = None,
+) -> Taken:  # fmt: skip
+    """Bring the open change order of a job in step with what is different in its takeoff; begin one where none is.
+
+    More becomes a line at today's price, less a credit at the price it was sold for.
+
+    Args:
+        against: ACCEPTED, NOTHING for the whole list, or the id of a proposed route to compare with.
+        keys: only these lines (keys of the list, ``work:<task id>`` for work); other lines are left as they are.
+
+    Raises:
+        Refused: nothing accepted yet, a route with something to put right first, or nothing that is different.
+    """
+    facts = takeoff_facts(edit.conn, job_id, on)
+    counted = _counted(facts)
+    if counted.in_the_way:
+        raise Refused(f"Put this right first: {counted.in_the_way[0]}")
+    other = _other_side(edit, facts, against)
+    materials, work = material_differences(counted, other, keys), work_differences(counted, other, keys)
+    quote_id = _open_change_order(edit, job_id)
+    if not materials and not work and quote_id is None:
+        raise Refused("Nothing is different, so there is nothing to put on a change order.", _advice(against))
+    begun = quote_id is None
+    if quote_id is None:
+        quote_id = start_change_order(edit, job_id, on, rates, firm, title=TITLE, from_unquoted=False)
+    document = quote_document(edit.conn, quote_id)
+    steps = (
+        _in_step("material", document.materials, materials, keys, _Materials(edit, quote_id, on)),
+        _in_step("labour", document.labour, work, keys, _Work(edit, quote_id)),
+    )
+    added, changed, removed = (one + two for one, two in zip(*steps, strict=True))
+    return Taken(quote_id, begun, added, changed, removed, ())
+
+
+def _advice(against: str | int) -> str:
+    if against == ACCEPTED:
+        return "Change the route first, or compare with another list."
+    return "Choose something else to compare with."
+
+
+def _counted(facts: TakeoffFacts) -> JobTakeoff:
+    rules = rules_of(facts)
+    return reckon(facts, [route_sheet(row, rules) for row in facts.routes], rules, THOROUGH)
+
+
+def _other_side(edit: Edit, facts: TakeoffFacts, against: str | int) -> OtherSide:
+    if against == NOTHING:
+        return OtherSide()
+    if against == ACCEPTED:
+        budget = job_budget(edit.conn, facts.job_id)
+        return sold_lines(budget.materials, budget.labour)
+    if facts.route(int(against)) is None:
+        raise Refused("That route is no longer there.", "Choose another one to compare with.")
+    routes = tuple(
+        replace(row, built=row.id == against) if row.status == "proposed" else row for row in facts.routes
+    )
+    counted = _counted(replace(facts, routes=routes, overrides={}))
+    if counted.in_the_way:
+        raise Refused(f"Put this right in the route compared with: {counted.in_the_way[0]}")
+    return other_list(counted)
+
+
+def _open_change_order(edit: Edit, job_id: int) -> int | None:
+    """The newest change order that is still a draft and has lines the takeoff made."""
+    drafts = edit.conn.execute(
+        select(quote.c.id)
+        .where(quote.c.job_id == job_id, quote.c.kind == "change_order", quote.c.sent_on.is_(None))
+        .order_by(quote.c.version.desc())
+    ).scalars().all()  # fmt: skip
+    for quote_id in drafts:
+        for table in (material_line, labour_line):
+            made = select(table.c.id).where(table.c.quote_id == quote_id, table.c.takeoff_key != "").limit(1)
+            if edit.conn.execute(made).scalar() is not None:
+                return int(quote_id)
+    return None
+
+
+def _in_step(
+    kind: str, lines: Any, wanted: list[Difference], keys: Collection[str] | None, writer: _Materials | _Work
+) -> tuple[int, int, int]:
+    there = {line.takeoff_key: line for line in lines if line.takeoff_key}
+    added = changed = 0
+    for one in wanted:
+        line = there.pop(one.key, None)
+        if line is None:
+            writer.add(one)
+            added += 1
+        else:
+            changed += writer.change(line, one)
+    gone = list(there.values()) if keys is None else []
+    for line in gone:
+        remove_line(writer.edit, kind, line.id)
+    return added, changed, len(gone)
+
+
+class _Materials:
+    """Writes what is different in materials."""
+
+    def __init__(self, edit: Edit, quote_id: int, on: date) -> None:
+        self.edit, self.quote_id, self.on = edit, quote_id, on
+
+    def add(self, one: Difference) -> None:
+        values = self._values(one)
+        quantity = values.pop("net_quantity")
+        line_id = add_material(self.edit, self.quote_id, values.pop("item_id"), quantity, on=self.on, **values)
+        self.edit.change(material_line, line_id, takeoff_key=one.key)
+
+    def change(self, line: Any, one: Difference) -> int:
+        values = self._values(one)
+        if all(getattr(line, name) == value for name, value in values.items()):
+            return 0
+        change_material(self.edit, line.id, on=self.on, **values)
+        return 1
+
+    def _values(self, one: Difference) -> dict[str, Any]:
+        values: dict[str, Any] = {
+            "net_quantity": one.quantity, "waste_percent": NO_WASTE, "reason": one.reason, "item_id": None,
+        }  # fmt: skip
+        if one.sold is not None:
+            sold = one.sold
+            named = {} if sold.of_id is not None and not sold.words else {"description": sold.words or "Material"}
+            return values | named | {"item_id": sold.of_id, "unit": sold.unit, "unit_cost": sold.unit_cost}
+        assert isinstance(one.now, Bought)
+        values["unit"] = one.now.unit
+        if one.now.item is not None:
+            return values | {"item_id": one.now.item.item.id}
+        return values | {"description": one.now.line.description}
+
+
+class _Work:
+    """Writes what is different in work."""
+
+    def __init__(self, edit: Edit, quote_id: int) -> None:
+        self.edit, self.quote_id = edit, quote_id
+
+    def add(self, one: Difference) -> None:
+        total = one.now if isinstance(one.now, TaskTotal) else None
+        task_id = total.pick.task.id if total is not None else one.sold.of_id if one.sold is not None else None
+        assert task_id is not None
+        pick = total.pick if total is not None else None
+        line_id = add_labour(self.edit, self.quote_id, task_id, one.quantity, reason=one.reason, pick=pick)
+        self.edit.change(labour_line, line_id, takeoff_key=work_key(task_id))
+
+    def change(self, line: Any, one: Difference) -> int:
+        if line.quantity == one.quantity and line.reason == one.reason:
+            return 0
+        change_labour(self.edit, line.id, quantity=one.quantity, reason=one.reason)
+        return 1
