@@ -24,6 +24,7 @@ KEYS = (
     ("Alt+1 … Alt+5, Alt+6", "The sections of a job, and its facts"),
     ("Ctrl+R, Ctrl+B, Ctrl+L, Ctrl+I", "In a takeoff: routes, beside them, the list, the air"),
     ("Ctrl+T", "In a takeoff: take the list into the quote, or into a change order"),
+    ("Ctrl+Shift+T", "In a takeoff: chosen lines into a change order"),
     ("Ctrl+Shift+O", "In a takeoff: offcuts onto the truck"),
     ("Ctrl+D, Ctrl+PgUp, Ctrl+PgDown", "In a takeoff: copy the route, turn to another"),
     ("Ctrl+U, Ctrl+L, Ctrl+T, Ctrl+P", "In a quote: usual lines; its lines, texts, preview"),

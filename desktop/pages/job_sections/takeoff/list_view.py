@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QVBoxLayout, QWidget
+from PySide6.QtWidgets import QAbstractItemView, QVBoxLayout, QWidget
 
 from db.commands.offcuts import Kept, keep_offcuts
 from desktop.pages.job_sections.takeoff.driven_table import DrivenTable
 from desktop.pages.job_sections.takeoff.editing import TakeoffEditing
 from desktop.pages.job_sections.takeoff.list_table import ListTable
 from desktop.widgets.cards import Card, Notice, button, label, scroll_page
+from domain.job_takeoff.difference import work_key
 from domain.money import format_money
 from domain.routes.route import size_words
 from domain.units import format_minutes
@@ -29,6 +30,8 @@ class ListView(QWidget):
         self.blocked = Notice("caution")
         self.list = ListTable(editing)
         self.driven = DrivenTable(editing)
+        for table in (self.list, self.driven):  # several lines may go into a change order together
+            table.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
         self.cost, self.minutes = label("", "strong"), label("", "strong")
         self.cuts = label("", "small", "soft", wrap=True)
         self.cautions = label("", "small", "soft", wrap=True)
@@ -74,6 +77,14 @@ class ListView(QWidget):
         cautions |= dict.fromkeys(total.pick.task.caution for total in counted.totals if total.pick.task.caution)
         self.cautions.setText("\n".join(cautions))
         self._caution_card.setVisible(bool(cautions))
+
+    def chosen_keys(self) -> set[str]:
+        """Keys of the lines chosen in the table with the cursor; of both where it is elsewhere."""
+        tables = (self.list, self.driven)
+        here = [table for table in tables if table.hasFocus()] or tables
+        materials = {row.bought.line.key for row in self.list.selected_rows() if self.list in here}
+        rows = self.driven.selected_rows() if self.driven in here else []
+        return materials | {work_key(one.pick.task.id) for one in rows if one.pick is not None}
 
     def keep_offcuts(self) -> None:
         """Put what the cut list leaves over on the truck, and take off it what the list uses."""

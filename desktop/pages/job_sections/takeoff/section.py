@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from datetime import date
 from typing import Any
 
 from PySide6.QtCore import Qt
@@ -9,7 +11,7 @@ from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from db.commands.quotes import remove_line
-from db.commands.takeoff import Taken, add_route, take_into_quote
+from db.commands.takeoff import ACCEPTED, NOTHING, Taken, add_route, take_into_change_order, take_into_quote
 from db.queries.firm import day_rates, firm
 from db.queries.takeoff import takeoff_facts
 from desktop.desk import JOBS, Desk
@@ -17,24 +19,40 @@ from desktop.pages.job_sections.takeoff.editing import TakeoffEditing
 from desktop.pages.job_sections.takeoff.route_view import RouteView
 from desktop.pages.page import Section
 from desktop.widgets.cards import EmptyPage, Notice, button, segments
+from desktop.widgets.form import ChoiceField
+from domain.firm import DayRates, Firm
+from domain.job_takeoff.reckoning import TakeoffFacts, route_title
 
+INTO_QUOTE = (
+    "Take into the quote", "Bring the quote's materials and work in step with this list (Ctrl+T)",
+)  # fmt: skip
+INTO_ORDER = (
+    "Into a change order",
+    "Put what is different on a change order (Ctrl+T), or only the lines chosen in the list (Ctrl+Shift+T)",
+)
 ROUTE, BESIDE, LIST, AIR = "route", "beside", "list", "air"
 VIEWS = [(ROUTE, "Routes"), (BESIDE, "Beside the routes"), (LIST, "List"), (AIR, "Air")]
 
 
 class TakeoffSection(Section):
-    """The takeoff of a job. Keys: Ctrl+R routes, Ctrl+B beside, Ctrl+L list, Ctrl+I air, Ctrl+T into the quote."""
+    """The takeoff of a job. Keys: Ctrl+R routes, Ctrl+B beside, Ctrl+L list, Ctrl+I air, Ctrl+T into the quote.
+
+    Once the proposal is accepted Ctrl+T puts what is different on a change order, Ctrl+Shift+T the chosen lines alone.
+    Ctrl+Shift+O: offcuts onto the truck.
+    """
 
     def __init__(self, desk: Desk) -> None:
         super().__init__(desk)
         self.editing = TakeoffEditing(desk)
         self._taken: Taken | None = None
+        self._into = "quote"
         self._opened = False  # begun without a route
         self.views = segments(VIEWS, self.show_view, "View of the takeoff")
-        self.take = button(
-            "Take into the quote", self.take_into_quote, "primary", "right",
-            "Bring the quote's materials and work in step with this list (Ctrl+T)",
-        )  # fmt: skip
+        self.take = button(INTO_QUOTE[0], self.take_list, "primary", "right", INTO_QUOTE[1])
+        self.against = ChoiceField(required=True)
+        self.against.setAccessibleName("Compared with")
+        self.against.setToolTip("What the list is held against; only what differs goes into the change order")
+        self.against.setMinimumWidth(270)
         self.notice = Notice("info")
         self.route_view = RouteView(self.editing)
         self.stack = QStackedWidget()
@@ -47,7 +65,7 @@ class TakeoffSection(Section):
         for keys, work in (
             ("Ctrl+R", lambda: self.show_view(ROUTE, focus=True)), ("Ctrl+B", lambda: self.show_view(BESIDE, True)),
             ("Ctrl+L", lambda: self.show_view(LIST, True)), ("Ctrl+I", lambda: self.show_view(AIR, True)),
-            ("Ctrl+T", self.take_into_quote), ("Ctrl+D", tabs.copy_route),
+            ("Ctrl+T", self.take_list), ("Ctrl+Shift+T", self.take_chosen), ("Ctrl+D", tabs.copy_route),
             ("Ctrl+Shift+R", lambda: tabs.add("proposed")),
             ("Ctrl+Shift+O", self.keep_offcuts),
             ("Ctrl+PgDown", lambda: tabs.turn(1)), ("Ctrl+PgUp", lambda: tabs.turn(-1)),
@@ -61,6 +79,7 @@ class TakeoffSection(Section):
         tools = QHBoxLayout()
         tools.addWidget(self.views)
         tools.addStretch(1)
+        tools.addWidget(self.against)
         tools.addWidget(self.take)
         self._page = QWidget()
         column = QVBoxLayout(self._page)
@@ -115,12 +134,34 @@ class TakeoffSection(Section):
         self.editing.show(facts)
         empty = not (facts.routes or facts.parts or facts.extras or self._opened)
         self._pages.setCurrentWidget(self._empty if empty else self._page)
-        self.take.setEnabled(not facts.cancelled)
+        self._show_take(facts)
         if empty:
             return
         self.route_view.show_route(fresh or current != self.editing.route_id)
         self._show_current()
         self._show_notice()
+
+    @property
+    def _is_sold(self) -> bool:
+        """Whether a proposal was accepted and no other is being written: then the list goes into a change order."""
+        facts = self.editing.facts
+        return facts is not None and facts.accepted and facts.draft_id is None
+
+    def _show_take(self, facts: TakeoffFacts) -> None:
+        words, tip = INTO_ORDER if self._is_sold else INTO_QUOTE
+        self.take.setText(words)
+        self.take.setToolTip(tip)
+        self.take.setEnabled(not facts.cancelled)
+        self.against.setVisible(self._is_sold)
+        if not self._is_sold:
+            return
+        routes = [row for row in facts.routes if row.status == "proposed"]
+        others: list[tuple[str | int, str]] = [
+            (row.id, f"against “{route_title(row.status, row.name)}”") for row in routes if len(routes) > 1
+        ]
+        self.against.set_choices([(ACCEPTED, "against what was accepted"), *others, (NOTHING, "the whole list")])
+        if self.against.value() not in self.against.values():
+            self.against.reset(ACCEPTED)
 
     def show_view(self, key: Any, focus: bool = False) -> None:
         """Routes, beside, list or air."""
@@ -167,13 +208,13 @@ class TakeoffSection(Section):
         if taken is None:
             self.notice.set_words("info", "")
             return
-        words = _taken_words(taken)
+        words = _taken_words(taken, self._into)
         if taken.doubles:
             names = ", ".join(dict.fromkeys(name for _, _, name in taken.doubles[:4]))
             words += f" Typed there as well, so counted twice: {names}{'…' if len(taken.doubles) > 4 else ''}."
             self.notice.set_words("caution", words, (f"Remove {len(taken.doubles)} typed", self.remove_doubles))
         else:
-            self.notice.set_words("good", words, ("Open the quote", self._open_quote))
+            self.notice.set_words("good", words, (f"Open the {self._into}", self._open_quote))
 
     # Doing.
 
@@ -188,8 +229,44 @@ class TakeoffSection(Section):
         self.refresh()
         self.show_view(BESIDE, focus=True)
 
+    def take_list(self) -> None:
+        """Take the list where it belongs now: into the quote, or once that is accepted into a change order."""
+        if self._is_sold:
+            self.take_into_change_order()
+        else:
+            self.take_into_quote()
+
+    def take_chosen(self) -> None:
+        """Take the lines chosen in the list into a change order."""
+        view: Any = self._built.get(LIST)
+        keys = view.chosen_keys() if view is not None and self.stack.currentWidget() is view else set()
+        if not self._is_sold:
+            self.desk.say("Chosen lines go into a change order, once the proposal is accepted.")
+        elif not keys:
+            self.show_view(LIST, focus=True)
+            self.desk.say("Choose lines of the list first: Shift+Down takes more than one.")
+        else:
+            self.take_into_change_order(keys)
+
+    def take_into_change_order(self, keys: set[str] | None = None) -> None:
+        """Put what is different, all of it or some lines, on the open change order; begin one where there is none."""
+        against = self.against.value() or ACCEPTED
+        self._take(
+            "Take the takeoff into a change order",
+            lambda edit, today, rates, firm: take_into_change_order(
+                edit, self.job_id, today, rates, firm, against=against, keys=keys
+            ),
+            "change order",
+        )
+
     def take_into_quote(self) -> None:
         """Bring the draft of the proposal in step with the list; begin one where there is none."""
+        self._take(
+            "Take the takeoff into the quote",
+            lambda edit, today, rates, firm: take_into_quote(edit, self.job_id, today, rates, firm), "quote",
+        )  # fmt: skip
+
+    def _take(self, title: str, command: Callable[[Any, date, DayRates, Firm], Taken], into: str) -> None:
         if self.editing.facts is None or self.editing.facts.cancelled:
             return
         self.editing.save_words()
@@ -197,17 +274,13 @@ class TakeoffSection(Section):
         with self.desk.read() as conn:
             rates, this_firm = day_rates(conn, today), firm(conn)
         taken: list[Taken] = []
-
-        def work(edit: Any) -> None:
-            taken.append(take_into_quote(edit, self.job_id, today, rates, this_firm))
-
-        problem = self.editing.save("Take the takeoff into the quote", work)
-        self._taken = None if problem else taken[0]
+        problem = self.editing.save(title, lambda edit: taken.append(command(edit, today, rates, this_firm)))
+        self._taken, self._into = (None if problem else taken[0]), into
         if problem:
             self.notice.set_words("caution", problem)
         else:
             self._show_notice()
-            self.desk.say(_taken_words(taken[0]), "good")
+            self.desk.say(_taken_words(taken[0], into), "good")
 
     def keep_offcuts(self) -> None:
         """Show how the pipe is cut, and put what it leaves over on the truck."""
@@ -236,13 +309,14 @@ class TakeoffSection(Section):
         self.desk.go(JOBS, self.job_id, "quote")
 
 
-def _taken_words(taken: Taken) -> str:
+def _taken_words(taken: Taken, into: str) -> str:
     if not (taken.added or taken.changed or taken.removed):
-        return "The quote has the whole list already; nothing changed."
+        return f"The {into} has all of it already; nothing changed."
     parts = [
         f"{count} {'line' if count == 1 else 'lines'} {word}"
         for count, word in ((taken.added, "added"), (taken.changed, "changed"), (taken.removed, "removed"))
         if count
     ]
-    begun = "A quote was begun with the usual lines of this job type. " if taken.begun else ""
-    return f"{begun}Taken into the quote: {', '.join(parts)}."
+    usual = " with the usual lines of this job type" if into == "quote" else ""
+    begun = f"A {into} was begun{usual}. " if taken.begun else ""
+    return f"{begun}Taken into the {into}: {', '.join(parts)}."
