@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sqlalchemy import Column, Date, ForeignKey, Integer, LargeBinary, String, Table, Text, UniqueConstraint
+from sqlalchemy import Column, Date, Integer, LargeBinary, String, Table, Text, UniqueConstraint
 
 from db.tables.base import METADATA, key, ref
 
@@ -25,12 +25,13 @@ paper = Table(
     Column("sha256", String, nullable=False),
 )
 
-# The PDF itself lies apart and outside the journal: it is written once and never changes.
+# The PDF itself lies apart and outside the journal, under the sum of its bytes: it is written once and never changes,
+# and a paper that is undone and done again finds it where it was.
 paper_file = Table(
     "paper_file",
     METADATA,
     key(),
-    Column("paper_id", Integer, ForeignKey("paper.id"), nullable=False, unique=True),
+    Column("sha256", String, nullable=False, unique=True),
     Column("pdf", LargeBinary, nullable=False),
 )
 

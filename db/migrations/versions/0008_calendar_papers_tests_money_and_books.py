@@ -386,11 +386,10 @@ def upgrade() -> None:
 
     op.create_table('paper_file',
     sa.Column('id', sa.Integer(), nullable=False),
-    sa.Column('paper_id', sa.Integer(), nullable=False),
+    sa.Column('sha256', sa.String(), nullable=False),
     sa.Column('pdf', sa.LargeBinary(), nullable=False),
-    sa.ForeignKeyConstraint(['paper_id'], ['paper.id'], name=op.f('fk_paper_file_paper_id_paper')),
     sa.PrimaryKeyConstraint('id', name=op.f('pk_paper_file')),
-    sa.UniqueConstraint('paper_id', name=op.f('uq_paper_file_paper_id'))
+    sa.UniqueConstraint('sha256', name=op.f('uq_paper_file_sha256'))
     )
     op.create_table('settlement',
     sa.Column('id', sa.Integer(), nullable=False),
