@@ -15,8 +15,13 @@ from decimal import ROUND_CEILING, Decimal
 from domain.routes.route import PASSAGES, Fitting, Leg, Route
 from domain.routes.rules import RouteRules
 from domain.routes.walk import Placed, Point, Walk, walk_route
+from domain.units.measured import measured
 
 STANDS_FROM_IN_PER_FT = Decimal(12)
+MOST_FEET = Decimal("1e12")
+MOST_IN_A_STRETCH = 1000
+"""A route is never refused, however long: `domain.routes.checking` stops a leg longer than any in a house, and here no
+more than so many supports are placed, so that a slip of the finger does not stop the window."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,8 +66,13 @@ class _Chain:
 
 
 def spacing_count(feet: Decimal, spacing_ft: Decimal) -> int:
-    """Supports of a stretch: feet / spacing, rounded up."""
-    return int((feet / spacing_ft).to_integral_value(ROUND_CEILING))
+    """Supports of a stretch: feet / spacing, rounded up.
+
+    Raises NotUnderstood for a length less than nothing or a spacing of nothing.
+    """
+    length = measured(feet, "The length to be held", most=MOST_FEET)
+    spacing = measured(spacing_ft, "The spacing of supports", some=True)
+    return int((length / spacing).to_integral_value(ROUND_CEILING))
 
 
 def supports(route: Route, rules: RouteRules, walk: Walk | None = None) -> Supports:
@@ -117,7 +127,7 @@ def _stretch(chain: _Chain, rules: RouteRules) -> Stretch:
     spacing = rules.support_upright_ft if chain.upright else rules.support_along_ft
     feet = chain.feet
     held = chain.upright and chain.passed and rules.passage_holds
-    count = 0 if held or feet <= rules.support_shortest_ft else spacing_count(feet, spacing)
+    count = 0 if held or feet <= rules.support_shortest_ft else min(spacing_count(feet, spacing), MOST_IN_A_STRETCH)
     return Stretch(chain.upright, feet, spacing, count, held)
 
 

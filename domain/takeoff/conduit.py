@@ -16,6 +16,7 @@ from domain.takeoff.lines import Need, counted
 from domain.takeoff.pieces import sixteenths
 from domain.takeoff.rules import ConduitRules, TakeoffRules
 from domain.units.lengths import format_length
+from domain.units.measured import measured
 from domain.units.numbers import plain
 
 CAUTION = "For a licensed electrician where local rules ask for one. Circuit off, checked dead, permit drawn."
@@ -50,17 +51,20 @@ def straps(feet: Decimal, spacing_ft: Decimal, box_ft: Decimal) -> int:
 
     A section of at most twice ``box_ft`` takes one, in reach of both boxes; any other two and what the spacing asks
     between them: ceil((feet - 2 x box) / spacing) + 1 (NEC 358.30 and 352.30, figures of the standards table).
+    Raises NotUnderstood for a length or a spacing that cannot be.
     """
-    between = feet - 2 * box_ft
+    section = measured(feet, "A section of conduit", most=LONGEST_FT)
+    between = section - 2 * measured(box_ft, "The way from a box to its strap")
     if between <= 0:
         return 1
-    return int((between / spacing_ft).to_integral_value(ROUND_CEILING)) + 1
+    spacing = measured(spacing_ft, "The spacing of straps", some=True)
+    return int((between / spacing).to_integral_value(ROUND_CEILING)) + 1
 
 
 def conduit_cuts(circuit: Circuit, rules: TakeoffRules, steps: int) -> CutList:
     """The sticks of conduit the sections are cut from. Raises NotUnderstood for a section of nothing."""
     for feet in circuit.sections_ft:
-        if not 0 < feet <= LONGEST_FT:
+        if not 0 < measured(feet, f"{circuit.label}: a section") <= LONGEST_FT:
             raise NotUnderstood(f"{format_length(feet)} is no length of conduit. Check the section.", f"{feet}")
     stick = sixteenths(rules.conduit.stick_ft)
     lengths = [max(1, sixteenths(feet)) for feet in circuit.sections_ft]

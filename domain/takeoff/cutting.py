@@ -72,8 +72,10 @@ def cut_list(
 ) -> CutList:
     """The fewest new sticks for these pieces, with a plan; sixteenths of an inch.
 
-    Raises ValueError when a length is not positive.
+    Raises ValueError when a length is not positive, or no whole number of sixteenths.
     """
+    if not all(isinstance(length, int) for length in (stick, kerf, *pieces, *offcuts)):
+        raise ValueError("lengths of pieces, sticks and offcuts are whole sixteenths of an inch")
     if stick <= 0 or kerf < 0 or min(pieces, default=1) <= 0 or min(offcuts, default=1) <= 0:
         raise ValueError("lengths of pieces, sticks and offcuts are more than nothing")
     return _cut_list(tuple(sorted(pieces, reverse=True)), stick, kerf, tuple(sorted(offcuts, reverse=True)), steps)

@@ -17,6 +17,7 @@ from domain.takeoff.lines import Need, counted
 from domain.takeoff.pieces import sixteenths
 from domain.takeoff.rules import TakeoffRules
 from domain.takeoff.sealing import SealJoint, cartridges
+from domain.units.measured import measured
 from domain.units.numbers import plain
 
 LONGEST_FT = Decimal(1000)
@@ -77,11 +78,19 @@ def _strips(floor: CrawlFloor, rules: TakeoffRules, crosswise: bool) -> Strips:
 
 
 def _check(floor: CrawlFloor, rules: TakeoffRules) -> None:
+    for value, words in (
+        (floor.length_ft, "the length"),
+        (floor.width_ft, "the width"),
+        (floor.roll_width_ft, "the width of the roll"),
+        (floor.pier_round_ft, "the way round a pier"),
+        (floor.roll_ft or 0, "the length of a roll"),
+    ):
+        measured(value, f"{floor.label}: {words}", most=LONGEST_FT)
     if not 0 < floor.length_ft <= LONGEST_FT or not 0 < floor.width_ft <= LONGEST_FT:
         raise NotUnderstood(f"{floor.label}: type length and width of the crawl space in feet, for example 40 by 26.")
     if floor.roll_width_ft * 12 <= rules.surface.membrane_lap_in:
         raise NotUnderstood(f"{floor.label}: the roll has to be wider than the lap.", f"{floor.roll_width_ft}")
-    if floor.roll_ft is not None and floor.roll_ft <= 0:
+    if floor.roll_ft is not None and sixteenths(floor.roll_ft) <= 0:
         raise NotUnderstood(f"{floor.label}: type how long a roll is, in feet, or leave it empty.", f"{floor.roll_ft}")
     if floor.piers < 0 or floor.pier_round_ft < 0:
         raise NotUnderstood(f"{floor.label}: piers cannot be less than none.", f"{floor.piers}")

@@ -13,6 +13,7 @@ from domain.errors import NotUnderstood
 from domain.takeoff.lines import Need
 from domain.takeoff.rules import TakeoffRules
 from domain.units.lengths import format_length
+from domain.units.measured import measured
 from domain.units.numbers import plain, to_places
 
 PI = Decimal("3.14159265358979323846")
@@ -49,14 +50,16 @@ class SuctionPit:
 
 def section_in2(section: str, width_in: Decimal, depth_in: Decimal) -> Decimal:
     """Area of a bead in square inches: w x d, w x d / 2 or pi w^2 / 4. Raises NotUnderstood for a bead of nothing."""
-    if width_in <= 0 or (depth_in <= 0 and section != "round"):
+    width = measured(width_in, "The width of a bead")
+    depth = measured(depth_in, "The depth of a bead")
+    if width <= 0 or (depth <= 0 and section != "round"):
         raise NotUnderstood("A bead has a width and a depth, in inches, for example 3/8 by 3/8.")
     if section == "round":
-        return PI * width_in * width_in / 4
+        return PI * width * width / 4
     if section == "triangular":
-        return width_in * depth_in / 2
+        return width * depth / 2
     if section == "square":
-        return width_in * depth_in
+        return width * depth
     raise NotUnderstood(f"“{section}” is no section of a bead: choose square, triangular or round.", section)
 
 
@@ -69,16 +72,17 @@ def feet_per_cartridge(joint: SealJoint, rules: TakeoffRules) -> Decimal:
 def cartridges(joint: SealJoint, rules: TakeoffRules) -> Decimal:
     """Cartridges for a joint before waste: feet x 12 x section / cu in of a cartridge."""
     area = section_in2(joint.section, joint.width_in, joint.depth_in)
-    return joint.feet * 12 * area / rules.surface.in3_per_cartridge
+    feet = measured(joint.feet, f"{joint.label}: the length to seal")
+    return feet * 12 * area / rules.surface.in3_per_cartridge
 
 
 def seal_needs(joint: SealJoint, rules: TakeoffRules) -> Iterator[Need]:
     """Sealant, and backer rod where wanted. Raises NotUnderstood for a joint or bead of nothing."""
-    if joint.feet <= 0:
+    if measured(joint.feet, f"{joint.label}: the length to seal") <= 0:
         raise NotUnderstood(f"{joint.label}: type how many feet are sealed, for example 24.", f"{joint.feet}")
+    each = feet_per_cartridge(joint, rules)
     across = f"{_inch(joint.width_in)} in"
     bead = across if joint.section == "round" else f"{_inch(joint.width_in)} x {_inch(joint.depth_in)} in"
-    each = feet_per_cartridge(joint, rules)
     why = (
         f"{joint.label}: {plain(joint.feet)} ft of {SECTIONS[joint.section]} bead {bead}, {plain(each)} ft a cartridge"
     )
@@ -94,7 +98,7 @@ def seal_needs(joint: SealJoint, rules: TakeoffRules) -> Iterator[Need]:
 
 def rod_eighths(width_in: Decimal) -> Decimal:
     """The rod for a joint, in inches: a quarter thicker, up to the next eighth."""
-    return (width_in * ROD_OVER * 8).to_integral_value(ROUND_CEILING) / 8
+    return (measured(width_in, "The width of a joint") * ROD_OVER * 8).to_integral_value(ROUND_CEILING) / 8
 
 
 def pit_cubic_feet(pit: SuctionPit) -> Decimal:
@@ -102,9 +106,10 @@ def pit_cubic_feet(pit: SuctionPit) -> Decimal:
 
     Raises NotUnderstood for a pit of nothing.
     """
-    if pit.across_in <= 0 or pit.deep_in <= 0:
+    across, deep = (measured(inches, f"{pit.label}: the pit") for inches in (pit.across_in, pit.deep_in))
+    if across <= 0 or deep <= 0:
         raise NotUnderstood(f"{pit.label}: type how wide and how deep the pit is, in inches.")
-    cylinder = PI / 4 * pit.across_in * pit.across_in * pit.deep_in
+    cylinder = PI / 4 * across * across * deep
     share = cylinder * 2 / 3 if pit.hollow == "bowl" else cylinder
     return to_places(share / 1728, 3)
 

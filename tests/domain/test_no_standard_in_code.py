@@ -51,7 +51,8 @@ REASONS: dict[str, dict[str, str]] = {
     | dict.fromkeys(("22.5", "45", "90"), "an angle"),
     "routes/rules.py": {"300": "longest leg anybody types", "1.5": "a nominal size"},
     "routes/slope.py": INCHES | PLACES,
-    "routes/supports.py": INCHES,  # and a foot a foot, from where a pipe stands: our own words
+    "routes/supports.py": INCHES  # and a foot a foot, from where a pipe stands: our own words
+    | {"1e12": "more feet than any route", "1000": "more supports than are placed"},
     "routes/walk.py": {"4": "digits of a direction"},
     "company_costs/hour.py": CACHE,
     "company_costs/overhead.py": {"60": "minutes in an hour"},
