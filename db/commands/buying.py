@@ -20,7 +20,7 @@ from domain.dates import format_day
 from domain.price_list import Item
 
 LARGEST_COST = Decimal(100_000)
-_PURCHASE_FIELDS = {"day", "supplier_id", "description", "quantity", "unit_cost", "receipt", "note"}
+_PURCHASE_FIELDS = {"day", "supplier_id", "description", "quantity", "unit_cost", "receipt", "note", "tax_cents"}
 
 
 def count_item(edit: Edit, item_id: int, quantity: Decimal, counted_on: date, today: date) -> int:
@@ -137,7 +137,7 @@ def buy(
 
 
 def change_purchase(edit: Edit, purchase_id: int, today: date, **values: Any) -> None:
-    """Correct day, supplier_id, description, quantity, unit_cost, receipt or note of a purchase."""
+    """Correct day, supplier_id, description, quantity, unit_cost, receipt, note or tax_cents of a purchase."""
     only(values, _PURCHASE_FIELDS)
     kept = fetch_one(edit.conn, Purchase, purchase, purchase_id)
     wanted = tidied(values)
@@ -148,6 +148,15 @@ def change_purchase(edit: Edit, purchase_id: int, today: date, **values: Any) ->
     if "description" in wanted:
         needed(wanted["description"], "Say what was bought.")
     edit.change(purchase, purchase_id, **wanted)
+
+
+def send_purchase(edit: Edit, purchase_id: int, job_id: int | None, today: date) -> None:
+    """A purchase was for this job, or (None) went onto the truck after all. The log is not touched."""
+    kept = fetch_one(edit.conn, Purchase, purchase, purchase_id)
+    onto_truck = job_id is None and kept.item_id is not None
+    if onto_truck and not count_where(edit.conn, stock_count, stock_count.c.item_id == kept.item_id):
+        count_item(edit, int(kept.item_id or 0), Decimal(0), kept.day, today)
+    edit.change(purchase, purchase_id, job_id=job_id, onto_truck=onto_truck)
 
 
 def remove_purchase(edit: Edit, purchase_id: int) -> None:
