@@ -21,7 +21,7 @@ FILTER = f"Riserbook company (*{SUFFIX});;All files (*)"
 KEYS = (
     ("Ctrl+1 … Ctrl+5", "Tonight, Customers, Jobs, Margins, Company"),
     ("Ctrl+K", "Find a customer, a job or an item"),
-    ("Alt+1 … Alt+5, Alt+6", "The sections of a job, and its facts"),
+    ("Alt+1 … Alt+7, Alt+0", "The sections of a job, and its facts"),
     ("Ctrl+R, Ctrl+B, Ctrl+L, Ctrl+I", "In a takeoff: routes, beside them, the list, the air"),
     ("Ctrl+T", "In a takeoff: take the list into the quote, or into a change order"),
     ("Ctrl+Shift+T", "In a takeoff: chosen lines into a change order"),

@@ -160,7 +160,7 @@ def test_facts_save_one_by_one_in_order_and_the_head_follows(qtbot: QtBot, compa
     pages = show(qtbot, company, "jobs")
     pages.go("jobs", kept.job_id, "survey")
     job = pages.jobs.job
-    qtbot.keyClick(job, Qt.Key.Key_6, Qt.KeyboardModifier.AltModifier)
+    qtbot.keyClick(job, Qt.Key.Key_0, Qt.KeyboardModifier.AltModifier)
     assert job.facts.isVisible()
     assert focused(pages) is job.facts.field("title")
     type_into(qtbot, job.facts.field("installed_on"), "5/12")

@@ -79,14 +79,14 @@ class JobPage(QWidget):
         self.deadline = StatePill("", "plain")
         self.price = label("", "strong")
         self.strip = segments([(one.key, one.title) for one in SECTIONS], self._choose, "Section")
-        self.facts_button = button("Facts", self.toggle_facts, "quiet", "edit", "Dates, deadlines, parties (Alt+6)")
+        self.facts_button = button("Facts", self.toggle_facts, "quiet", "edit", "Dates, deadlines, parties (Alt+0)")
         self.facts_button.setCheckable(True)
         self._facts: FactsPanel | None = None
         self.stack = QStackedWidget()
         self._arrange()
         for number, one in enumerate(SECTIONS, 1):
             self._key(f"Alt+{number}", lambda key=one.key: self._choose(key, focus=True))
-        self._key("Alt+6", self.toggle_facts)
+        self._key("Alt+0", self.toggle_facts)
         self._key("Alt+Left", leave)
 
     def _key(self, keys: str, work: Callable[[], object]) -> None:
