@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sqlalchemy import Column, Date, Integer, String, Table, Text
+from sqlalchemy import Column, Date, Index, Integer, String, Table, Text
 
 from db.tables.base import METADATA, Percent, Quantity, UnitCost, key, ref
 
@@ -32,6 +32,9 @@ invoice = Table(
     Column("net_cents", Integer),  # when issued: the lines' sum
     Column("taxable_cents", Integer),  # when issued: the part of it that is taxed
     Column("tax_cents", Integer),  # when issued
+    # What a credit note or a discount gives up, in the job's margin. A credit note without it takes back what was
+    # invoiced wrongly: that is still to be invoiced.
+    ref("write_off_id", "price_adjustment", optional=True),
 )
 
 invoice_line = Table(
@@ -84,10 +87,14 @@ settlement = Table(  # so much of an invoice is settled by exactly one payment, 
     "settlement",
     METADATA,
     key(),
-    ref("invoice_id", "invoice"),
+    ref("invoice_id", "invoice", index=False),  # see the indexes below
     Column("settled_on", Date, nullable=False),
     Column("amount_cents", Integer, nullable=False),  # positive; negative when it is taken back again
-    ref("payment_id", "payment", optional=True),
+    ref("payment_id", "payment", optional=True, index=False),
     ref("credit_id", "invoice", optional=True),
     ref("bad_debt_id", "bad_debt", optional=True),
 )
+
+# What is open of every invoice, and what is left of every payment, is added up from these alone.
+Index("ix_settlement_of_invoice", settlement.c.invoice_id, settlement.c.settled_on, settlement.c.amount_cents)
+Index("ix_settlement_of_payment", settlement.c.payment_id, settlement.c.settled_on, settlement.c.amount_cents)
