@@ -5,15 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import timedelta
 from decimal import Decimal
+from io import BytesIO
 from typing import Any
 
 import pytest
+from pypdf import PdfReader
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QApplication, QLineEdit
 from pytestqt.qtbot import QtBot
 
 from db import tables
 from db.commands import quotes
+from db.commands.firm import change_firm
+from db.queries.papers import issued_papers, paper_pdf
 from desktop.desk import Desk
 from desktop.pages.job_sections.quote import QuoteSection
 from desktop.pages.job_sections.quote.line_card import LineCard
@@ -326,6 +330,23 @@ def test_an_option_has_its_own_lines_and_a_tick_in_the_price(draft: Evening) -> 
 
 
 # Versions and answers
+
+
+def test_a_sent_version_is_kept_as_it_went_out(draft: Evening) -> None:
+    draft.press(draft.section.actions.send)
+    with draft.desk.read() as conn:
+        (row,) = issued_papers(conn)
+        kept, pdf = paper_pdf(conn, row.id)
+    pages = PdfReader(BytesIO(pdf)).pages
+    assert (row.kind, row.job_id, kept.pages) == ("proposal", draft.shop.job_id, len(pages))
+    with draft.shop.company.action("Rename") as edit:
+        change_firm(edit, name="Quite Another Name")
+    with draft.desk.read() as conn:
+        assert paper_pdf(conn, row.id)[1] == pdf
+    draft.desk.undo()
+    draft.desk.undo()
+    with draft.desk.read() as conn:
+        assert issued_papers(conn) == []
 
 
 def test_a_sent_version_is_frozen_and_says_so(draft: Evening) -> None:

@@ -46,6 +46,7 @@ _GROUPS = (
             ("shopping", "Shopping list", "check"),
         ),
     ),
+    ("Papers", (("papers", "Papers issued", "paper"), ("wordings", "Words on papers", "note"))),
     ("Keeping", (("safe", "Safe keeping", "save"), ("appearance", "Appearance", "settings"))),
 )
 
@@ -67,6 +68,8 @@ _CLASSES = {
     "stock": ("stock_part", "StockPart"),
     "pull": ("pull_part", "PullPart"),
     "shopping": ("shopping_part", "ShoppingPart"),
+    "papers": ("papers_part", "PapersPart"),
+    "wordings": ("wordings_part", "WordingsPart"),
     "safe": ("safe_part", "SafePart"),
     "appearance": ("appearance_part", "AppearancePart"),
 }

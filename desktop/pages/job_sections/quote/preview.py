@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from db.queries.papers import latest_paper_of, paper_pdf
 from db.queries.proposals import proposal_facts
 from desktop.pages.job_sections.quote.editing import QuoteEditing
 from desktop.widgets.pdf_view import PaperView
@@ -27,8 +28,11 @@ class PreviewTab(QWidget):
             return
         with self.editing.desk.read() as conn:
             facts = proposal_facts(conn, self.editing.quote.id)
-        if facts == self._facts:
-            return
+            if facts == self._facts:
+                return
+            quote = self.editing.quote
+            kept = latest_paper_of(conn, quote.kind, quote_id=quote.id) if quote.sent_on else None
+            pdf = paper_pdf(conn, kept)[1] if kept is not None else b""  # as it was sent
         from desktop.papers import proposal_pdf
 
         self._facts = facts
@@ -37,4 +41,4 @@ class PreviewTab(QWidget):
             self.paper.saved.connect(lambda path: self.editing.desk.say(f"Saved {path}", "good"))
             self.paper.failed.connect(lambda reason: self.editing.desk.say(reason, "error"))
             self._column.addWidget(self.paper)
-        self.paper.show_paper(proposal_pdf(facts), paper_name(facts))
+        self.paper.show_paper(pdf or proposal_pdf(facts), paper_name(facts))

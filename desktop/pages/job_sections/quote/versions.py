@@ -119,12 +119,16 @@ class Actions(QWidget):
         return quote_name(self.editing.quote)
 
     def _send(self) -> None:
+        self.editing.before_sending()
         quote_id, day, name = self.editing.quote.id, self.editing.desk.today(), self._name()
         said = f"{name} is marked as sent and stays as it is now"
 
         def send(edit: Edit) -> None:
             self.editing.sending(edit, quote_id, day)
             send_quote(edit, quote_id, day)
+            from desktop.papers.keeping import keep_sent_quote
+
+            keep_sent_quote(edit, quote_id, day)
 
         if not self.editing.save(f"Send {name.lower()}", send, say=said, undo=True):
             self.sent.emit()
