@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from datetime import date
 from decimal import Decimal
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import Connection, select
 
 from db.records import fetch_all
 from db.tables import own_standard
 from domain.standards import OWN, STANDARDS, Standard
-from domain.standards.own import OwnValue, StandardRow, standard_rows
+
+if TYPE_CHECKING:
+    from domain.standards.own import OwnValue, StandardRow
 
 _LABELS = {row.key: (row.label, row.unit) for row in STANDARDS}
 
@@ -32,10 +34,14 @@ def own_standard_row(row: Any) -> Standard:
 
 def own_values(conn: Connection) -> list[OwnValue]:
     """The owner's own values as they were typed, the newest of a key first."""
+    from domain.standards.own import OwnValue  # here, as the rates of the first page need the rows alone
+
     order = (own_standard.c.standard_key, own_standard.c.starts_on.desc())
     return fetch_all(conn, OwnValue, own_standard, order=order)
 
 
 def standards_listed(conn: Connection, day: date) -> list[StandardRow]:
     """Every figure with what counts on a day, what the program has, and the owner's own values."""
+    from domain.standards.own import standard_rows
+
     return standard_rows(day, own_standards(conn), own_values(conn))

@@ -17,6 +17,7 @@ from domain.dates import format_day
 from domain.errors import NotUnderstood, as_typed
 from domain.standards import COMPUTED, STANDARD_KEYS, STANDARDS, Standard, standard_on
 from domain.standards.groups import group_of
+from domain.standards.table import find_on
 from domain.units.lengths import parse_length_ft
 from domain.units.numbers import plain, read_signed, tidy, to_places
 
@@ -116,13 +117,19 @@ def standard_rows(day: date, own: Sequence[Standard], kept: Iterable[OwnValue]) 
     for one in kept:
         values.setdefault(one.standard_key, []).append(one)
     rows = []
-    for key in STANDARD_KEYS:
-        first = min(row.starts_on for row in STANDARDS if row.key == key)
-        built_in = standard_on(key, max(day, first))
+    for key, table in _by_key(STANDARDS).items():
+        on = max(day, min(row.starts_on for row in table))
         mine = tuple(sorted(values.get(key, ()), key=lambda one: one.starts_on, reverse=True))
-        now = standard_on(key, max(day, first), [row for row in own if row.key == key])
-        rows.append(StandardRow(key, group_of(key), now, built_in, mine))
+        now = find_on(key, on, (*table, *(row for row in own if row.key == key)))
+        rows.append(StandardRow(key, group_of(key), now, find_on(key, on, table), mine))
     return rows
+
+
+def _by_key(table: Iterable[Standard]) -> dict[str, list[Standard]]:
+    found: dict[str, list[Standard]] = {}
+    for row in table:
+        found.setdefault(row.key, []).append(row)
+    return found
 
 
 def value_words(value: Decimal, unit: str) -> str:
