@@ -281,6 +281,7 @@ class NotesField(QPlainTextEdit):
         self._value, self._lines = "", lines
         self.setPlaceholderText(placeholder)
         self.setTabChangesFocus(True)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)  # words wrap; a bar would hide a line
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.textChanged.connect(self._changed)
         self._fit()

@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from db.commands import buying
 from db.commands.price_list import set_price
 from db.queries.buying.purchases import PurchaseRow, paid_cents
+from db.queries.log_offers import OfferedJob
 from desktop.desk import Desk
 from desktop.pages.company.list_table import AddRow
 from desktop.pages.company.part import attempt, read_cell
@@ -19,8 +20,11 @@ from desktop.widgets.cards import button, label
 from desktop.widgets.form import ChoiceField, TextField, TypedField
 from desktop.widgets.table import Column, RowsModel, RowsTable
 from domain.buying import StockRow, amount
+from domain.buying.receipt import TRUCK, where_typed
 from domain.dates import format_day_short, parse_day
+from domain.errors import NotUnderstood, as_typed
 from domain.money import format_money, format_unit_cost, parse_unit_cost
+from domain.price_list import Supplier
 from domain.units import format_quantity, parse_quantity
 
 
@@ -30,6 +34,8 @@ class BoughtList(QWidget):
     def __init__(self, desk: Desk) -> None:
         super().__init__()
         self.desk = desk
+        self._sellers: dict[str, int] = {}
+        self._jobs: dict[int, str] = {}
         self.item = ChoiceField(placeholder="Item, or words for something else", allow_new=True)
         self.item.setAccessibleName("What was bought")
         self.quantity = TypedField(parse_quantity, format_quantity, placeholder="How many", right=True)
@@ -60,7 +66,7 @@ class BoughtList(QWidget):
         self.model = RowsModel(
             [
                 Column("day", "Day", width=76, editable=True),
-                Column("supplier", "Supplier", stretch=1),
+                Column("supplier", "Supplier", stretch=1, editable=True),
                 Column("code", "Code", width=80),
                 Column("description", "Item", stretch=3),
                 Column("quantity", "Bought", "right", width=84, editable=True),
@@ -68,7 +74,7 @@ class BoughtList(QWidget):
                 Column("listed", "On the list", "right", width=84, tooltip="The price list's price of that day"),
                 Column("paid", "Paid", "right", width=84),
                 Column("receipt", "Receipt", width=72, editable=True),
-                Column("where", "For", width=70),
+                Column("where", "For", width=76, editable=True, tooltip="truck, or the number of a job"),
             ],
             text={
                 "day": lambda row: format_day_short(row.purchase.day).partition(",")[0],
@@ -78,7 +84,7 @@ class BoughtList(QWidget):
                 "listed": lambda row: "" if row.list_cost is None else format_unit_cost(row.list_cost),
                 "paid": lambda row: format_money(row.cents),
                 "receipt": lambda row: row.purchase.receipt,
-                "where": lambda row: row.job_number or ("truck" if row.purchase.onto_truck else ""),
+                "where": lambda row: row.job_number or (TRUCK if row.purchase.onto_truck else ""),
             },
             sort_key={
                 "day": lambda row: row.purchase.day,
@@ -88,6 +94,8 @@ class BoughtList(QWidget):
                 "paid": lambda row: row.cents,
             },
             tone={"listed": lambda row: _tone(row) if row.differs else "ink_faint"},
+            tip={"paid": _with_tax},
+            choices={"supplier": lambda _: list(self._sellers), "where": lambda _: [TRUCK, *self._jobs.values()]},
             row_id=lambda row: row.purchase.id,
             setter=self._change,
         )
@@ -98,8 +106,13 @@ class BoughtList(QWidget):
         table.current_changed.connect(self._chosen)
         return table
 
-    def show_purchases(self, rows: Sequence[PurchaseRow], truck: Mapping[int, StockRow]) -> None:
-        """Show these purchases; the truck's rows are what can be chosen above."""
+    def show_purchases(
+        self, rows: Sequence[PurchaseRow], truck: Mapping[int, StockRow], sellers: Sequence[Supplier] = (),
+        jobs: Sequence[OfferedJob] = (),
+    ) -> None:  # fmt: skip
+        """Show these purchases; the truck's rows are what can be chosen above, the others what a cell offers."""
+        self._sellers = {one.name: one.id for one in sellers}
+        self._jobs = {one.id: f"{one.number}  {one.customer}" for one in jobs}
         self.item.set_choices(
             [(item_id, f"{row.item.code}  {row.item.name}") for item_id, row in truck.items() if not row.item.archived]
         )
@@ -137,6 +150,10 @@ class BoughtList(QWidget):
         one, today = row.purchase, self.desk.today()
         value: Any = typed.strip()
         message: str | None = None
+        if key == "where":
+            return self._send(row, typed)
+        if key == "supplier":
+            key, (value, message) = "supplier_id", read_cell(self._seller, typed)
         if key == "quantity":
             value, message = read_cell(lambda text: parse_quantity(_bare(text, one.unit)), typed)
         elif key == "unit_cost":
@@ -146,6 +163,26 @@ class BoughtList(QWidget):
         return message or attempt(
             self.desk, f"Correct {one.description}",
             lambda edit: buying.change_purchase(edit, one.id, today, **{key: value}),
+        )  # fmt: skip
+
+    def _seller(self, typed: str) -> int | None:
+        wanted = " ".join(typed.casefold().split())
+        found = [name for name in self._sellers if name.casefold() == wanted]
+        found = found or [name for name in self._sellers if wanted in name.casefold()]
+        if not wanted:
+            return None
+        if len(found) != 1:
+            many = f"fits {len(found)} suppliers. Type more of it." if found else "is no supplier on the list."
+            raise NotUnderstood(f"{as_typed(typed)} {many}", typed)
+        return self._sellers[found[0]]
+
+    def _send(self, row: PurchaseRow, typed: str) -> str | None:
+        if typed.strip() == row.job_number and typed.strip():
+            return None
+        job_id, message = read_cell(lambda text: where_typed(text, self._jobs), typed)
+        return message or attempt(
+            self.desk, f"Where {row.purchase.description} belongs",
+            lambda edit: buying.send_purchase(edit, row.purchase.id, job_id, self.desk.today()),
         )  # fmt: skip
 
     def _add(self) -> str | tuple[str, QWidget] | None:
@@ -167,6 +204,11 @@ class BoughtList(QWidget):
             ),
         )  # fmt: skip
         return (message, self.cost) if message and "price" in message else message
+
+
+def _with_tax(row: PurchaseRow) -> str:
+    tax = row.purchase.tax_cents
+    return f"and {format_money(tax)} sales tax" if tax else ""
 
 
 def _tone(row: PurchaseRow) -> str:

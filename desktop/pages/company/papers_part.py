@@ -25,7 +25,8 @@ class PapersPart(Part):
         )  # fmt: skip
         self.search = SearchBox("Number, customer or job")
         self.search.searched.connect(lambda _: self.refresh())
-        self.kind = ChoiceField([("", "Every kind"), *((kind.key, kind.title) for kind in PAPER_KINDS)])
+        self.kind = ChoiceField([("all", "Every kind"), *((kind.key, kind.title) for kind in PAPER_KINDS)])
+        self.kind.set_value("all")
         self.kind.setAccessibleName("Kind of paper")
         self.kind.setFixedWidth(220)
         self.kind.edited.connect(lambda _: self.refresh())
@@ -49,12 +50,14 @@ class PapersPart(Part):
         self.add(self.stack, 1)
 
     def refresh(self) -> None:
+        kind = self.kind.value()
+        narrowed = kind if kind and kind != "all" else ""
         with self.desk.read() as conn:
-            rows = issued_papers(conn, kind=self.kind.value() or "", words=self.search.text())
+            rows = issued_papers(conn, kind=narrowed, words=self.search.text())
         self.table.rows_model().set_rows(rows)
         many = f"the newest {NEWEST}" if len(rows) == NEWEST else f"{len(rows)} paper{'' if len(rows) == 1 else 's'}"
         self.counted.setText(many if rows else "")
-        if self.search.text() or self.kind.value():
+        if self.search.text() or narrowed:
             self.table.set_empty("No paper like that", "Try fewer words, or every kind.")
         else:
             self.table.set_empty(

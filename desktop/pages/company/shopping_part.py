@@ -10,16 +10,22 @@ from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 from db.queries.buying.needs import DaysWork, days_work
 from db.queries.buying.purchases import purchases_since
 from db.queries.firm import firm
+from db.queries.log_offers import OfferedJob, jobs_to_offer
+from db.queries.price_list import priced_items, suppliers
 from desktop.desk import COMPANY, Desk
 from desktop.pages.company.bought_list import BoughtList
 from desktop.pages.company.paper_stack import PaperStack, save_csv
 from desktop.pages.company.part import Part
+from desktop.pages.company.receipt_form import ReceiptForm
 from desktop.pages.company.to_buy_list import ToBuyList
 from desktop.widgets.cards import button, segments
 from domain.buying import ShoppingList
+from domain.price_list import PricedItem, Supplier
 
+VIEWS = (("buy", "To buy"), ("receipt", "Book a receipt"), ("bought", "Bought lately"))
 BOUGHT_DAYS = 30
 """How far back purchases are shown."""
+JOBS_OFFERED = 60
 
 
 class ShoppingPart(Part):
@@ -33,13 +39,17 @@ class ShoppingPart(Part):
         )  # fmt: skip
         self._work: DaysWork | None = None
         self.shopping: ShoppingList | None = None
+        self._sellers: list[Supplier] = []
+        self._running: list[OfferedJob] = []
+        self._priced: list[PricedItem] = []
         self.to_pull = button("Pull sheet", lambda: desk.go(COMPANY, "pull"), icon_name="right")
         self.as_csv = button("Save as CSV…", self.save_csv, icon_name="table")
         self.show_paper = button("Paper", self.make_paper, "primary", "paper")
         for one in (self.as_csv, self.to_pull, self.show_paper):
             self.head.add_action(one)
-        self.view = segments((("buy", "To buy"), ("bought", "Bought lately")), lambda _: self._turn(), "What is shown")
+        self.view = segments(VIEWS, lambda _: self._turn(), "What is shown")
         self.to_buy, self.bought = ToBuyList(desk), BoughtList(desk)
+        self.receipt: ReceiptForm | None = None  # made when it is first turned to
         self.to_buy.days_chosen.connect(self.refresh)
         self.pages = QStackedWidget()
         self.pages.addWidget(self.to_buy)
@@ -59,16 +69,34 @@ class ShoppingPart(Part):
         with self.desk.read() as conn:
             self._work = days_work(conn, today, last, today)
             bought = purchases_since(conn, today - timedelta(days=BOUGHT_DAYS))
+            self._sellers, self._running = suppliers(conn), jobs_to_offer(conn, today, JOBS_OFFERED)
+            self._priced = priced_items(conn, today) if self.receipt is not None else []
         self.shopping = self._work.shopping_list()
         self.to_buy.show_list(self.shopping)
-        self.bought.show_purchases(bought, self._work.truck)
+        self.bought.show_purchases(bought, self._work.truck, self._sellers, self._running)
+        self._show_receipt()
         self.view.set_words("buy", f"To buy ({len(self.shopping.lines)})")
         self.view.set_words("bought", f"Bought lately ({len(bought)})")
         for one in (self.show_paper, self.as_csv):
             one.setEnabled(bool(self.shopping.lines))
 
     def _turn(self) -> None:
-        self.pages.setCurrentIndex(0 if self.view.value() == "buy" else 1)
+        which = self.view.value()
+        if which == "receipt" and self.receipt is None:
+            self.receipt = ReceiptForm(self.desk)
+            self.pages.addWidget(self.receipt)
+            with self.desk.read() as conn:
+                self._priced = priced_items(conn, self.desk.today())
+            self._show_receipt()
+        shown = {"buy": self.to_buy, "bought": self.bought}.get(str(which), self.receipt)
+        if shown is not None:
+            self.pages.setCurrentWidget(shown)
+        if which == "receipt" and self.receipt is not None:
+            self.receipt.supplier.setFocus()
+
+    def _show_receipt(self) -> None:
+        if self.receipt is not None:
+            self.receipt.show_choices(self._sellers, self._priced, self._running)
 
     def make_paper(self) -> None:
         """Show the list as it prints."""

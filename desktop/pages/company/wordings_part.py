@@ -46,7 +46,7 @@ class _Words(QWidget):
     def __init__(self, desk: Desk, part: TextPart) -> None:
         super().__init__()
         self.desk, self.part = desk, part
-        self.field = NotesField(lines=2)
+        self.field = NotesField(lines=3)
         self.field.setAccessibleName(part.label)
         self.field.edited.connect(self._save)
         self.own = label("", "body", "soft")
