@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import cast
 
-from PySide6.QtCore import QObject, Signal
+from PySide6.QtCore import QEventLoop, QObject, QTimer, Signal
 
 from db.queries.track_record import PastWork, count_finished, past_work, stamp
 from desktop.desk import Desk
@@ -15,6 +15,9 @@ from domain.track_record import Backtest, MaterialRecord, TrackRecord, fit, fit_
 
 AT_ONCE = 8
 """So many finished jobs are learned from while one waits; more in the background."""
+
+PATIENCE_MS = 15_000
+"""No step waits longer for the record than this, whatever the computer is busy with."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,9 +35,11 @@ class RecordShelf(QObject):
 
     Signals:
         changed: there is a record, or another one.
+        rested: learning has ended, with a record or without.
     """
 
     changed = Signal()
+    rested = Signal()
 
     def __init__(self, desk: Desk) -> None:
         super().__init__(desk)
@@ -63,6 +68,17 @@ class RecordShelf(QObject):
         """Learning just now."""
         return self._asked is not None
 
+    def wait(self) -> bool:
+        """Let the learning at hand end while the window stays painted and keys wait; False when there is no record."""
+        self.look()
+        if self.busy and self.learned is None:
+            waiting = QEventLoop()
+            self.rested.connect(waiting.quit)
+            QTimer.singleShot(PATIENCE_MS, waiting, waiting.quit)
+            waiting.exec(QEventLoop.ProcessEventsFlag.ExcludeUserInputEvents)
+            self.rested.disconnect(waiting.quit)
+        return self.learned is not None
+
     def _learn(self, today: date) -> Learned:
         with self.desk.read() as conn:
             work = past_work(conn)
@@ -74,6 +90,7 @@ class RecordShelf(QObject):
             self._asked = None
         self._keep(learned, now)
         self.changed.emit()
+        self.rested.emit()
 
     def _keep(self, learned: Learned, now: object) -> None:
         self.learned, self._stamp = learned, now
@@ -81,6 +98,7 @@ class RecordShelf(QObject):
     def _give_up(self, error: Exception) -> None:
         """The company was closed meanwhile, or its file does not answer; the next look tries again."""
         self._asked = None
+        self.rested.emit()
 
 
 def shelf_of(desk: Desk) -> RecordShelf:

@@ -26,7 +26,7 @@ from PySide6.QtWidgets import QAbstractItemView, QApplication, QHeaderView, QTab
 from desktop.look.fonts import face, font
 from desktop.look.theme import current_tokens
 from desktop.widgets.rows_model import PROBLEM_ROLE, Column, RowsModel
-from desktop.widgets.table_parts import Beside, CellDelegate, EmptyGuide, Heading, in_lines, row_height
+from desktop.widgets.table_parts import Beside, CellDelegate, EmptyGuide, Heading, in_lines, row_height, squeezed
 
 __all__ = ["Column", "RowsModel", "RowsTable"]
 
@@ -201,6 +201,12 @@ class RowsTable(QTableView):
 
     # Widths.
 
+    def setColumnHidden(self, column: int, hide: bool) -> None:
+        """Hide a column or bring it back; the others share the room anew."""
+        if self.isColumnHidden(column) != hide:
+            super().setColumnHidden(column, hide)
+            QTimer.singleShot(0, self, self._fit_columns)
+
     def _natural_width(self, number: int) -> int:
         """The width a column asks for: what was set, but never so little that a heading or a figure is cut."""
         model, column = self.rows_model(), self.rows_model().columns[number]
@@ -225,7 +231,7 @@ class RowsTable(QTableView):
         visible = sum(width for n, width in enumerate(widths) if not self.isColumnHidden(n))
         spare = self.viewport().width() - visible
         if spare < 0:
-            widths = _squeezed(widths, shares, -spare)
+            widths = squeezed(widths, shares, -spare)
         else:
             for number, share in enumerate(shares):
                 widths[number] += spare * share // (sum(shares) or 1)
@@ -282,7 +288,8 @@ class RowsTable(QTableView):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
-        self._fit_columns()
+        if event.size().width() != event.oldSize().width():  # taller or lower: widths, and so lines, stay
+            self._fit_columns()
         self._guide.fill()
 
     def eventFilter(self, watched: Any, event: QEvent) -> bool:
@@ -388,13 +395,3 @@ class RowsTable(QTableView):
                 QToolTip.showText(at, text, self)
                 return True
         return super().viewportEvent(event)
-
-
-def _squeezed(widths: list[int], shares: list[int], missing: int) -> list[int]:
-    """Take what is missing from the stretching columns first, never below 150 pixels; the rest scrolls."""
-    made = list(widths)
-    for number in sorted((n for n, share in enumerate(shares) if share), key=lambda n: -widths[n]):
-        taken = min(max(made[number] - 150, 0), missing)
-        made[number] -= taken
-        missing -= taken
-    return made

@@ -380,3 +380,13 @@ class EmptyGuide(QWidget):
     def fill(self) -> None:
         """Take the whole viewport."""
         self.setGeometry(self.parentWidget().rect())
+
+
+def squeezed(widths: list[int], shares: list[int], missing: int) -> list[int]:
+    """Take what is missing from the stretching columns first, never below 150 pixels; the rest scrolls."""
+    made = list(widths)
+    for number in sorted((n for n, share in enumerate(shares) if share), key=lambda n: -widths[n]):
+        taken = min(max(made[number] - 150, 0), missing)
+        made[number] -= taken
+        missing -= taken
+    return made

@@ -10,6 +10,8 @@ from domain.job_price.words import (
     expected_sentence,
     goodwill_sentence,
     reason_words,
+    short_chance_words,
+    ten_dots,
     warning_sentence,
 )
 
@@ -25,6 +27,8 @@ __all__ = [
     "own_lines",
     "priced_outlook",
     "reason_words",
+    "short_chance_words",
+    "ten_dots",
     "warning_sentence",
     "what_ifs",
 ]

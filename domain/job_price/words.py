@@ -18,6 +18,17 @@ def chance_words(chance: float) -> str:
     return "more than 9 of 10" if tenths >= 10 else f"{tenths} of 10"
 
 
+def short_chance_words(chance: float) -> str:
+    """``7 of 10``, and ``< 1 of 10`` at the end: for a narrow place."""
+    return chance_words(chance).replace("fewer than", "<").replace("more than", ">")
+
+
+def ten_dots(chance: float) -> str:
+    """Ten dots, so many of them full as ``chance_words`` says."""
+    full = min(max(int(chance * 10 + 0.5), 0), 10)
+    return "●" * full + "○" * (10 - full)
+
+
 def capital(words: str) -> str:
     """The same words at the beginning of a sentence."""
     return words[:1].upper() + words[1:]

@@ -30,6 +30,8 @@ from desktop.pages.margins.page import QUOTING
 from desktop.pages.tonight import TonightPage
 from desktop.record_shelf import shelf_of
 from desktop.sample import master
+from desktop.widgets.quoted_actual_bar import BAR_ROLE
+from domain.job_price import chance_words
 from tests.small_company import TODAY, add_one_job, empty_company
 
 SAMPLE_DAY = date(2026, 11, 12)
@@ -106,12 +108,13 @@ def test_a_rework_typed_the_usual_way_is_told_before_it_is_sent_that_it_loses_mo
     assert f"${loss / 100:,.2f}" in said
     holds = outlook.price_without_loss()
     assert f"${holds / 100:,.2f} before goodwill holds in 8 of 10" in said
+    assert section.panel._carries.loss.text() == chance_words(outlook.loss_chance)  # type: ignore[union-attr]
     assert "of your time" in section.panel._carries.goodwill.text()  # type: ignore[union-attr]
 
     section.show_view("record")
-    row = next(row for row in section.record.prices.rows_model().rows if row[0].startswith("8 of 10"))
-    section.record.prices.select_id(row[0])
-    click(qtbot, section.record.use)
+    row = next(row for row in section.record.price.prices.rows_model().rows if row.words.startswith("8 of 10"))
+    section.record.price.prices.select_id(row.words)
+    click(qtbot, section.record.price.use)
     with sample.read() as conn:
         assert quote_document(conn, quote_id).quote.fixed_price_cents == holds
     assert section.seen.outlook is not None
@@ -162,6 +165,69 @@ def test_what_was_said_is_kept_when_the_quote_is_sent(qtbot: QtBot, sample: Comp
     assert (kept.expected_minutes, kept.share_percent) == (middle, None)
     section.show_view("record")
     assert "finished jobs expected" in section.record.sentence.text()
+
+
+def test_each_line_of_the_quote_has_its_bar_while_it_is_written(qtbot: QtBot, sample: Company) -> None:
+    desk = desk_of(qtbot, sample, SAMPLE_DAY)
+    job_id, _quote_id = rework_draft(sample)
+    section = quote_section(qtbot, desk, job_id)
+    work, outlook = section.lines.work, section.seen.outlook
+    assert outlook is not None
+    column = work.model.column_of("seen")
+    assert not work.table.isColumnHidden(column)
+    for line, seen in zip(outlook.lines, outlook.hours.lines, strict=True):
+        own, expected, _scale, low, high = work.model.index(work.model.find(line.id), column).data(BAR_ROLE)
+        assert (own, expected) == (seen.task.quoted_minutes, seen.median_minutes)
+        assert (low, high) == seen.band(0.8)
+    qtbot.waitUntil(lambda: work.table.horizontalScrollBar().maximum() == 0)  # it fits a window of 1280
+    click(qtbot, section.actions.send)
+    assert work.table.isColumnHidden(column), "a sent quote has nothing to decide any more"
+
+
+def test_a_quote_sent_while_finished_jobs_are_still_read_waits_for_what_they_say(qtbot: QtBot, sample: Company) -> None:
+    """The forecast is kept, so that it can be judged later, however soon after opening the quote is sent."""
+    desk = Desk(sample, lambda: SAMPLE_DAY)
+    job_id, quote_id = rework_draft(sample)
+    section = quote_section(qtbot, desk, job_id)
+    assert section.seen.learned is None, "the record was there too soon to try it"
+    click(qtbot, section.actions.send)
+    assert section.editing.frozen
+    with sample.read() as conn:
+        kept = expectation_of(conn, quote_id)
+    assert kept is not None
+    assert kept.jobs_behind > 20
+    assert kept.noted_on == SAMPLE_DAY
+
+
+def test_the_price_for_any_degree_of_certainty_is_typed_and_used(qtbot: QtBot, sample: Company) -> None:
+    desk = desk_of(qtbot, sample, SAMPLE_DAY)
+    job_id, quote_id = rework_draft(sample)
+    section = quote_section(qtbot, desk, job_id)
+    section.show_view("record")
+    card, outlook = section.record.price, section.seen.outlook
+    assert outlook is not None
+    assert not card.use_sure.isEnabled()
+    card.sure.setFocus()
+    qtbot.keyClicks(card.sure, "65")
+    price = outlook.price_without_loss(0.65)
+    assert outlook.price_without_loss(0.5) < price < outlook.price_without_loss(0.8)
+    assert f"${price / 100:,.2f}" in card.answer.text()
+    click(qtbot, card.use_sure)
+    with sample.read() as conn:
+        document = quote_document(conn, quote_id)
+    assert document is not None
+    assert document.quote.fixed_price_cents == price
+
+    card.sure.setFocus()
+    card.sure.selectAll()
+    qtbot.keyClicks(card.sure, "100")
+    click(qtbot, card.use_sure)
+    assert card.sure.problem(), "no price is certain"
+    assert card.sure.text() == "100"
+    with sample.read() as conn:
+        again = quote_document(conn, quote_id)
+    assert again is not None
+    assert again.quote.fixed_price_cents == price
 
 
 def test_forgotten_work_is_added_with_one_key_and_does_not_raise_the_forecast(qtbot: QtBot, sample: Company) -> None:

@@ -40,6 +40,8 @@ class QuoteEditing(QObject):
         self._price: PriceBuildUp | None = None  # of what is typed now
         self.sending: Callable[[Edit, int, date], None] = lambda edit, quote_id, day: None
         """What else is kept when a quote is sent."""
+        self.before_sending: Callable[[], object] = lambda: None
+        """What must be known by then."""
 
     # What is shown.
 

@@ -43,7 +43,7 @@ class LineCard(Card):
         self._typed: Any = None
         self.model = LineModel(
             self.columns(), text=self.texts(), tone=self.tones(), tip=self.tips(), choices=self.choices(),
-            row_id=lambda line: self._keys.name(line.id), setter=self._save, can_edit=self._can_edit,
+            bar=self.bars(), row_id=lambda line: self._keys.name(line.id), setter=self._save, can_edit=self._can_edit,
         )  # fmt: skip
         self.table = LinesTable(self.model, title, self.first)
         self.table.typed.connect(self._preview)
@@ -76,6 +76,10 @@ class LineCard(Card):
 
     def tips(self) -> dict[str, Callable[[Any], Any]]:
         """What a cell says when pointed at."""
+        return {}
+
+    def bars(self) -> dict[str, Callable[[Any], Any]]:
+        """Quoted and actual bars."""
         return {}
 
     def choices(self) -> dict[str, Callable[[Any], Any]]:

@@ -76,25 +76,26 @@ class PricePanel(QWidget):
         self.reason.setAccessibleName("Reason for the goodwill")
         self.treatment, self.tax_percent = ChoiceField(TAX_CHOICES, required=True), PercentTax()
         self.treatment.setMinimumContentsLength(6)
-        self.deposit_percent, self.deposit = PercentField(required=True), label("", "body")
+        self.deposit_percent = PercentField(required=True)
         self.list_price.setToolTip("Type over it to fix the price; change margin or markup to let it follow again")
         self.minimum.setToolTip("The base never costs less than this")
         for part in (self.note, self.expected, self.own_hour, self._carries, _rule(), self._ladder(), _rule()):
             if part is not None:
                 card.add(part)
-        for pair in (
-            (("Margin", "of the price", self.margin), ("Markup", "on cost", self.markup)),
-            (("Minimum", "", self.minimum), ("Rounded up to", "", self.rounding)),
-            (("Price", "", self.list_price), ("Goodwill", "", self.goodwill)),
-        ):
-            card.add(self._pair(*pair))
-        for part in (self.problem, self.reason, self.options):
+        self._tax_row = self._side_by_side(
+            ("Sales tax", "", self.treatment), ("Rate", "", self.tax_percent), shares=(3, 2)
+        )
+        for part in (
+            self._side_by_side(("Margin", "of the price", self.margin), ("Markup", "on cost", self.markup)),
+            self._side_by_side(("Price", "", self.list_price), ("Goodwill", "", self.goodwill)),
+            self.problem, self.reason, self.options,
+            self._side_by_side(
+                ("Minimum", "", self.minimum), ("Rounded up to", "", self.rounding),
+                ("Deposit", "", self.deposit_percent), shares=(1, 1, 1),
+            ),
+            self._tax_row, self._rows(("tax", "Tax on materials", "body"), ("deposit", "Deposit", "body")),
+        ):  # fmt: skip
             card.add(part)
-        self._tax_row = self._pair(("Sales tax", "", self.treatment), ("Rate", "", self.tax_percent), shares=(3, 2))
-        card.add(self._tax_row)
-        card.add(self._rows(("tax", "Tax on materials", "body")))
-        self.deposit.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-        card.add(self._pair(("Deposit", "", self.deposit_percent), ("", "", self.deposit)))
         self._fields.append(self.reason)
 
     def _ladder(self) -> QWidget:
@@ -119,12 +120,12 @@ class PricePanel(QWidget):
             self._amounts[key] = made
         return box
 
-    def _pair(self, *fields: tuple[str, str, QWidget], shares: tuple[int, int] = (1, 1)) -> QWidget:
-        """Two fields side by side, each with its name above."""
+    def _side_by_side(self, *fields: tuple[str, str, QWidget], shares: tuple[int, ...] = (1, 1)) -> QWidget:
+        """Fields in a row, each with its name above."""
         box = QWidget()
         grid = QGridLayout(box)
         grid.setContentsMargins(0, 0, 0, 0)
-        grid.setHorizontalSpacing(10)
+        grid.setHorizontalSpacing(8)
         grid.setVerticalSpacing(1)
         for column, (words, note, field) in enumerate(fields):
             grid.setColumnStretch(column, shares[column])
@@ -252,7 +253,7 @@ class PricePanel(QWidget):
         words = " and ".join(part for part in (options, tax) if part)
         self.note.setText(f"with {words}" if words else "")
         self.note.setVisible(bool(words))
-        self.deposit.setText(format_money(totals.deposit_cents))
+        self._say("deposit", totals.deposit_cents, format_percent(quote.deposit_percent))
 
     def _show_owner(self, totals: Totals) -> None:
         margin = totals.margin_percent

@@ -23,7 +23,7 @@ from desktop.pages.job_sections.quote.lines_tab import LinesTab
 from desktop.pages.job_sections.quote.lines_table import soon
 from desktop.pages.job_sections.quote.preview import PreviewTab
 from desktop.pages.job_sections.quote.price_panel import PricePanel
-from desktop.pages.job_sections.quote.record import CarryLines, QuoteOutlook, RecordStrip, RecordTab
+from desktop.pages.job_sections.quote.record import CarryLines, QuoteOutlook, RecordStrip, RecordTab, lines_seen
 from desktop.pages.job_sections.quote.texts import TextsTab
 from desktop.pages.job_sections.quote.versions import Actions, VersionStrip
 from desktop.pages.page import Section
@@ -53,7 +53,7 @@ class QuoteSection(Section):
         self.actions.sent.connect(lambda: self.show_view(PREVIEW))
         self.notice, self.warning, self.carries = Notice("info"), Notice("caution"), Notice("caution")
         self.seen = QuoteOutlook(self.editing)
-        self.seen.changed.connect(self._show_carries)
+        self.seen.changed.connect(self._show_outlook)
         self.views = segments(
             [(LINES, "Lines"), (RECORD, "Track record"), (TEXTS, "Texts"), (PREVIEW, "Preview")],
             self.show_view,
@@ -91,6 +91,8 @@ class QuoteSection(Section):
         tools.addWidget(self.usual)
         left = QVBoxLayout()
         left.setSpacing(8)
+        for said in (self.notice, self.warning, self.carries):  # the price beside them keeps its height
+            left.addWidget(said)
         left.addLayout(tools)
         left.addWidget(self.strip)
         left.addWidget(self.stack, 1)
@@ -103,8 +105,7 @@ class QuoteSection(Section):
         column.setContentsMargins(28, 6, 16, 0)
         column.setSpacing(8)
         column.addLayout(top)
-        for part in (self.actions.answer, self.notice, self.warning, self.carries):
-            column.addWidget(part)
+        column.addWidget(self.actions.answer)
         column.addLayout(body, 1)
         self._empty = self._empty_page()
         self._pages = QStackedWidget()
@@ -198,10 +199,11 @@ class QuoteSection(Section):
         if shown is self.record:
             self.record.show_record()
 
-    def _show_carries(self) -> None:
-        """Said before it is sent: this price would probably lose money."""
+    def _show_outlook(self) -> None:
+        """The bars of the lines, and, before it is sent: this price would probably lose money."""
         outlook = self.seen.outlook
         words = warning_sentence(outlook) if outlook is not None else ""
+        self.lines.work.show_seen(lines_seen(outlook) if outlook is not None else [])
         self.carries.set_words("caution", words, ("See why", lambda: self.show_view(RECORD)) if words else None)
 
     def _show_part(self) -> None:

@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any
+
+from PySide6.QtGui import QResizeEvent
 
 from db.commands.quotes import add_labour, change_labour
 from db.edit import Edit
+from desktop.pages.job_sections.quote.editing import QuoteEditing
 from desktop.pages.job_sections.quote.line_card import LineCard
+from desktop.pages.job_sections.quote.record.line_seen import LineSeen
+from desktop.widgets.quoted_actual_bar import common_scale
 from desktop.widgets.table import Column
 from domain.money import format_money, labour_cents
 from domain.quoting.lines import LabourLine
@@ -15,11 +20,19 @@ from domain.quoting.quantities import minutes_in_words
 from domain.quoting.typed import CREW_WORDS, Values, blank_labour, labour_then, labour_values
 from domain.units import format_minutes, format_quantity
 
+ROOM_FOR_BARS = 800
+
 
 class WorkCard(LineCard):
     """Labour lines."""
 
     kind, first, word = "labour", "task", "line of work"
+
+    def __init__(self, editing: QuoteEditing, title: str, note: str) -> None:
+        self._seen: dict[int, LineSeen] = {}
+        self._scale = 1.0
+        super().__init__(editing, title, note)
+        self.table.setColumnHidden(self.model.column_of("seen"), True)
 
     def columns(self) -> list[Column]:
         return [
@@ -28,6 +41,8 @@ class WorkCard(LineCard):
             Column("why", "Standard", stretch=2, tooltip="Quantity × standard minutes × access conditions"),
             Column("override", "Yours", "right", width=68, editable=True,
                    tooltip="Your own time instead of the standard: 2h15, 2.25, 45m. Empty: the standard"),
+            Column("seen", "Expected", kind="bar", width=92, stretch=1,
+                   tooltip="Your time, what finished jobs expect, and where 8 of 10 such lines end; Ctrl+R says why"),
             Column("reason", "Reason", stretch=1, editable=True, tooltip="Access conditions, or why yours differs"),
             Column("crew", "Who", width=68, editable=True),
             Column("cost", "Cost", "right", width=84),
@@ -54,10 +69,35 @@ class WorkCard(LineCard):
         return {
             "task": self._caution,
             "why": self._whole_why,
+            "seen": lambda line: self._seen[line.id].words if line.id in self._seen else "",
             "cost": lambda line: f"{format_minutes(line.minutes)} at {format_money(line.rate_cents)} an hour"
             if line.task_id
             else "",
         }
+
+    def bars(self) -> dict[str, Callable[[LabourLine], Any]]:
+        return {"seen": self._bar}
+
+    def show_seen(self, lines: Sequence[LineSeen]) -> None:
+        """What finished jobs expect of the lines; the column is away where they say nothing."""
+        seen = {line.id: line for line in lines}
+        if seen == self._seen:
+            return
+        self._seen, self._scale = seen, common_scale([(line.own, line.high) for line in lines])
+        self._make_room()
+        self.model.set_rows(self.model.rows)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._make_room()
+
+    def _make_room(self) -> None:
+        """The bars stand where they fit; the view "Track record" has them in any window."""
+        self.table.setColumnHidden(self.model.column_of("seen"), not self._seen or self.width() < ROOM_FOR_BARS)
+
+    def _bar(self, line: LabourLine) -> tuple[int, int, float, int, int] | None:
+        seen = self._seen.get(line.id)
+        return (seen.own, seen.expected, self._scale, seen.low, seen.high) if seen else None
 
     def choices(self) -> dict[str, Callable[[LabourLine], list[str]]]:
         return {

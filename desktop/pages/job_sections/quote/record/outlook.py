@@ -45,6 +45,7 @@ class QuoteOutlook(QObject):
         self._pause.timeout.connect(self.reckon)
         editing.previewed.connect(self._pause.start)
         editing.sending = self.note
+        editing.before_sending = self.wait
         self.shelf.changed.connect(self._relearned)
 
     @property
@@ -147,6 +148,11 @@ class QuoteOutlook(QObject):
         if self.learned is None or self.setting is None:
             return None
         return self.learned.hours.unquoted(self.setting.job_type)
+
+    def wait(self) -> None:
+        """A quote is not sent before finished jobs were asked: later it is judged by what they said."""
+        if self.speaks:
+            self.shelf.wait()
 
     def note(self, edit: Edit, quote_id: int, day: date) -> None:
         """Keep what was said with a quote that is sent."""

@@ -1,20 +1,18 @@
-"""Always in view: the owner's hours beside what finished jobs expect, the correction, and what the price carries."""
+"""Above the lines: the owner's hours beside what finished jobs expect, and the correction to take."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from decimal import Decimal
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from desktop.pages.job_sections.quote.record.outlook import QuoteOutlook
 from desktop.pages.job_sections.quote.record.words import choice_words
-from desktop.widgets.cards import button, label, set_tone
+from desktop.widgets.cards import button, label
 from desktop.widgets.quoted_actual_bar import QuotedActualBar
-from domain.job_price import capital, carries_sentence, chance_words, expected_sentence, goodwill_sentence
-from domain.money import format_money
-from domain.units import format_minutes, format_percent
+from domain.job_price import expected_sentence
+from domain.units import format_minutes
 
 ALL, PART, NONE = Decimal(100), Decimal(50), Decimal(0)
 
@@ -89,39 +87,3 @@ class RecordStrip(QWidget):
         self.words.setText(" ".join(part for part in (expected_sentence(outlook), choice) if part))
         self.words.setToolTip(hours.note)
         self.choices.show_choice()
-
-
-class CarryLines(QWidget):
-    """A few lines in the price panel: does this price carry the job?"""
-
-    def __init__(self, seen: QuoteOutlook) -> None:
-        super().__init__()
-        self.seen = seen
-        self.loss, self.target = label("", "small", wrap=True), label("", "small", "soft", wrap=True)
-        self.holds, self.goodwill = label("", "small", wrap=True), label("", "small", "goodwill", wrap=True)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(2)
-        for part in (self.loss, self.target, self.holds, self.goodwill):
-            part.setAlignment(Qt.AlignmentFlag.AlignLeft)
-            column.addWidget(part)
-        seen.changed.connect(self.show_outlook)
-
-    def show_outlook(self) -> None:
-        """What the price does to jobs like this one."""
-        outlook = self.seen.outlook
-        if outlook is None or not outlook.hours.quoted_minutes:
-            self.hide()
-            return
-        self.show()
-        lost = outlook.loss_chance
-        self.loss.setText(f"{capital(chance_words(lost))} jobs like it would lose money. {carries_sentence(outlook)}")
-        set_tone(self.loss, "over" if lost >= 0.5 else "")
-        reach = capital(chance_words(outlook.target_chance))
-        self.target.setText(f"{reach} would reach {format_percent(outlook.target_percent)}.")
-        floor = outlook.floor_cents
-        below = f" Below {format_money(floor)} you work for less than a helper." if floor is not None else ""
-        self.holds.setText(f"{format_money(outlook.price_without_loss())} holds in 8 of 10.{below}")
-        given = goodwill_sentence(outlook)
-        self.goodwill.setText(given)
-        self.goodwill.setVisible(bool(given))

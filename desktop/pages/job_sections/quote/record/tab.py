@@ -6,14 +6,14 @@ from decimal import Decimal
 
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
-from db.commands.quotes import set_pricing
 from db.queries.track_record import PastJob, past_jobs
 from desktop.desk import JOBS
-from desktop.pages.job_sections.quote.record.line_seen import LineSeen
+from desktop.pages.job_sections.quote.record.line_seen import lines_seen
 from desktop.pages.job_sections.quote.record.outlook import QuoteOutlook
+from desktop.pages.job_sections.quote.record.price_card import PriceCard
 from desktop.pages.job_sections.quote.record.strip import Choices
 from desktop.pages.job_sections.quote.record.words import choice_words, kept_words
-from desktop.widgets.cards import Card, button, label, scroll_page, set_tone
+from desktop.widgets.cards import Card, button, label, scroll_page
 from desktop.widgets.form import PercentField
 from desktop.widgets.full_table import FullTable
 from desktop.widgets.quoted_actual_bar import QuotedActualBar, common_scale
@@ -22,20 +22,15 @@ from domain.dates import format_day_short
 from domain.job_price import (
     Outlook,
     WhatIf,
-    asked_words,
-    capital,
-    carries_sentence,
     chance_words,
     expected_sentence,
-    goodwill_sentence,
     what_ifs,
 )
 from domain.money import format_money
 from domain.track_record import ForgottenTask, Why
-from domain.units import format_minutes, format_percent
+from domain.units import format_minutes
 
 JOBS_SHOWN = 12
-CHANCES = (0.5, 0.7, 0.8, 0.9)
 
 
 class RecordTab(QWidget):
@@ -52,7 +47,9 @@ class RecordTab(QWidget):
         self._column.setContentsMargins(0, 0, 8, 16)
         self._column.setSpacing(10)
         self._head()
-        self._price()
+        self.price = PriceCard(seen)
+        self._cards.append(self.price)
+        self._column.addWidget(self.price)
         self._forgotten()
         self._lines()
         self._why()
@@ -92,32 +89,6 @@ class RecordTab(QWidget):
         row.addStretch(1)
         for part in (self.sentence, self.bar, self.note, self._choosing):
             self.head.add(part)
-
-    def _price(self) -> None:
-        card = self._card("The price this job can carry")
-        self.loss, self.target = label("", "body", wrap=True), label("", "body", wrap=True)
-        self.floor, self.goodwill = label("", "body", wrap=True), label("", "body", "goodwill", wrap=True)
-        self.prices = FullTable(
-            RowsModel(
-                [
-                    Column("sure", "To cover the cost in", stretch=1),
-                    Column("price", "Price", "right", width=120),
-                    Column("more", "Against the price asked", "right", width=190),
-                ],
-                text={
-                    "sure": lambda row: row[0], "price": lambda row: format_money(row[1]),
-                    "more": lambda row: format_money(row[2], signed=True),
-                },
-                row_id=lambda row: row[0],
-            ),
-            "Prices by how sure you want to be",
-        )  # fmt: skip
-        self.prices.row_activated.connect(lambda row: self._use(row[1]))
-        self.use = button("Use this price", lambda: self._use_current(), "plain", "check",
-                          "Fix the price at the row the cursor is on (Enter)")  # fmt: skip
-        card.add_action(self.use)
-        for part in (self.loss, self.target, self.floor, self.goodwill, self.prices):
-            card.add(part)
 
     def _forgotten(self) -> None:
         self._forgotten_card = self._card("Often forgotten", "Enter adds the line")
@@ -161,7 +132,7 @@ class RecordTab(QWidget):
                 },
                 tone={"expected": lambda row: "over" if row.expected > row.own * 1.1 else ""},
                 bar={"bar": lambda row: (row.own, row.expected, self._scale, row.low, row.high)},
-                tip={"bar": lambda row: f"8 of 10 between {format_minutes(row.low)} and {format_minutes(row.high)}"},
+                tip={"bar": lambda row: row.words},
                 row_id=lambda row: row.id,
             ),
             "Line by line",
@@ -249,7 +220,7 @@ class RecordTab(QWidget):
             self.note.setText("")
             return
         self._show_head(outlook)
-        self._show_price(outlook)
+        self.price.show_outlook(outlook)
         self._show_forgotten()
         self._show_lines(outlook)
         self.why.rows_model().set_rows(list(outlook.hours.why))
@@ -276,33 +247,6 @@ class RecordTab(QWidget):
         self.choices.show_choice()
         self.chosen.setText(choice_words(self.seen.kept))
 
-    def _show_price(self, outlook: Outlook) -> None:
-        asked = outlook.totals.list_price_cents
-        self.loss.setText(
-            f"At {asked_words(outlook)}, {chance_words(outlook.loss_chance)} jobs like it would lose money. "
-            f"{carries_sentence(outlook)}"
-        )
-        set_tone(self.loss, "over" if outlook.loss_chance >= 0.5 else "")
-        self.target.setText(
-            f"{capital(chance_words(outlook.target_chance))} would reach the "
-            f"{format_percent(outlook.target_percent)} you want; in the middle case that takes "
-            f"{format_money(outlook.price_for_target)}."
-        )
-        floor = outlook.floor_cents
-        self.floor.setText(
-            f"Below {format_money(floor)} you work for less than a helper is paid."
-            if floor is not None
-            else "No helper's cost is recorded, so there is no floor to compare your own hour with."
-        )
-        given = goodwill_sentence(outlook)
-        self.goodwill.setText(given)
-        self.goodwill.setVisible(bool(given))
-        rows = [(chance_words(one), outlook.price_without_loss(one)) for one in CHANCES]
-        shown = [(f"{words} jobs like it", price, price - asked) for words, price in rows]
-        shown.append(("the middle case, with the margin wanted", outlook.price_for_target,
-                      outlook.price_for_target - asked))  # fmt: skip
-        self.prices.rows_model().set_rows(shown)
-
     def _show_forgotten(self) -> None:
         found = self.seen.forgotten()
         quoted = {self._name(line.task_id) for line in self.editing.document.labour}
@@ -324,13 +268,7 @@ class RecordTab(QWidget):
         return pick.task.name if pick else ""
 
     def _show_lines(self, outlook: Outlook) -> None:
-        rows = [
-            LineSeen(
-                line.id, seen.task.task, seen.task.quoted_minutes, seen.median_minutes, *seen.band(0.8), line.minutes
-            )
-            for line, seen in zip(outlook.lines, outlook.hours.lines, strict=True)
-            if seen.task.quoted_minutes
-        ]
+        rows = lines_seen(outlook)
         self._scale = common_scale([(row.own, row.high) for row in rows])
         self.lines.rows_model().set_rows(rows)
 
@@ -364,23 +302,6 @@ class RecordTab(QWidget):
         if share is not None:
             self.part.reset(None)
             self.seen.take(share)
-
-    def _use_current(self) -> None:
-        row = self.prices.current_row()
-        if row is None:
-            self.editing.desk.say("Put the cursor on a price first.")
-            return
-        self._use(row[1])
-
-    def _use(self, cents: int) -> None:
-        quote_id, outlook = self.editing.quote.id, self.outlook
-        if outlook is None:
-            return
-        base = cents - (outlook.totals.list_price_cents - self.editing.price().base.price_cents)  # options keep theirs
-        self.editing.save(
-            "Fix the price", lambda edit: set_pricing(edit, quote_id, pricing="fixed", fixed_price_cents=base),
-            say=f"The price is {format_money(base)}", undo=True,
-        )  # fmt: skip
 
     def _add_all(self) -> None:
         rows = self.forgotten.rows_model().rows
