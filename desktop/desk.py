@@ -5,15 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import date
-from typing import Any, TypeVar
+from typing import TypeVar
 
-from PySide6.QtCore import QObject, QRunnable, QThreadPool, Signal
+from PySide6.QtCore import QObject, Signal
 from sqlalchemy import Connection
 from sqlalchemy.exc import OperationalError
 
 from db.company_file.company import Company
 from db.company_file.problems import CompanyProblem, Refused
 from db.edit import Edit
+from desktop.errands import Errand
 
 Result = TypeVar("Result")
 
@@ -117,24 +118,14 @@ class Desk(QObject):
         failed: Callable[[Exception], None] | None = None,
     ) -> None:
         """Run slow work off the window's thread; done or failed is called back on it."""
-        task = _Task(work)
-        self._tasks = getattr(self, "_tasks", set())
-        self._tasks.add(task)
-
-        def finish(result: Any) -> None:
-            self._tasks.discard(task)
-            done(result)
 
         def give_up(error: Exception) -> None:
-            self._tasks.discard(task)
             if failed is None:
                 self.spoke.emit(f"That did not work: {error}", "error", False)
             else:
                 failed(error)
 
-        task.signals.finished.connect(finish)
-        task.signals.failed.connect(give_up)
-        QThreadPool.globalInstance().start(task)
+        Errand(self, work, done, give_up).begin()
 
 
 def plain_reason(error: OperationalError) -> str:
@@ -147,24 +138,3 @@ def plain_reason(error: OperationalError) -> str:
     if "locked" in reason:
         return "another program is holding the company file. Close it and try again."
     return "the company file did not accept it. Make a backup from the Company page and start the program again."
-
-
-class _Signals(QObject):
-    finished = Signal(object)
-    failed = Signal(object)
-
-
-class _Task(QRunnable):
-    def __init__(self, work: Callable[[], Any]) -> None:
-        super().__init__()
-        self.setAutoDelete(False)
-        self._work = work
-        self.signals = _Signals()
-
-    def run(self) -> None:
-        try:
-            result = self._work()
-        except Exception as error:
-            self.signals.failed.emit(error)
-        else:
-            self.signals.finished.emit(result)
