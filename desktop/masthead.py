@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QSize, Qt, Signal
-from PySide6.QtGui import QKeySequence
+from PySide6.QtGui import QKeySequence, QResizeEvent
 from PySide6.QtWidgets import QButtonGroup, QFrame, QHBoxLayout, QMenu, QPushButton, QToolButton, QWidget
 
 from desktop.look.icons import icon
@@ -11,6 +11,9 @@ from desktop.look.theme import current_tokens, theme_changed
 from desktop.places import PLACES
 from desktop.widgets.buttons import button as a_button
 from desktop.widgets.buttons import on_keys
+
+PICTURE = QSize(21, 16)
+ROOM_FOR_PICTURES = 1180
 
 
 class Masthead(QFrame):
@@ -78,6 +81,13 @@ class Masthead(QFrame):
             f"QPushButton[kind='place']:focus {{ background: {tokens.accent_soft}; }}"
             "QToolButton::menu-indicator { image: none; width: 0; }"
         )
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """In a narrow window the words of the places stand without their pictures: then nothing is cut."""
+        super().resizeEvent(event)
+        size = QSize(0, 0) if self.width() < ROOM_FOR_PICTURES else PICTURE
+        for button in self._buttons.values():
+            button.setIconSize(size)
 
     def set_company(self, name: str) -> None:
         """Show the company's name, elided when it is very long."""

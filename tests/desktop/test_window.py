@@ -24,6 +24,7 @@ from desktop import trouble
 from desktop.look.theme import current_tokens
 from desktop.pages.company import PARTS
 from desktop.places import PLACES
+from desktop.record_shelf import shelf_of
 from tests.bench.big_company import fill_big_company
 from tests.db.company_files import TODAY, add_customer, company_file, content, customer_names, untouched
 from tests.journeys.at_the_desk import SHIFT, FileDialogs, Person, quiet_qt
@@ -467,8 +468,15 @@ def test_a_page_opens_with_as_many_statements_in_a_larger_company(
 
 
 def opening_statements(owner: Person, path: Path) -> dict[str, int]:
-    """How many statements each place and each section of a closed job takes when it is gone to again."""
+    """How many statements each place and each section of a closed job takes when it is gone to again.
+
+    Counted once everything is built, readied and learned, and twice: what a machine that is busy with other things
+    still does in between (a copy in safe keeping, the clock's look) can only add, so the fewer are the page's own.
+    """
     owner.open(path)
+    assert owner.window.readying is not None
+    owner.window.readying.finish()
+    assert shelf_of(owner.desk).wait()
     with owner.desk.read() as conn:
         job_id = conn.exec_driver_sql("SELECT id FROM job WHERE closed_on IS NOT NULL LIMIT 1").scalar_one()
     stops: list[tuple[str, object, str]] = [(place.key, None, "") for place in PLACES]
@@ -477,7 +485,14 @@ def opening_statements(owner: Person, path: Path) -> dict[str, int]:
     for stop in stops:  # built beforehand: building is not what is counted
         owner.window.go(*stop)
     owner.settle()
+    first, again = count_statements(owner, stops), count_statements(owner, stops)
+    return {name: min(count, again[name]) for name, count in first.items()}
+
+
+def count_statements(owner: Person, stops: list[tuple[str, object, str]]) -> dict[str, int]:
+    """Go to each, one after the other."""
     owner.window.go("jobs", "list")
+    owner.settle()
     counts: dict[str, int] = {}
     for stop in stops:
         if stop == ("jobs", None, ""):

@@ -339,13 +339,13 @@ class EntriesTable(FittingTable):
             RowsModel(
                 [
                     Column("day", "Day", "right"),
-                    Column("what", "What", width=270),
+                    Column("what", "What", stretch=2),
                     Column("who", "Who or from"),
                     Column("amount", "How much", "right"),
                     Column("cost", "Cost", "right"),
                     Column("unquoted", "", kind="state", width=110),
-                    Column("cause", "Cause given"),
-                    Column("note", "Note", stretch=1),
+                    Column("cause", "Cause given", stretch=1),
+                    Column("note", "Note", stretch=2),
                 ],
                 text={
                     "day": lambda row: format_day_short(row.day),
