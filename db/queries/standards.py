@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from sqlalchemy import Connection, select
 
 from db.records import fetch_all
-from db.tables import own_standard
+from db.tables import own_standard, takeoff_choice
 from domain.standards import OWN, STANDARDS, Standard
 
 if TYPE_CHECKING:
@@ -42,6 +42,10 @@ def own_values(conn: Connection) -> list[OwnValue]:
 
 def standards_listed(conn: Connection, day: date) -> list[StandardRow]:
     """Every figure with what counts on a day, what the program has, and the owner's own values."""
+    from domain.routes.rule_words import set_aside
+    from domain.routes.rules import OPENING_RULES, SUPPORT_RULES
     from domain.standards.own import standard_rows
 
-    return standard_rows(day, own_standards(conn), own_values(conn))
+    chosen = dict(conn.execute(select(takeoff_choice.c.name, takeoff_choice.c.value)).tuples().all())
+    aside = set_aside(chosen.get("supports", SUPPORT_RULES[0]), chosen.get("openings", OPENING_RULES[0]))
+    return standard_rows(day, own_standards(conn), own_values(conn), aside)

@@ -35,6 +35,14 @@ def opening_choices(day: date, own: Iterable[Standard] = ()) -> list[tuple[str, 
     return found
 
 
+def set_aside(supports: str, openings: str) -> frozenset[str]:
+    """Keys of the figures that nothing counts by while the other rule of their pair is chosen."""
+    along = "support_horizontal_ft", "support_vertical_ft"
+    older = "support_horizontal_older_ft", "support_vertical_older_ft"
+    opening = "discharge_above_opening_ft" if openings == "newer" else "discharge_above_opening_newer_ft"
+    return frozenset((*(along if supports == "older" else older), opening))
+
+
 def _source(key: str, day: date, own: tuple[Standard, ...]) -> str:
     row = standard_on(key, day, own)
     return " ".join(part for part in (row.source, row.edition.partition(",")[0]) if part)

@@ -7,7 +7,7 @@ wherever the figure is looked up, beside the program's own, which stays in the t
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -31,7 +31,7 @@ MAY_BE_NOTHING = frozenset(
         "support_fan_in", "support_shortest_ft", "indicator_tubing_ft", "after_fan_hours", "closed_house_hours",
         "discharge_above_grade_ft", "discharge_from_opening_ft", "discharge_above_opening_ft",
         "discharge_above_opening_newer_ft", "discharge_above_roof_in", "discharge_from_wall_ft",
-        "federal_unemployment_credit", "self_employment_floor",
+        "federal_unemployment_credit", "self_employment_floor", "day_begins_hours", "laboratory_days", "closing_hours",
     )
 )  # fmt: skip
 """Figures that can sensibly be nought."""
@@ -41,6 +41,7 @@ NOT_MORE_THAN = (
     ("two_inch_cfm", "three_inch_cfm"),
     ("consider_level", "action_level"),
     ("federal_unemployment_credit", "federal_unemployment"),
+    ("day_begins_hours", "day_ends_hours"),
 )
 """Pairs of keys whose first may not be over the second."""
 
@@ -63,6 +64,7 @@ _UNIT_WORDS = {
 }
 _CENTS = ("cents", "cent", "¢", "c")
 _WHOLE = ("days", "years")
+_WITHIN = {"day_begins_hours": 23, "day_ends_hours": 23, "closing_hours": 23, "working_days": 7}
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +89,7 @@ class StandardRow:
     now: Standard
     built_in: Standard
     own: tuple[OwnValue, ...]  # newest first
+    set_aside: bool = False  # the owner chose another rule in its place
 
     @property
     def label(self) -> str:
@@ -111,7 +114,9 @@ class StandardRow:
         return next((one for one in self.own if one.starts_on == self.now.starts_on), None)
 
 
-def standard_rows(day: date, own: Sequence[Standard], kept: Iterable[OwnValue]) -> list[StandardRow]:
+def standard_rows(
+    day: date, own: Sequence[Standard], kept: Iterable[OwnValue], set_aside: Collection[str] = ()
+) -> list[StandardRow]:
     """Every figure of the table, in the order of the groups; before the table begins, its first row."""
     values: dict[str, list[OwnValue]] = {}
     for one in kept:
@@ -121,7 +126,7 @@ def standard_rows(day: date, own: Sequence[Standard], kept: Iterable[OwnValue]) 
         on = max(day, min(row.starts_on for row in table))
         mine = tuple(sorted(values.get(key, ()), key=lambda one: one.starts_on, reverse=True))
         now = find_on(key, on, (*table, *(row for row in own if row.key == key)))
-        rows.append(StandardRow(key, group_of(key), now, find_on(key, on, table), mine))
+        rows.append(StandardRow(key, group_of(key), now, find_on(key, on, table), mine, key in set_aside))
     return rows
 
 
@@ -195,6 +200,8 @@ def _cannot_be(built_in: Standard, value: Decimal) -> str:
         return "Type a part of one wire, like 0.8."
     if unit in _WHOLE and value != int(value):
         return f"Type whole {unit}."
+    if built_in.key in _WITHIN and value > _WITHIN[built_in.key]:
+        return f"There are no more than {_WITHIN[built_in.key]} {unit} to choose from."
     if not built_in.value / FAR <= value <= built_in.value * FAR:
         low, high = (value_words(_short(number), unit) for number in (built_in.value / FAR, built_in.value * FAR))
         return (

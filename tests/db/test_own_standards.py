@@ -135,11 +135,24 @@ def test_what_cannot_be_is_refused_in_words(company: Company, work: Callable[[Ed
         assert own_values(conn) == []
 
 
-def test_the_list_takes_two_statements_however_many_there_are(company: Company) -> None:
+def test_the_list_takes_three_statements_however_many_there_are(company: Company) -> None:
     few = statements(company, lambda conn: standards_listed(conn, TODAY))
     for days in range(20):
         keep(company, "label_every_ft", "10", TODAY - timedelta(days))
-    assert statements(company, lambda conn: standards_listed(conn, TODAY)) == few == 2
+    assert statements(company, lambda conn: standards_listed(conn, TODAY)) == few == 3
+
+
+def test_a_rule_that_is_not_chosen_says_so(company: Company) -> None:
+    def aside() -> set[str]:
+        with company.read() as conn:
+            return {row.key for row in standards_listed(conn, TODAY) if row.set_aside}
+
+    newer = {"support_horizontal_older_ft", "support_vertical_older_ft", "discharge_above_opening_newer_ft"}
+    assert aside() == newer
+    with company.action("Choose") as edit:
+        takeoff.set_choice(edit, "supports", "older")
+        takeoff.set_choice(edit, "openings", "newer")
+    assert aside() == {"support_horizontal_ft", "support_vertical_ft", "discharge_above_opening_ft"}
 
 
 # ---------------------------------------------------------------------- who looks it up

@@ -95,6 +95,8 @@ class OwnValueCard(Card):
         words = f"The table's: {value_words(row.built_in.value, row.unit)}. {row.built_in.note}"
         if not row.can_change:
             words += " It follows from a definition and cannot be changed."
+        if row.set_aside:
+            words += " Nothing counts by it now: the other rule is chosen in a job's takeoff, under Rules."
         self.origin.setText(words)
         set_tone(self.origin, "soft")
         self.value.setPlaceholderText(f"Your value, {row.unit}" if len(row.unit) <= ROOM else "Your value")

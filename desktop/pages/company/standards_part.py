@@ -55,8 +55,8 @@ class StandardsPart(Part):
                 Column("since", "Since", width=126),
             ],
             text={
-                "now": lambda row: value_words(row.now.value, row.unit),
-                "built_in": lambda row: value_words(row.built_in.value, row.unit) if row.now.is_own else "the same",
+                "now": lambda row: "not chosen" if row.set_aside else value_words(row.now.value, row.unit),
+                "built_in": _built_in_words,
                 "source": source_words,
                 "since": lambda row: format_day_short(row.now.starts_on),
             },
@@ -67,7 +67,7 @@ class StandardsPart(Part):
             },
             tone={
                 "built_in": lambda row: None if row.now.is_own else "ink_faint",
-                "now": lambda row: "accent" if row.now.is_own else None,
+                "now": lambda row: "ink_faint" if row.set_aside else "accent" if row.now.is_own else None,
                 "source": lambda _: "ink_soft",
                 "since": lambda _: "ink_soft",
             },
@@ -126,6 +126,11 @@ class StandardsPart(Part):
         self.view.set_value("all")
         self._show()
         self.table.setFocus()
+
+
+def _built_in_words(row: StandardRow) -> str:
+    differs = row.now.is_own or row.set_aside
+    return value_words(row.built_in.value, row.unit) if differs else "the same"
 
 
 def source_words(row: StandardRow) -> str:
