@@ -46,6 +46,6 @@ def standards_listed(conn: Connection, day: date) -> list[StandardRow]:
     from domain.routes.rules import OPENING_RULES, SUPPORT_RULES
     from domain.standards.own import standard_rows
 
-    chosen = dict(conn.execute(select(takeoff_choice.c.name, takeoff_choice.c.value)).tuples().all())
+    chosen = {row.name: row.value for row in conn.execute(select(takeoff_choice.c.name, takeoff_choice.c.value))}
     aside = set_aside(chosen.get("supports", SUPPORT_RULES[0]), chosen.get("openings", OPENING_RULES[0]))
     return standard_rows(day, own_standards(conn), own_values(conn), aside)
