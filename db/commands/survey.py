@@ -9,16 +9,15 @@ from typing import Any
 
 from sqlalchemy import select
 
-from db.commands.checks import needed, only, tidied
+from db.commands.checks import only, tidied
+from db.commands.radon_checks import TEST_FIELDS, check_test
 from db.company_file.problems import Refused
 from db.edit import Edit
-from db.photo_folder import keep_photo
+from db.photo_folder import keep_photo, plain_name
 from db.records import fetch_one
 from db.tables import job, photo, radon_test, survey
 from domain.dates import format_day_short
 from domain.jobs import Job, RadonTest
-
-PURPOSES = ("before", "after")
 
 
 def save_survey(
@@ -44,25 +43,37 @@ def save_survey(
 
 def add_radon_test(
     edit: Edit, job_id: int, purpose: str, device: str, result: Decimal, ended_on: date, *,
-    started_on: date | None = None, place: str = "", note: str = "",
+    started_on: date | None = None, place: str = "", note: str = "", started_minute: int | None = None,
+    ended_minute: int | None = None, closed_house: str = "", placed_by: str = "", serial: str = "",
+    attachment_id: int | None = None, today: date | None = None,
 ) -> int:  # fmt: skip
-    """Note a radon test and return its id; result in pCi/L, purpose "before" or "after" the work."""
+    """Note a radon test and return its id; result in pCi/L, purpose "before" or "after" the work.
+
+    Args:
+        started_minute, ended_minute: minute of the day.
+        closed_house: "yes", "no", or "" when it is not known.
+        attachment_id: the laboratory's report, see `db.commands.attachments`.
+        today: refuses a test that ends after it; left out, the future is not looked at.
+
+    Raises:
+        Refused: no level, no device, days or times in the wrong order, before the fan ran, or in the future.
+    """
     values = {
         "purpose": purpose, "device": device, "result": result, "ended_on": ended_on,
-        "started_on": started_on, "place": place, "note": note,
+        "started_on": started_on, "place": place, "note": note, "started_minute": started_minute,
+        "ended_minute": ended_minute, "closed_house": closed_house, "placed_by": placed_by, "serial": serial,
+        "attachment_id": attachment_id,
     }  # fmt: skip
-    _check_test(fetch_one(edit.conn, Job, job, job_id), values)
+    check_test(edit.conn, fetch_one(edit.conn, Job, job, job_id), values, today)
     return edit.add(radon_test, job_id=job_id, **tidied(values))
 
 
-def change_radon_test(edit: Edit, test_id: int, **values: Any) -> None:
+def change_radon_test(edit: Edit, test_id: int, *, today: date | None = None, **values: Any) -> None:
     """Change any field of a radon test but its job."""
-    names = ("purpose", "device", "result", "ended_on", "started_on", "place", "note")
-    only(values, names)
+    only(values, TEST_FIELDS)
     kept = fetch_one(edit.conn, RadonTest, radon_test, test_id)
-    _check_test(
-        fetch_one(edit.conn, Job, job, kept.job_id), {name: values.get(name, getattr(kept, name)) for name in names}
-    )
+    wanted = {name: values.get(name, getattr(kept, name)) for name in TEST_FIELDS}
+    check_test(edit.conn, fetch_one(edit.conn, Job, job, kept.job_id), wanted, today)
     edit.change(radon_test, test_id, **tidied(values))
 
 
@@ -84,7 +95,7 @@ def add_photo(edit: Edit, job_id: int, source: Path, folder: Path, on: date, cap
     """
     number = edit.conn.execute(select(job.c.number).where(job.c.id == job_id)).scalar_one()
     return edit.add(
-        photo, job_id=job_id, file_name=keep_photo(source, folder, str(number)), original_name=source.name,
+        photo, job_id=job_id, file_name=keep_photo(source, folder, str(number)), original_name=plain_name(source),
         caption=caption.strip(), added_on=on,
     )  # fmt: skip
 
@@ -97,22 +108,3 @@ def caption_photo(edit: Edit, photo_id: int, caption: str) -> None:
 def remove_photo(edit: Edit, photo_id: int) -> None:
     """Take a photo off the job; the copied file stays in the folder, so that undo brings it back."""
     edit.remove(photo, photo_id)
-
-
-def _check_test(kept: Job, values: dict[str, Any]) -> None:
-    if values["purpose"] not in PURPOSES:
-        raise Refused(f"“{values['purpose']}” is neither before nor after the work.")
-    needed(values["device"], "Name the device, for example charcoal canister or its serial number.")
-    if values["result"] <= 0:
-        raise Refused("A radon result is more than nothing.", "Type it as it stands on the report, for example 7.4.")
-    started, ended = values["started_on"], values["ended_on"]
-    if started and started > ended:
-        raise Refused(
-            f"The test would end ({format_day_short(ended)}) before it began ({format_day_short(started)}).",
-            "Correct whichever of the two is wrong.",
-        )
-    if values["purpose"] == "after" and kept.installed_on and (started or ended) < kept.installed_on:
-        raise Refused(
-            f"A test after the work cannot begin before the fan was on ({format_day_short(kept.installed_on)}).",
-            "Correct the days, or note it as a test before the work.",
-        )

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date
 
+from domain.standards.closeout import CLOSEOUT
+from domain.standards.dates import DATES
 from domain.standards.table import (
     COMMON_PRACTICE,
     COMPUTED,
@@ -32,7 +34,7 @@ __all__ = [
     "standard_on",
 ]
 
-STANDARDS: tuple[Standard, ...] = TAXES + TRADE + TAKEOFF
+STANDARDS: tuple[Standard, ...] = TAXES + TRADE + TAKEOFF + CLOSEOUT + DATES
 STANDARD_KEYS: tuple[str, ...] = tuple(dict.fromkeys(row.key for row in STANDARDS))
 
 
