@@ -59,14 +59,14 @@ QPushButton[kind="link"]:hover { color: $accent_strong; text-decoration: underli
 QPushButton[kind="link"]:focus { border: 1px solid $accent; }
 QPushButton[kind="rail"], QToolButton[kind="rail"] {
     background: transparent; border: 0; border-left: 3px solid transparent; border-radius: 0;
-    padding: 9px 14px; text-align: left; color: $ink_soft;
+    padding: 6px 14px; text-align: left; color: $ink_soft;
 }
 QPushButton[kind="rail"]:hover, QToolButton[kind="rail"]:hover { background: $sheet; color: $ink; }
 QPushButton[kind="rail"]:checked, QToolButton[kind="rail"]:checked {
     background: $sheet; color: $ink; border-left: 3px solid $accent; font-weight: 600;
 }
 QPushButton[kind="rail"]:focus, QToolButton[kind="rail"]:focus {
-    background: $accent_soft; border: 0; border-left: 3px solid $accent; padding: 9px 14px;
+    background: $accent_soft; border: 0; border-left: 3px solid $accent; padding: 6px 14px;
 }
 QPushButton[kind="segment"] { border-radius: 0; padding: 5px 13px; color: $ink_soft; border-color: $line_strong; }
 QPushButton[kind="segment"]:checked { background: $accent_soft; color: $ink; border-color: $accent; }

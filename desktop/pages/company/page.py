@@ -7,7 +7,16 @@ from importlib import import_module
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent, QShowEvent
-from PySide6.QtWidgets import QButtonGroup, QFrame, QHBoxLayout, QPushButton, QStackedWidget, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QButtonGroup,
+    QFrame,
+    QHBoxLayout,
+    QPushButton,
+    QScrollArea,
+    QStackedWidget,
+    QVBoxLayout,
+    QWidget,
+)
 
 from desktop.desk import Desk
 from desktop.look.theme import current_tokens
@@ -157,15 +166,22 @@ class CompanyPage(Page):
             self.part(self._shown).refresh()
 
 
-class _Rail(QFrame):
-    """The list of parts; Up and Down move through it."""
+class _Rail(QScrollArea):
+    """The list of parts; Up and Down move through it. In a window too low for all of them it scrolls."""
 
     def __init__(self, choose: Callable[[str], None]) -> None:
         super().__init__()
         tokens = current_tokens()
         self.setFixedWidth(tokens.rail_width)
         self.setAccessibleName("Parts of the company")
-        column = QVBoxLayout(self)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setWidgetResizable(True)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        inner = QWidget()
+        inner.setObjectName("page")
+        self.setWidget(inner)
+        column = QVBoxLayout(inner)
         column.setContentsMargins(0, tokens.space.small, 0, tokens.space.small)
         column.setSpacing(0)
         self._group = QButtonGroup(self)
@@ -189,6 +205,7 @@ class _Rail(QFrame):
     def choose(self, key: str) -> None:
         """Mark a part as the one shown."""
         self._buttons[key].setChecked(True)
+        self.ensureWidgetVisible(self._buttons[key], 0, 40)
 
     def take_focus(self) -> None:
         """Put the cursor on the part that is shown."""
