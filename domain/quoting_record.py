@@ -1,13 +1,12 @@
-"""How well quotes have held: by job type, year by year, what underbids cost, and how far to believe the record."""
+"""How well quotes have held: by job type, what underbids cost, and how far to believe the record."""
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from math import exp, sqrt
-from statistics import median
 
 from domain.costing import JobResult, OwnHour, own_hour
 from domain.money import divide_cents, format_money
@@ -36,18 +35,6 @@ class TypeRecord:
 
 
 @dataclass(frozen=True, slots=True)
-class YearRecord:
-    """One year of closing. ``quote_miss`` and ``record_miss``: how far a job typically ended from it, in percent."""
-
-    year: int
-    jobs: int
-    times: float  # actual over quoted hours, in sum
-    over: int
-    quote_miss: int
-    record_miss: int | None  # None when no job could be forecast beforehand
-
-
-@dataclass(frozen=True, slots=True)
 class Underbids:
     """Jobs closed in the twelve months up to a day that cost more than quoted."""
 
@@ -69,18 +56,25 @@ class Underbids:
         )
 
 
+def closed_with_quote(results: Iterable[JobResult]) -> list[JobResult]:
+    """The jobs that can be held against their quote: closed, not cancelled, with an accepted one."""
+    return [job for job in results if job.closed_on and not job.cancelled_on and job.accepted]
+
+
+def beyond_quote_cents(job: JobResult) -> int:
+    """What a job cost beyond its quote and change orders; 0 when it stayed within."""
+    return max(0, job.actual_cost_cents - job.budget_cost_cents)
+
+
 def sold_and_closed(results: Iterable[JobResult]) -> list[JobResult]:
-    """The jobs that can be judged: closed, not cancelled, with a quote and with time on both sides."""
-    return [
-        job for job in results
-        if job.closed_on and not job.cancelled_on and job.accepted and job.quoted_minutes and job.actual_minutes
-    ]  # fmt: skip
+    """Those of them whose hours can be judged: with time on both sides."""
+    return [job for job in closed_with_quote(results) if job.quoted_minutes and job.actual_minutes]
 
 
 def by_type(results: Iterable[JobResult], tests: Sequence[JobTest], today: date) -> list[TypeRecord]:
     """Each job type, the one with most jobs first."""
     jobs: dict[str, list[JobResult]] = defaultdict(list)
-    for job in sold_and_closed(results):
+    for job in closed_with_quote(results):
         jobs[job.job_type].append(job)
     tested: dict[str, list[JobTest]] = defaultdict(list)
     for test in tests:
@@ -106,54 +100,12 @@ def _type(kind: str, jobs: Sequence[JobResult], tests: Sequence[JobTest], today:
     )
 
 
-def by_year(results: Iterable[JobResult], tests: Iterable[JobTest]) -> list[YearRecord]:
-    """Each year of closing, oldest first."""
-    jobs: dict[int, list[JobResult]] = defaultdict(list)
-    for job in sold_and_closed(results):
-        assert job.closed_on is not None
-        jobs[job.closed_on.year].append(job)
-    misses: dict[int, list[float]] = defaultdict(list)
-    for test in tests:
-        if test.log_error is not None:
-            misses[test.finished_on.year].append(abs(test.log_error))
-    return [_year(year, own, misses) for year, own in sorted(jobs.items())]
-
-
-def _year(year: int, jobs: Sequence[JobResult], misses: Mapping[int, Sequence[float]]) -> YearRecord:
-    quoted, actual = sum(job.quoted_minutes for job in jobs), sum(job.actual_minutes for job in jobs)
-    off = [max(job.actual_minutes / job.quoted_minutes, job.quoted_minutes / job.actual_minutes) - 1 for job in jobs]
-    seen = misses.get(year)
-    return YearRecord(
-        year=year, jobs=len(jobs), times=actual / quoted,
-        over=sum(1 for job in jobs if job.actual_minutes > job.quoted_minutes),
-        quote_miss=round(100 * median(off)), record_miss=round(100 * (exp(median(seen)) - 1)) if seen else None,
-    )  # fmt: skip
-
-
 def underbids(results: Iterable[JobResult], today: date) -> Underbids:
     """What jobs closed in the last twelve months cost beyond their quotes."""
     begin = _year_before(today)
-    lately = [job for job in results if job.closed_on and begin < job.closed_on <= today and job.accepted]
-    over = [job.actual_cost_cents - job.budget_cost_cents for job in lately]
-    beyond = [cents for cents in over if cents > 0]
+    lately = [job for job in closed_with_quote(results) if job.closed_on and begin < job.closed_on <= today]
+    beyond = [cents for cents in map(beyond_quote_cents, lately) if cents]
     return Underbids(len(beyond), len(lately), sum(beyond))
-
-
-def improving_words(years: Sequence[YearRecord]) -> str:
-    """Whether quotes come nearer to the work, in one sentence."""
-    enough = [year for year in years if year.jobs >= 5]
-    if len(enough) < 2:
-        return "It takes two years with five finished jobs each to say whether quoting improves."
-    first, last = enough[0], enough[-1]
-    step = first.quote_miss - last.quote_miss
-    if step >= 3:
-        verdict = "quoting improves"
-    else:
-        verdict = "quoting gets worse" if step <= -3 else "quoting has not improved yet"
-    return (
-        f"In {first.year} a job typically ended {first.quote_miss} % away from its quoted hours, in {last.year} "
-        f"{last.quote_miss} %: {verdict}."
-    )
 
 
 def believe_words(backtest: Backtest) -> str:

@@ -11,6 +11,7 @@ from typing import Any
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QPushButton
 from pytestqt.qtbot import QtBot
 from sqlalchemy import select
 
@@ -334,6 +335,21 @@ def test_the_record_is_tried_on_the_past_in_plain_words(qtbot: QtBot, sample: Co
     assert [row[0] for row in page.quoting.rules.rows_model().rows].count("The record") == 1
     rework = next(row for row in page.quoting.types.rows_model().rows if row.job_type.startswith("Rework"))
     assert rework.quoted_minutes < rework.corrected_minutes < rework.actual_minutes
+    time = page.quoting.over_time
+    years = time.table.rows_model().rows
+    assert [row.name for row in years] == ["2023", "2024", "2025", "2026"]
+    own = next(one for one in time.steps.findChildren(QPushButton) if one.text() == "Quarters")
+    click(qtbot, own)
+    quarters = time.table.rows_model().rows
+    assert len(quarters) > 8
+    assert sum(row.under_cents for row in quarters) == sum(row.under_cents for row in years)
+    time.kind.setFocus()
+    time.kind.lineEdit().selectAll()
+    qtbot.keyClicks(time.kind.lineEdit(), rework.job_type)
+    qtbot.keyClick(time.kind.lineEdit(), Qt.Key.Key_Return)
+    reworks = time.table.rows_model().rows
+    assert sum(row.jobs for row in reworks) == rework.jobs
+    assert sum(row.actual_minutes for row in reworks) == rework.actual_minutes
     page.go_back()
     assert page.stack.currentWidget() is page.overview
 

@@ -10,7 +10,6 @@ import pytest
 from domain.judged import judge
 from domain.learning import LibraryProposal, QuoteExpectation
 from domain.learning_rules import Standards, suggestions
-from domain.quoting_record import YearRecord, improving_words
 from domain.track_record import Outcome
 
 DAY = date(2026, 5, 14)
@@ -100,10 +99,3 @@ def test_inside_and_outside_the_band_is_said() -> None:
         assert found is not None
         assert f": {word} that." in found.words
     assert judge(600, 700, None, None) is None
-
-
-def test_improving_needs_two_years_of_five_jobs() -> None:
-    first, last = YearRecord(2024, 9, 1.3, 8, 30, None), YearRecord(2026, 9, 1.1, 5, 12, 10)
-    assert improving_words([first]).startswith("It takes two years")
-    assert improving_words([first, last]).endswith("quoting improves.")
-    assert improving_words([last, first]).endswith("quoting gets worse.")

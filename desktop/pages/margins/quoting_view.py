@@ -1,4 +1,4 @@
-"""How well you quote: by job type and year, what underbids cost, and how far the record can be believed."""
+"""How well you quote: by job type and over time, what underbids cost, and how far the record can be believed."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from desktop.desk import Desk
 from desktop.pages.learning import SuggestionsCard
+from desktop.pages.margins.over_time import OverTimeCard
 from desktop.record_shelf import shelf_of
 from desktop.widgets.backtest_plot import BacktestPlot
 from desktop.widgets.cards import Card, EmptyPage, label, scroll_page
@@ -20,8 +21,6 @@ from domain.quoting_record import (
     SHOWN_TESTS,
     believe_words,
     by_type,
-    by_year,
-    improving_words,
     rules,
     underbids,
 )
@@ -48,8 +47,8 @@ class QuotingView(QWidget):
         self.shelf = shelf_of(desk)
         self._results = results
         self._scale = 1.0
-        self.under, self.improving = label("", "body", wrap=True), label("", "body", wrap=True)
-        self.types, self.years = self._type_table(), self._year_table()
+        self.under = label("", "body", wrap=True)
+        self.types, self.over_time = self._type_table(), OverTimeCard()
         self.believe, self.note = label("", "body", wrap=True), label(LEGEND, "small", "soft", wrap=True)
         self.plot = BacktestPlot()
         self.rules = FullTable(
@@ -66,7 +65,7 @@ class QuotingView(QWidget):
             _card("Believe it?", "the record tried on your own past", self.believe, self.plot, self.note, self.rules),
             _card("By job type", "the same jobs three times: quoted, with the record, as they ended",
                   self.under, self.types),
-            _card("Is quoting improving?", "", self.improving, self.years),
+            self.over_time,
             self.suggestions,
         ]  # fmt: skip
         inside = QWidget()
@@ -122,29 +121,6 @@ class QuotingView(QWidget):
             "Quoted, corrected and actual by job type",
         )  # fmt: skip
 
-    def _year_table(self) -> FullTable:
-        return FullTable(
-            RowsModel(
-                [
-                    Column("year", "Closed in", width=90), Column("jobs", "Jobs", "right", width=70),
-                    Column("over", "Ran over", "right", width=110), Column("times", "Hours taken", "right", width=170),
-                    Column("quote", "Quote typically off by", "right", width=190),
-                    Column("record", "Record typically off by", "right", width=200, stretch=1),
-                ],
-                text={
-                    "year": lambda row: str(row.year), "over": lambda row: f"{row.over} of {row.jobs}",
-                    "times": lambda row: f"{row.times:.2f} times quoted", "quote": lambda row: f"{row.quote_miss} %",
-                    "record": lambda row: f"{row.record_miss} %" if row.record_miss is not None else "–",
-                },
-                sort_key={
-                    "times": lambda row: row.times, "quote": lambda row: row.quote_miss, "over": lambda row: row.over,
-                    "record": lambda row: row.record_miss,
-                },
-                row_id=lambda row: row.year,
-            ),
-            "Year by year",
-        )  # fmt: skip
-
     def show_quoting(self) -> None:
         """Everything, as the finished jobs stand."""
         learned = self.shelf.look()
@@ -167,9 +143,7 @@ class QuotingView(QWidget):
         types = by_type(results, backtest.tests, today)
         self._scale = common_scale([(row.quoted_minutes, row.actual_minutes) for row in types])
         self.types.rows_model().set_rows(types)
-        years = by_year(results, backtest.tests)
-        self.improving.setText(improving_words(years))
-        self.years.rows_model().set_rows(years)
+        self.over_time.show_jobs(results, backtest.tests, sorted(row.job_type for row in types))
         self.suggestions.show_suggestions()
 
     def _again(self) -> None:
