@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import fields
 from datetime import date, timedelta
 from decimal import Decimal
 
@@ -22,9 +23,11 @@ from db.queries.firm import company_costs, day_rates
 from db.queries.proposals import proposal_facts
 from db.queries.standards import own_standards, own_values, standards_listed
 from db.queries.takeoff import takeoff_facts
+from db.tables import own_standard
 from domain.company_costs.rates import rates_on
 from domain.job_takeoff.reckoning import reckon, route_sheet, rules_of
 from domain.standards import standard_on
+from domain.standards.own import OwnValue
 from domain.takeoff import CrawlFloor
 from tests.db.quote_company import TODAY, QuoteCompany, make_quote_company
 from tests.small_company import empty_company, statements
@@ -50,6 +53,10 @@ def keep(company: Company, key: str, value: str, day: date = TODAY, source: str 
 def counts(company: Company, key: str, day: date) -> Decimal:
     with company.read() as conn:
         return standard_on(key, day, own_standards(conn)).value
+
+
+def test_record_and_table_have_the_same_fields() -> None:
+    assert [field.name for field in fields(OwnValue)] == [column.name for column in own_standard.c]
 
 
 def test_an_own_value_is_kept_with_who_asks_it(company: Company) -> None:
