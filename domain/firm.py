@@ -40,6 +40,15 @@ class Firm:
     electricity_rate: Decimal = Decimal(0)  # dollars per kWh; 0: not entered
     heat_loss_low_cents: int = 0  # a year, the owner's stated range
     heat_loss_high_cents: int = 0
+    logo_sha256: str = ""  # the picture on papers; "": none
+
+    @property
+    def letterhead_lines(self) -> tuple[str, ...]:
+        """What stands under the firm's name on a paper: address, phone and mail, license."""
+        address = ", ".join(part for part in (self.street, self.town) if part)
+        reach = "  ·  ".join(part for part in (self.phone, self.mail) if part)
+        license_line = f"Radon license or certificate {self.licence_number}" if self.licence_number else ""
+        return tuple(line for line in (address, reach, license_line) if line)
 
 
 @dataclass(frozen=True, slots=True)

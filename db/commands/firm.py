@@ -50,7 +50,7 @@ _COST_FIELDS = {column.name for column in person_cost.columns} - {"id", "person_
 
 def change_firm(edit: Edit, **values: Any) -> None:
     """Change any setting of the firm but its id and pinned day."""
-    only(values, {column.name for column in company.columns} - {"id", "pinned_today"})
+    only(values, {column.name for column in company.columns} - {"id", "pinned_today", "logo_sha256"})
     if "name" in values:
         needed(values["name"], "The firm needs a name: it stands at the head of every proposal.")
     for name, choices in _CHOICES.items():

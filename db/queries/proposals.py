@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from sqlalchemy import Connection, select
 
+from db.queries.logo import logo
 from db.queries.quotes import quote_document, quote_documents
 from db.queries.standards import own_standards
 from db.records import fetch_all, fetch_one
@@ -58,6 +59,7 @@ def proposal_facts(conn: Connection, quote_id: int) -> ProposalFacts:
         task_names={row.id: row.name for row in conn.execute(select(labour_task.c.id, labour_task.c.name))},
         action_level=standard_on("action_level", max(header.created_on, FIRST_DAY), own_standards(conn)).value,
         sketch=_sketch(conn, header),
+        logo=logo(conn),
     )
 
 

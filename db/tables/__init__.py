@@ -17,6 +17,7 @@ from db.tables.buying import purchase, stock_count, stock_rule, supplier_sheet, 
 from db.tables.closeout import check_answer, check_point, closeout, defect, exposure
 from db.tables.company import (
     company,
+    logo_file,
     mile_cost,
     overhead_basis,
     overhead_item,
@@ -95,6 +96,7 @@ __all__ = [
     "lead_source",
     "ledger_account",
     "library_proposal",
+    "logo_file",
     "material_line",
     "material_use",
     "mile_cost",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sqlalchemy import Boolean, Column, Date, Integer, String, Table, Text
+from sqlalchemy import Boolean, Column, Date, Integer, LargeBinary, String, Table, Text
 
 from db.tables.base import METADATA, Percent, UnitCost, key, ref
 
@@ -40,6 +40,16 @@ company = Table(
     Column("electricity_rate", UnitCost, nullable=False, server_default="0"),  # dollars per kWh; 0: not entered
     Column("heat_loss_low_cents", Integer, nullable=False, server_default="0"),  # a year, the owner's stated range
     Column("heat_loss_high_cents", Integer, nullable=False, server_default="0"),
+    Column("logo_sha256", String, nullable=False, server_default=""),  # the picture on papers, in logo_file
+)
+
+# The picture lies apart and outside the journal, under the sum of its bytes, so that undo and redo find it again.
+logo_file = Table(
+    "logo_file",
+    METADATA,
+    key(),
+    Column("sha256", String, nullable=False, unique=True),
+    Column("picture", LargeBinary, nullable=False),  # PNG
 )
 
 person = Table(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Flowable, Paragraph, Table
 
+from desktop.papers.letterhead import letterhead
 from desktop.papers.paper import (
     BODY,
     GOODWILL,
@@ -12,7 +13,6 @@ from desktop.papers.paper import (
     STYLES,
     TINT,
     Paper,
-    Rule,
     clean,
     columns,
     grid,
@@ -43,7 +43,9 @@ def make_proposal(facts: ProposalFacts) -> bytes:
         sheet="a4" if facts.firm.unit_system == "metric" else "letter",
         mark="Draft: not sent, not an offer yet" if said.draft else "",
     )
-    story: list[Flowable] = [*_letterhead(facts, said, paper.width), *_who_and_where(said, paper.width)]
+    title = "Draft " + said.title.lower() if said.draft else said.title
+    story: list[Flowable] = letterhead(facts.firm, title, (said.reference,), said.facts, paper.width, facts.logo)
+    story += _who_and_where(said, paper.width)
     story += _tests(said.tests, paper.width)
     story += _scope(said)
     story += _sketch(facts, paper.width)
@@ -52,19 +54,6 @@ def make_proposal(facts: ProposalFacts) -> bytes:
     story += _price(said, paper.width)
     story += _closing(facts, said, paper.width)
     return paper.make(story)
-
-
-def _letterhead(facts: ProposalFacts, said: Proposal, width: float) -> list[Flowable]:
-    firm = [text_block(facts.firm.name, "firm"), *(text_block(line, "soft") for line in said.firm_lines)]
-    right = [text_block(said.reference, "right")]
-    right += [text_block(f"{name}: {value}", "right") for name, value in said.facts]
-    title = "Draft " + said.title.lower() if said.draft else said.title
-    return [
-        columns(firm, right, widths=(width * 0.62, width * 0.38)),
-        Rule(8, 12),
-        text_block(title, "title"),
-        space(10),
-    ]
 
 
 def _who_and_where(said: Proposal, width: float) -> list[Flowable]:

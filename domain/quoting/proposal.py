@@ -37,6 +37,7 @@ class ProposalFacts:
     task_names: dict[int, str]
     action_level: Decimal  # pCi/L
     sketch: Sketch | None = None  # the routes with their air, where a takeoff was made
+    logo: bytes | None = None  # the firm's picture, PNG
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +78,6 @@ class Proposal:
     title: str
     reference: str  # job number and version
     facts: tuple[tuple[str, str], ...]  # date, valid until ...
-    firm_lines: tuple[str, ...]
     customer_lines: tuple[str, ...]
     house_lines: tuple[str, ...]
     tests: tuple[TestRow, ...]
@@ -104,7 +104,6 @@ def proposal(facts: ProposalFacts) -> Proposal:
         title=name,
         reference=f"Job {facts.job.number}" + ("" if order else f", version {quote.version}"),
         facts=_facts(facts),
-        firm_lines=_firm_lines(facts.firm),
         customer_lines=_customer_lines(facts),
         house_lines=_house_lines(facts),
         tests=_tests(facts),
@@ -145,13 +144,6 @@ def _facts(facts: ProposalFacts) -> tuple[tuple[str, str], ...]:
     if quote.accepted_on:
         rows.append(("Accepted", format_day(quote.accepted_on)))
     return tuple(rows)
-
-
-def _firm_lines(firm: Firm) -> tuple[str, ...]:
-    address = ", ".join(part for part in (firm.street, firm.town) if part)
-    reach = "  ·  ".join(part for part in (firm.phone, firm.mail) if part)
-    licence = f"Radon licence or certificate {firm.licence_number}" if firm.licence_number else ""
-    return tuple(line for line in (address, reach, licence) if line)
 
 
 def _customer_lines(facts: ProposalFacts) -> tuple[str, ...]:
