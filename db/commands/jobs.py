@@ -9,10 +9,11 @@ from typing import Any
 from sqlalchemy import select
 
 from db.commands.checks import count_where, needed, only, tidied
+from db.commands.visits import bring_back_visits, call_off_visits, mark_work_done, schedule_first_work
 from db.company_file.problems import Refused
 from db.edit import Edit
 from db.records import fetch_one
-from db.tables import customer, deadline, job, job_condition, party, property_
+from db.tables import customer, deadline, invoice, job, job_condition, party, property_, visit
 from domain.dates import format_day_short
 from domain.job_dates import date_problem, next_job_number
 from domain.jobs import PARTY_ROLES, Job
@@ -48,6 +49,8 @@ def change_job(edit: Edit, job_id: int, **values: Any) -> None:
     if "number" in values and values["number"].strip() != kept.number:
         values["number"] = _free_number(edit, values["number"])
     if {"customer_id", "property_id"} & set(values):
+        if values.get("customer_id", kept.customer_id) != kept.customer_id:
+            _refuse_billed(edit, kept, "its invoices are the present customer's", "Credit them first.")
         _check_place(
             edit, values.get("customer_id", kept.customer_id), values.get("property_id", kept.property_id)
         )
@@ -57,21 +60,22 @@ def change_job(edit: Edit, job_id: int, **values: Any) -> None:
 
 
 def delete_job(edit: Edit, job_id: int) -> None:
-    """Delete a job opened by mistake: nothing quoted, logged, tested or surveyed on it yet.
+    """Delete a job opened by mistake: nothing quoted, logged, tested or surveyed on it, no visit made yet.
 
     Raises:
         Refused: something hangs on the job; cancelling is offered.
     """
     kept = fetch_one(edit.conn, Job, job, job_id)
-    slight = {"job_condition", "party", "deadline"}
+    slight = {"job_condition", "party", "deadline", "visit"}
     others = [table for table in job.metadata.sorted_tables if table.name not in slight]
     pointing = [column for table in others for column in table.c if column.references(job.c.id)]
-    if any(count_where(edit.conn, column.table, column == job_id) for column in pointing):
+    made = count_where(edit.conn, visit, visit.c.job_id == job_id, visit.c.done_on.is_not(None))
+    if made or any(count_where(edit.conn, column.table, column == job_id) for column in pointing):
         raise Refused(
             f"Job {kept.number} already has a survey, a quote or entries, and they would be lost.",
             "Cancel it with a reason instead.",
         )
-    for table in (job_condition, party, deadline):
+    for table in (job_condition, party, deadline, visit):
         edit.remove_where(table, table.c.job_id == job_id)
     edit.remove(job, job_id)
 
@@ -92,28 +96,40 @@ def set_conditions(edit: Edit, job_id: int, condition_ids: Collection[int]) -> N
 # Days and endings
 
 
-def schedule_job(edit: Edit, job_id: int, on: date | None) -> None:
-    """Set the first work day; None takes it away."""
-    _set_day(edit, job_id, "scheduled_on", on)
+def schedule_job(edit: Edit, job_id: int, on: date | None, *, today: date | None = None) -> None:
+    """Set the first work day: its first work visit is booked or moved; None takes it away.
+
+    With `today` the visits are called off on that day, so that calendars elsewhere learn of it; else they go.
+    """
+    _check_day(fetch_one(edit.conn, Job, job, job_id), "scheduled_on", on)
+    schedule_first_work(edit, job_id, on, today)
 
 
 def mark_installed(edit: Edit, job_id: int, on: date | None) -> None:
-    """Set the day the work stood and the fan was on; None takes it away."""
+    """Set the day the work stood and the fan was on, and with it the work visits done; None takes it away."""
+    before = fetch_one(edit.conn, Job, job, job_id).installed_on
     _set_day(edit, job_id, "installed_on", on)
+    mark_work_done(edit, job_id, on, before)
 
 
 def mark_invoiced(edit: Edit, job_id: int, on: date | None) -> None:
-    """Set the day of the final invoice; None takes it away."""
+    """Set the day of the final invoice by hand; None takes it away.
+
+    Raises:
+        Refused: the job has invoices, which set the day themselves.
+    """
+    _refuse_billed(edit, fetch_one(edit.conn, Job, job, job_id), *_BY_INVOICES)
     _set_day(edit, job_id, "invoiced_on", on)
 
 
 def mark_paid(edit: Edit, job_id: int, on: date | None) -> None:
-    """Set the day the last of the money came; None takes it away.
+    """Set the day the last of the money came, by hand; None takes it away.
 
     Raises:
-        Refused: the job was not invoiced yet.
+        Refused: the job was not invoiced yet, or has invoices, whose payments set the day themselves.
     """
     kept = fetch_one(edit.conn, Job, job, job_id)
+    _refuse_billed(edit, kept, *_BY_INVOICES)
     if on is not None and kept.invoiced_on is None:
         raise Refused(f"Job {kept.number} has no day of invoice yet.", "Enter that first, then the payment.")
     _set_day(edit, job_id, "paid_on", on)
@@ -129,8 +145,11 @@ def close_job(edit: Edit, job_id: int, on: date) -> None:
 
 
 def reopen_job(edit: Edit, job_id: int) -> None:
-    """Take a closing or a cancelling back."""
+    """Take a closing or a cancelling back; visits called off with the job stand again."""
+    kept = fetch_one(edit.conn, Job, job, job_id)
     edit.change(job, job_id, closed_on=None, cancelled_on=None, cancelled_reason="")
+    if kept.cancelled_on is not None:
+        bring_back_visits(edit, job_id, kept.cancelled_on)
 
 
 def cancel_job(edit: Edit, job_id: int, on: date, reason: str) -> None:
@@ -149,6 +168,7 @@ def cancel_job(edit: Edit, job_id: int, on: date, reason: str) -> None:
             f"The job was opened on {format_day_short(kept.opened_on)};"
             f" it cannot have been cancelled on {format_day_short(on)}."
         )
+    call_off_visits(edit, job_id, on)
     edit.change(job, job_id, cancelled_on=on, cancelled_reason=reason)
 
 
@@ -177,7 +197,15 @@ def change_party(edit: Edit, party_id: int, **values: Any) -> None:
 
 
 def remove_party(edit: Edit, party_id: int) -> None:
-    """Take somebody off the job."""
+    """Take somebody off the job.
+
+    Raises:
+        Refused: an invoice names them as the payer.
+    """
+    named = edit.conn.execute(select(invoice.c.number).where(invoice.c.payer_id == party_id)).first()
+    if named:
+        paper = f"invoice {named.number}" if named.number else "a draft invoice"
+        raise Refused(f"They are the payer of {paper}.", "Leave them on the job, or choose another payer first.")
     edit.remove(party, party_id)
 
 
@@ -208,6 +236,14 @@ def mark_deadline_met(edit: Edit, deadline_id: int, met: bool = True) -> None:
 def remove_deadline(edit: Edit, deadline_id: int) -> None:
     """Take a deadline away."""
     edit.remove(deadline, deadline_id)
+
+
+_BY_INVOICES = ("its invoices and their payments set this day", "See the job's Money section.")
+
+
+def _refuse_billed(edit: Edit, kept: Job, why: str, advice: str) -> None:
+    if count_where(edit.conn, invoice, invoice.c.job_id == kept.id):
+        raise Refused(f"Job {kept.number} has invoices, and {why}.", advice)
 
 
 def _set_day(edit: Edit, job_id: int, step: str, on: date | None) -> None:

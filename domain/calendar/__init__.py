@@ -1,0 +1,1 @@
+"""Visits on the calendar, what a day holds, and the steps back from a closing date."""
