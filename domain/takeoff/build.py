@@ -148,7 +148,7 @@ def _route_needs(one: _Counted, rules: TakeoffRules) -> Iterable[Need]:
         *fitting_needs(route),
         *cap_needs(route),
         *fire_needs(route),
-        *support_needs(one.supports),
+        *support_needs(one.supports, rules.route),
         *fan_needs(route, rules),
         *label_needs(route, rules),
     )

@@ -7,6 +7,7 @@ Each number that stands in the rooms below, other than 0, 1, 2 and 100, has its 
 from __future__ import annotations
 
 import ast
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -84,6 +85,33 @@ def test_every_number_in_code_has_a_reason_or_is_looked_up(path: Path) -> None:
     allowed = PLAIN | REASONS.get(f"{path.parent.name}/{path.name}", {}).keys()
     found = [f"{number} in line {line}" for number, line in numbers(path.read_text("utf-8")) if number not in allowed]
     assert not found, f"{path.name}: look it up in domain.standards, or say here what it is: {', '.join(found)}"
+
+
+STATED = re.compile(
+    r"\b(within|at|each|every|least|most|over|under|than|from) [0-9.]+ (ft|in|%|percent|cfm|hours|days|years)(?!\w)"
+)
+
+
+def words(source: str) -> Iterator[str]:
+    """Every text in code that is no docstring."""
+    tree = ast.parse(source)
+    told = {
+        id(node.value) for node in ast.walk(tree) if isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant)
+    }
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Constant) and isinstance(node.value, str) and id(node) not in told:
+            yield node.value
+
+
+@pytest.mark.parametrize("path", ROOMS, ids=lambda path: f"{path.parent.name}/{path.name}")
+def test_a_reason_says_the_figure_it_counted_by(path: Path) -> None:
+    assert not [text for text in words(path.read_text("utf-8")) if STATED.search(text)]
+
+
+@pytest.mark.parametrize("text", ["one within 3 ft of it", "wants at least 12 in", "over 40 % of it", "each 20 ft"])
+def test_the_search_finds_a_figure_in_words(text: str) -> None:
+    assert STATED.search(next(words(f"f = {text!r}")))
+    assert not list(words(f'"""{text}"""'))
 
 
 def test_the_search_finds_numbers_however_they_are_written() -> None:
