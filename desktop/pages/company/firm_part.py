@@ -10,8 +10,10 @@ from PySide6.QtWidgets import QWidget
 
 from db.commands.firm import change_firm
 from db.queries.firm import firm
+from db.queries.logo import logo
 from desktop.desk import Desk
 from desktop.pages.autosave import Autosave
+from desktop.pages.company.logo_card import LogoCard
 from desktop.pages.company.part import Part
 from desktop.widgets.cards import Card, Notice, column
 from desktop.widgets.form import (
@@ -51,7 +53,9 @@ class FirmPart(Part):
         self._saver = Autosave(desk)
         self._fields: dict[str, tuple[Any, Callable[[Any], Any]]] = {}
         self.tax_words = Notice("info")
-        self.add_scrolling(column(self._firm_card(), self._quote_card(), self._tax_card(), self._texts_card(), None))
+        self.logo = LogoCard(desk)
+        cards = (self._firm_card(), self.logo, self._quote_card(), self._tax_card(), self._texts_card())
+        self.add_scrolling(column(*cards, None))
 
     def field(self, name: str) -> Any:
         """The field of one setting."""
@@ -59,10 +63,11 @@ class FirmPart(Part):
 
     def refresh(self) -> None:
         with self.desk.read() as conn:
-            stored = firm(conn)
+            stored, picture = firm(conn), logo(conn)
         for name, (field, show) in self._fields.items():
             self._saver.show(field, show(getattr(stored, name)))
         self._show_tax(stored)
+        self.logo.show_logo(picture)
 
     def _show_tax(self, stored: Firm) -> None:
         self.tax_words.set_words("info", _IN_WORDS[stored.tax_treatment] + _ADVISER)
@@ -78,7 +83,7 @@ class FirmPart(Part):
             ("town", "&Town", "With state and ZIP, on one line."),
             ("phone", "&Phone", ""),
             ("mail", "&Email", ""),
-            ("licence_number", "&Licence or certification", "As the state asks for it on proposals and labels."),
+            ("licence_number", "&License or certification", "As the state asks for it on proposals and labels."),
         ):
             self._keep(form, name, title, TextField(required=name == "name"), hint)
         card.add(form)
