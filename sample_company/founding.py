@@ -15,6 +15,7 @@ from db.edit import Edit
 from db.tables import cause, item, job_type, lead_source, overhead_item, person, person_cost
 from domain.money import cents_of
 from sample_company.read import read_toml, rows
+from sample_company.run_tasks import count_the_foot_alone
 
 
 def found(edit: Edit, told: dict[str, Any], evening: date) -> None:
@@ -24,6 +25,7 @@ def found(edit: Edit, told: dict[str, Any], evening: date) -> None:
     _hours(edit, told)
     _months(edit, told)
     _lists(edit, told)
+    count_the_foot_alone(edit)
     ids = {row.code: row.id for row in edit.conn.execute(select(item.c.id, item.c.code))}
     for row in rows("prices.csv"):
         set_price(edit, ids[row["code"]], date.fromisoformat(row["starts_on"]), _exact(row["unit_cost"]))

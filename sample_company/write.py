@@ -25,6 +25,7 @@ from sample_company.books import Books, open_books
 from sample_company.founding import add_helper, found, the_firm
 from sample_company.read import Slip, read_customers, read_houses
 from sample_company.retell import Cast, cast_for
+from sample_company.run_tasks import tell_joints_and_supports_apart
 from sample_company.telling import Crew, Deed, Telling, Told
 from sample_company.truck import load_truck
 
@@ -79,6 +80,8 @@ def _tell_all(path: Path, name: str, jobs: int | None, progress: Progress) -> st
         clock.day = EVENING
         with company.action("Put away who is gone", undoable=False) as edit:
             _put_away(edit, books, met, told["helper"])
+        with company.action("Tell joints and supports apart", undoable=False) as edit:
+            tell_joints_and_supports_apart(edit)
         with company.action("Count the truck", undoable=False) as edit:
             load_truck(edit, books, EVENING)
         return _sentence(company, name, firm_name)

@@ -61,9 +61,13 @@ def work_key(task_id: int) -> str:
 def sold_lines(materials: Iterable[MaterialLine], work: Iterable[LabourLine]) -> OtherSide:
     """The accepted lines of a job, summed by what the takeoff calls them."""
     return OtherSide(
-        _summed(Sold(m.takeoff_key.removesuffix(BACK), m.item_id, m.description, m.unit, m.quantity, m.unit_cost) for m in materials),
+        _summed(
+            Sold(one.takeoff_key.removesuffix(BACK), one.item_id, one.description, one.unit, one.quantity,
+                 one.unit_cost)
+            for one in materials
+        ),
         _summed(Sold(one.takeoff_key, one.task_id, "", "", one.quantity) for one in work),
-    )
+    )  # fmt: skip
 
 
 def other_list(counted: JobTakeoff) -> OtherSide:

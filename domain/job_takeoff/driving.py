@@ -33,8 +33,19 @@ USUAL_TASKS: Mapping[str, str] = {
     "membrane_sq_ft": "Lay membrane",
     "membrane_wall_ft": "Seal membrane to walls",
     "pier": "Seal membrane round piers",
+    "joint": "Cement joints",
+    "joint:crawl": "Cement joints in crawl space",
+    "joint:attic": "Cement joints in attic",
+    "support": "Set supports",
+    "support:crawl": "Set supports in crawl space",
+    "support:attic": "Set supports in attic",
+    "support:outside": "Set supports outside",
+    "support:roof": "Set supports outside",
 }
-"""By kind, or kind and space: names of the starting library. Joints and supports are in the minutes of running pipe."""
+"""By kind, or kind and space: names of the starting library, so that the access conditions of a space count there.
+
+A library without tasks for joints and supports has them in its minutes of running pipe.
+"""
 
 IN_THE_PIPE = frozenset({"joint", "support"})
 
@@ -92,8 +103,8 @@ def _driven(
         task_id = chosen[own]
         pick = None if task_id is None else by_id.get(task_id)
     else:
-        name = USUAL_TASKS.get(key) or USUAL_TASKS.get(driver.kind, "")
-        pick = by_name.get(name.casefold())
+        names = (USUAL_TASKS.get(key, ""), USUAL_TASKS.get(driver.kind, ""))
+        pick = next((by_name[name.casefold()] for name in names if name.casefold() in by_name), None)
     if pick is None:
         why = "in the minutes of running pipe" if driver.kind in IN_THE_PIPE else ""
         return Driven(driver, key, None, own is not None, driver.quantity, 0, why)

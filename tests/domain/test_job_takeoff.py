@@ -235,6 +235,24 @@ def test_counts_drive_the_usual_tasks_under_the_conditions_of_the_job() -> None:
     assert task_typed(drivers[3], "wire", picks) == picks[2].task.id
 
 
+def test_joints_and_supports_drive_tasks_of_their_space_under_its_conditions() -> None:
+    picks = [
+        pick("Cement joints in crawl space", "joint", "2.5", "160"), pick("Cement joints", "joint", "1.5"),
+        pick("Set supports in crawl space", "each", "3.5", "150"), pick("Set supports", "each", "2"),
+        pick("Set supports outside", "each", "4"),
+    ]  # fmt: skip
+    drivers = [
+        LabourDriver(kind, space, Decimal(10), "joint" if kind == "joint" else "each", "10")
+        for kind in ("joint", "support") for space in ("crawl", "outside", "garage")
+    ]  # fmt: skip
+    driven = drive(drivers, picks, {})
+    assert [one.minutes for one in driven] == [40, 15, 15, 53, 40, 20]
+    own = drive(drivers, picks[1:2], {})
+    assert [one.pick is not None for one in own] == [True] * 3 + [False] * 3
+    assert own[0].minutes == 15, "a library without a task for the space uses the general one"
+    assert own[3].note == "in the minutes of running pipe"
+
+
 # ---------------------------------------------------------------------- air
 
 
