@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from db.commands.takeoff import add_route, change_route, copy_route, remove_route
@@ -14,7 +15,13 @@ from domain.routes.route import STATUSES
 
 
 class RouteTabs(QWidget):
-    """A button for each route, and beneath them what the current one is."""
+    """A button for each route, and beneath them what the current one is.
+
+    Signals:
+        begun: a route was added or copied and is the current one; its words are next.
+    """
+
+    begun = Signal()
 
     def __init__(self, editing: TakeoffEditing) -> None:
         super().__init__()
@@ -118,6 +125,7 @@ class RouteTabs(QWidget):
         made: list[int] = []
         if not self.editing.save(label, lambda edit: made.append(work(edit))):  # type: ignore[operator]
             self.editing.turn_to(made[0])
+            self.begun.emit()
 
     def _set_status(self, status: object) -> None:
         problem = self.editing.save(

@@ -72,6 +72,7 @@ class RouteView(QWidget):
         outer.setContentsMargins(0, 0, 0, 0)
         outer.setSpacing(6)
         outer.addWidget(self.tabs)
+        self.tabs.begun.connect(self.words.setFocus)
         outer.addWidget(both, 1)
 
     # Showing.
