@@ -16,7 +16,7 @@ BEFORE_QT = (
     "db.company_file", "db.queries.firm", "db.queries.tonight", "db.queries.heading", "domain.jobs", "domain.log_entry",
     "platformdirs", "sqlalchemy.dialects.sqlite",
 )  # fmt: skip
-COMMANDS = ("sample", "costing", "margins", "export", "backup", "check")
+COMMANDS = ("sample", "costing", "margins", "export", "calendar", "backup", "check")
 
 
 class _Parser(argparse.ArgumentParser):
@@ -78,6 +78,10 @@ def _command_parser() -> argparse.ArgumentParser:
     margins.add_argument("--json", action="store_true", help="machine-readable, amounts in cents")
     export = command("export", "Write the workbook a bookkeeper can audit.")
     export.add_argument("out", type=Path, metavar="OUT.xlsx")
+    calendar = command("calendar", "Write the visits as an iCalendar file; a second import moves what the first made.")
+    calendar.add_argument("out", type=Path, metavar="OUT.ics")
+    calendar.add_argument("--job", metavar="NUMBER", help="of this job alone, for example 26-014")
+    calendar.add_argument("--from", dest="from_", type=_day, metavar="DAY", help="from this day on, YYYY-MM-DD")
     backup = command("backup", "Write a checked backup into a folder.")
     backup.add_argument("folder", type=Path, metavar="DIR")
     command("check", "Look the company file over and say what was found.")

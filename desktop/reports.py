@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from datetime import datetime
 from pathlib import Path
 
 from db.company_file import back_up, check_file, open_for_reading
@@ -45,6 +46,23 @@ def run_export(options: argparse.Namespace) -> str:
     with open_for_reading(options.file) as company, company.read() as conn:
         write_workbook(conn, options.out)
     return f"Wrote {options.out}"
+
+
+def run_calendar(options: argparse.Namespace) -> str:
+    """Write the visits as an iCalendar file."""
+    from db.queries.calendar import job_of_number, visits_to_export
+    from db.queries.firm import firm
+    from desktop.books.calendar_file import write_calendar
+
+    if options.out.suffix.lower() != ".ics":
+        raise Refused(f"{options.out.name} does not end in .ics.", "Name the file, for example visits.ics.")
+    with open_for_reading(options.file) as company, company.read() as conn:
+        job_id = None if options.job is None else job_of_number(conn, options.job)
+        if options.job is not None and job_id is None:
+            raise Refused(f"There is no job {options.job}.", "Give its number as the job list shows it.")
+        visits = visits_to_export(conn, job_id, options.from_)
+        count = write_calendar(visits, options.out, datetime.now().astimezone(), firm(conn).name)
+    return f"Wrote {count} visit{'' if count == 1 else 's'} to {options.out}"
 
 
 def run_backup(options: argparse.Namespace) -> str:

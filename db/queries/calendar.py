@@ -74,6 +74,12 @@ def visits_to_export(conn: Connection, job_id: int | None = None, since: date | 
     return _visits(conn, *where)
 
 
+def job_of_number(conn: Connection, number: str) -> int | None:
+    """The id of the job with a number; None when there is none."""
+    found: int | None = conn.execute(select(job.c.id).where(job.c.number == number.strip())).scalar()
+    return found
+
+
 def one_visit(conn: Connection, visit_id: int) -> PlannedVisit:
     """One visit with its job.
 

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from datetime import date
 from pathlib import Path
 
 import pytest
 
+from db.company_file import create_company
 from desktop import cli, screen
 
 
@@ -52,6 +54,21 @@ def test_a_workbook_must_be_named_xlsx(tmp_path: Path, capsys: pytest.CaptureFix
     assert ".xlsx" in capsys.readouterr().err
 
 
+def test_a_calendar_must_be_named_ics_and_its_job_must_be_there(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    company = tmp_path / "a.riserbook"
+    create_company(company, "Heron Hill Radon", "", date(2026, 5, 4)).close()
+    assert cli.main(["calendar", str(company), str(tmp_path / "a.txt")]) == 1
+    assert ".ics" in capsys.readouterr().err
+    assert cli.main(["calendar", str(company), str(tmp_path / "a.ics"), "--job", "26-999"]) == 1
+    assert "There is no job 26-999" in capsys.readouterr().err
+    assert not (tmp_path / "a.ics").exists()
+    assert cli.main(["calendar", str(company), str(tmp_path / "a.ics")]) == 0
+    assert "Wrote 0 visits" in capsys.readouterr().out
+    assert (tmp_path / "a.ics").read_bytes().startswith(b"BEGIN:VCALENDAR")
+
+
 def test_no_screen_is_said_plainly(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
     monkeypatch.setattr(screen, "there", lambda: False)
     assert cli.main([]) == 1
@@ -71,7 +88,7 @@ def test_a_missing_library_is_named_with_its_package(monkeypatch: pytest.MonkeyP
 
 
 def test_starting_the_command_line_imports_nothing_heavy() -> None:
-    heavy = "PySide6", "sqlalchemy", "openpyxl", "reportlab", "alembic"
+    heavy = "PySide6", "sqlalchemy", "openpyxl", "reportlab", "alembic", "icalendar"
     told = subprocess.run(
         [sys.executable, "-c", f"import sys, desktop.cli; print([m for m in {heavy!r} if m in sys.modules])"],
         capture_output=True,

@@ -10,7 +10,9 @@ from hypothesis import strategies as st
 
 from domain.calendar.clashes import FULL, ORDER, OVERLAP, TIGHT, clashes, drive_between, order_clashes
 from domain.calendar.days import add_months, calendar_days, capacity_of, month_grid, week_of
+from domain.calendar.hours import parse_clock
 from domain.calendar.visits import KIND_WORDS, USUAL_MINUTES, VISIT_KINDS, PlannedVisit, Visit, clock, time_words
+from domain.errors import NotUnderstood
 
 DAY = date(2026, 5, 19)
 days = st.dates(date(2000, 1, 1), date(2199, 12, 1))
@@ -144,3 +146,25 @@ def test_hours_are_said_as_people_say_them() -> None:
     assert time_words(visit(starts_at=None)) == "any time"
     assert time_words(visit()) == "8 am to 9 am"
     assert set(KIND_WORDS) == set(USUAL_MINUTES) == set(VISIT_KINDS)
+
+
+@given(st.integers(0, 1439))
+def test_an_hour_that_is_shown_reads_back(minute: int) -> None:
+    assert parse_clock(clock(minute)) == minute
+    assert parse_clock(f"{minute // 60:02}:{minute % 60:02}") == minute
+
+
+def test_hours_are_read_as_people_type_them() -> None:
+    typed = ["8", "830", "8:30", "8.30", "1", "1am", "5:15", "12", "12am", "13:00", " Noon ", "7 P.M."]
+    hours = [480, 510, 510, 510, 780, 60, 1035, 720, 0, 780, 720, 1140]
+    assert [parse_clock(text) for text in typed] == hours
+
+
+@given(st.text(max_size=12))
+def test_what_is_no_hour_is_refused_in_words(text: str) -> None:
+    try:
+        minute, said = parse_clock(text), ""
+    except NotUnderstood as problem:
+        minute, said = 0, str(problem)
+    assert 0 <= minute < 1440
+    assert not said or "Write it like" in said
