@@ -82,7 +82,7 @@ class PropertyForm(QWidget):
         self._add("existing_system", "Existing system", SwitchField())
         self._add("existing_by", "Put in by", TextField("builder, another firm, the owner, not known"))
         if with_address:
-            self._add("note", "Note", NotesField("where to park, dog, key, who to call", lines=2), wide=True)
+            self._add("note", "Property note", NotesField("where to park, dog, key, who to call", lines=2), wide=True)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.form)

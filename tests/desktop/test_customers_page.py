@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QPushButton, QWidget
+from PySide6.QtWidgets import QLabel, QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 from sqlalchemy import event
 
@@ -241,3 +241,32 @@ def unnamed(pages: QWidget) -> list[str]:
             if not (widget.accessibleName() or text):
                 silent.append(f"{type(widget).__name__} {widget.objectName()} in {type(widget.parent()).__name__}")
     return silent
+
+
+def test_a_customer_kept_twice_becomes_one_after_it_was_said_what_moves(
+    qtbot: QtBot, company: Company, kept: OneJob
+) -> None:
+    add_one_job(company, "Wren Haloway", "26-050")
+    pages = show(qtbot, company, "customers")
+    pages.customers.show_key(kept.customer_id)
+    view = pages.customers.view
+    press(pages, "Merge")
+    card = view.merging
+    assert card.isVisible()
+    assert "Wren Haloway" in card.other.currentText(), "the likeliest is offered"
+    assert "1 property and 1 job" in card.words.text()
+    card.do.click()
+    assert not card.isVisible()
+    assert names(company) == ["Wren Halloway"]
+    pages.desk.undo()
+    assert names(company) == ["Wren Halloway", "Wren Haloway"]
+
+
+def test_no_two_fields_of_a_customer_have_the_same_name(qtbot: QtBot, company: Company, kept: OneJob) -> None:
+    pages = show(qtbot, company, "customers")
+    pages.customers.show_key(kept.customer_id)
+    for house in pages.findChildren(QPushButton):
+        if house.isVisible() and "12 Mill Road" in house.text():
+            house.click()
+    titles = [one.text().replace("&", "") for one in pages.customers.view.findChildren(QLabel) if one.buddy()]
+    assert len(titles) == len(set(titles)), titles

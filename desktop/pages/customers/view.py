@@ -6,9 +6,10 @@ from PySide6.QtWidgets import QStackedLayout, QVBoxLayout, QWidget
 
 from db.commands.people import archive_customer, change_customer, delete_customer, restore_customer
 from db.queries.people import CustomerPage
-from desktop.desk import JOBS, Desk
+from desktop.desk import CUSTOMERS, JOBS, Desk
 from desktop.pages.autosave import Autosave
 from desktop.pages.customers.contacts import ContactList
+from desktop.pages.customers.merging import MergeCard
 from desktop.pages.customers.properties import PropertyList
 from desktop.pages.job_rows import fit_height, jobs_table
 from desktop.pages.tab_order import EyeOrder
@@ -28,7 +29,9 @@ class CustomerView(QWidget):
         on_keys(self.new_job, "Ctrl+J")
         self.put_away = button("Archive", self._archive, "plain", "archive")
         self.delete = button("Delete", self._delete, "plain", "trash")
-        self.head = PageHead("", actions=[self.put_away, self.delete, self.new_job])
+        self.kept_twice = button("Merge", self._begin_merge, tip="This customer is kept twice: make one of both")
+        self.head = PageHead("", actions=[self.kept_twice, self.put_away, self.delete, self.new_job])
+        self.merging = MergeCard(desk, lambda kept_id: desk.go(CUSTOMERS, kept_id))
         self.refused = Notice()
         self.archived = Notice()
         self.form = Form(columns=2)
@@ -36,11 +39,12 @@ class CustomerView(QWidget):
             "name": self.form.add("Name", TextField(required=True)),
             "kind": self.form.add("Kind", ChoiceField([("person", "Person"), ("firm", "Firm")], required=True)),
             "billing_address": self.form.add("Bills go to", NotesField("the property, unless written here", lines=2)),
-            "note": self.form.add("Note", NotesField("what to remember about this customer", lines=2)),
+            "note": self.form.add("Customer note", NotesField("what to remember about this customer", lines=2)),
         }
         for name, field in self._fields.items():
             title = self.form.label_of(field).text().lower()
-            self._saver.bind(field, f"Change {title} of customer", lambda edit, value, name=name: change_customer(
+            whose = title if "customer" in title else f"{title} of customer"
+            self._saver.bind(field, f"Change {whose}", lambda edit, value, name=name: change_customer(
                 edit, self.customer_id, **{name: value}
             ))  # fmt: skip
         self.contacts = ContactList(desk)
@@ -67,7 +71,7 @@ class CustomerView(QWidget):
         column = QVBoxLayout(inside)
         column.setContentsMargins(24, 18, 24, 24)
         column.setSpacing(12)
-        for part in (self.head, self.refused, self.archived, who, reach, houses, jobs):
+        for part in (self.head, self.refused, self.archived, self.merging, who, reach, houses, jobs):
             column.addWidget(part)
         column.addStretch(1)
         outer = QStackedLayout(self)
@@ -83,6 +87,7 @@ class CustomerView(QWidget):
         customer = page.customer
         if customer.id != self.customer_id:
             self.refused.set_words("info", "")
+            self.merging.hide()
             for name, field in self._fields.items():
                 field.reset(getattr(customer, name))
         self._page = page
@@ -106,6 +111,10 @@ class CustomerView(QWidget):
     def open_job(self) -> None:
         """Begin a new job for this customer."""
         self._desk.go(JOBS, ("new", self.customer_id, None))
+
+    def _begin_merge(self) -> None:
+        if self._page is not None:
+            self.merging.begin(self._page)
 
     def _archive(self) -> None:
         if self._page is None:

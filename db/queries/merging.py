@@ -1,0 +1,47 @@
+"""What merging two customers would change."""
+
+from __future__ import annotations
+
+from sqlalchemy import Connection, Table, func, select
+
+from db.records import fetch_all, fetch_one
+from db.tables import contact, customer, invoice, job, paper, payment, property_
+from domain.merging import MergePlan, merged_note
+from domain.people import Contact, Customer
+from domain.words import phone_digits
+
+
+def merge_plan(conn: Connection, kept_id: int, other_id: int) -> MergePlan:
+    """What of the other goes to the kept one, in eleven statements or fewer.
+
+    Raises:
+        LookupError: one of them is not there.
+    """
+    kept, other = (fetch_one(conn, Customer, customer, one) for one in (kept_id, other_id))
+    new, same = sorted_contacts(conn, kept_id, other_id)
+
+    def count(table: Table) -> int:
+        return int(conn.execute(select(func.count()).where(table.c.customer_id == other_id)).scalar_one())
+
+    taken = bool(other.billing_address) and not kept.billing_address
+    differs = bool(other.billing_address) and other.billing_address != kept.billing_address
+    note = merged_note(kept.note, other.note, other.name, other.billing_address if differs and not taken else "")
+    return MergePlan(
+        kept_name=kept.name, other_name=other.name, properties=count(property_), jobs=count(job), contacts=len(new),
+        same_contacts=len(same), invoices=count(invoice), payments=count(payment), papers=count(paper), note=note,
+        note_grows=note != kept.note.strip(), billing_address=other.billing_address if taken else kept.billing_address,
+        billing_taken=taken,
+    )  # fmt: skip
+
+
+def sorted_contacts(conn: Connection, kept_id: int, other_id: int) -> tuple[list[Contact], list[Contact]]:
+    """The other's phones and mails: those the kept one lacks, and those it has."""
+    had = {_reached(one) for one in fetch_all(conn, Contact, contact, contact.c.customer_id == kept_id)}
+    new, same = [], []
+    for one in fetch_all(conn, Contact, contact, contact.c.customer_id == other_id):
+        (same if _reached(one) in had else new).append(one)
+    return new, same
+
+
+def _reached(one: Contact) -> tuple[str, str]:
+    return one.kind, phone_digits(one.value) if one.kind == "phone" else one.value.strip().casefold()
