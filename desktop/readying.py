@@ -31,20 +31,25 @@ MODULES = (
 Step = Callable[[], object]
 
 
-class Readying(QObject):
-    """Imports and builds the places that were not visited yet, one short step at a time; `stop` ends it at once."""
+class Ahead(QObject):
+    """Takes steps one by one while nobody waits; `finish` takes all that are left at once, `stop` none of them."""
 
-    def __init__(self, desk: Desk, page: Callable[[str], Page], parent: QObject) -> None:
+    def __init__(self, steps: Iterator[Step], parent: QObject) -> None:
         super().__init__(parent)
-        self._steps = _steps(desk, page)
+        self._steps = steps
         self._timer = QTimer(self)
         self._timer.setSingleShot(True)
         self._timer.timeout.connect(self._one_step)
         self.done = False
 
     def begin(self) -> None:
-        """Begin shortly after the first page has been painted."""
-        self._timer.start(BEGIN_AFTER_MS)
+        """Begin shortly after what was asked for has been painted; beginning twice is once."""
+        if not self.done and not self._timer.isActive():
+            self._timer.start(BEGIN_AFTER_MS)
+
+    def rest(self) -> None:
+        """Not now; `begin` goes on."""
+        self._timer.stop()
 
     def stop(self) -> None:
         """Leave the rest to the first visits; what was built may go."""
@@ -72,6 +77,13 @@ class Readying(QObject):
         self._timer.start(PAUSE_MS)
 
 
+class Readying(Ahead):
+    """Imports and builds the places that were not visited yet."""
+
+    def __init__(self, desk: Desk, page: Callable[[str], Page], parent: QObject) -> None:
+        super().__init__(_steps(desk, page), parent)
+
+
 def _steps(desk: Desk, page: Callable[[str], Page]) -> Iterator[Step]:
     for module in MODULES:
         yield lambda module=module: import_module(module)  # type: ignore[misc]
@@ -91,7 +103,6 @@ def _questions(desk: Desk) -> Iterator[Step]:
     from db.queries.quote_page import quote_page
 
     def ask(question: Callable[[Connection, int], object]) -> None:
-        # Whatever is wrong with the file is said when the owner himself asks for something.
         with suppress(CompanyProblem, LookupError), desk.read() as conn:
             for one in newest_jobs(conn)[:1]:
                 question(conn, one.key)
@@ -113,18 +124,31 @@ def _insides(page: Page, with_rows: bool) -> Iterator[Step]:
     for make in parts.values():
         made: list[QWidget] = []
         yield lambda make=make, made=made: made.append(make())  # type: ignore[misc]
-        yield lambda made=made: _polish(made[0])  # type: ignore[misc]
+        yield lambda made=made: polish(made[0])  # type: ignore[misc]
     if with_rows:
         yield lambda: _read(page)
-    yield lambda: _polish(page)
+    yield lambda: polish(page)
+
+
+def inside_steps(make: Callable[[], QWidget], read: Callable[[], object]) -> Iterator[Step]:
+    """Build one part of a page, read it, and let it have its looks, out of sight."""
+    made: list[QWidget] = []
+    yield lambda: made.append(make())
+    yield lambda: _quietly(read)
+    yield lambda: polish(made[0])
 
 
 def _read(page: Page) -> None:
+    _quietly(page.refresh)
+
+
+def _quietly(read: Callable[[], object]) -> None:
+    """Whatever is wrong with the file is said when the owner himself asks for something."""
     with suppress(CompanyProblem):
-        page.refresh()
+        read()
 
 
-def _polish(widget: QWidget) -> None:
+def polish(widget: QWidget) -> None:
     """Give everything inside its fonts and colours now; a part that is shown for the first time asks for them then."""
     for child in (widget, *widget.findChildren(QWidget)):
         child.ensurePolished()

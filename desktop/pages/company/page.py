@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from importlib import import_module
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent, QShowEvent
+from PySide6.QtGui import QHideEvent, QKeyEvent, QShowEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
     QFrame,
@@ -23,6 +23,7 @@ from desktop.look.theme import current_tokens
 from desktop.pages.company.part import Part
 from desktop.pages.page import Page
 from desktop.pages.tab_order import first_field
+from desktop.readying import Ahead, Step, inside_steps
 from desktop.widgets.cards import button, label
 
 _GROUPS = (
@@ -109,6 +110,16 @@ class CompanyPage(Page):
         row.addWidget(self._rail)
         row.addWidget(self._stack, 1)
         self._shown = "firm"
+        self.ahead = Ahead(self._steps_ahead(), self)
+
+    def _steps_ahead(self) -> Iterator[Step]:
+        """Whoever looks at one part looks at others: they are built while he reads the first."""
+        for key in PARTS:
+            if key not in self._parts:
+                yield lambda key=key: import_module(f"desktop.pages.company.{_CLASSES[key][0]}")  # type: ignore[misc]
+                yield from inside_steps(
+                    lambda key=key: self.part(key), lambda key=key: self.part(key).refresh()  # type: ignore[misc]
+                )
 
     @property
     def shown(self) -> str:
@@ -155,9 +166,15 @@ class CompanyPage(Page):
     def showEvent(self, event: QShowEvent) -> None:
         """Begin on the list of parts, unless the cursor is in the page already."""
         super().showEvent(event)
+        self.ahead.begin()
         now = self.window().focusWidget()
         if now is None or not self.isAncestorOf(now):
             self._rail.take_focus()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """Elsewhere nothing is built for here."""
+        super().hideEvent(event)
+        self.ahead.rest()
 
     def refresh(self) -> None:
         if self._stack.count() == 0:

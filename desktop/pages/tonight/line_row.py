@@ -29,18 +29,25 @@ class LineRow(QAbstractButton):
         self.setCursor(Qt.CursorShape.PointingHandCursor)
         self.setAttribute(Qt.WidgetAttribute.WA_Hover)
         self._two_lines = False
-        self.set_line(line)
+        self._needed: int | None = None  # width of one line, measured once for the same words
+        self.line = line
+        self._say()
 
     def set_line(self, line: Line) -> None:
-        """Show this."""
-        self.line = line
+        """Show this; the same again costs nothing."""
+        if line != self.line:
+            self.line, self._needed = line, None
+            self._say()
+
+    def _say(self) -> None:
+        line = self.line
         words = ", ".join(part for part in (line.title, line.detail, line.fact) if part)
         if line.actual is not None:
             words += f". {describe(line.quoted, line.actual, format_minutes)}"  # type: ignore[arg-type]
         self.setText(line.title)
         self.setAccessibleName(words)
         self.setToolTip(words)
-        self._fit_with_neighbours()
+        self.fit_with_neighbours()
         self.update()
 
     def sizeHint(self) -> QSize:
@@ -49,9 +56,10 @@ class LineRow(QAbstractButton):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
-        self._fit_with_neighbours()
+        self.fit_with_neighbours()
 
-    def _fit_with_neighbours(self) -> None:
+    def fit_with_neighbours(self) -> None:
+        """All rows of a card stand in as many lines as the longest needs."""
         holder = self.parentWidget()
         rows = holder.findChildren(LineRow) if holder is not None else [self]
         tight = any(row.is_tight() for row in rows if not row.isHidden())
@@ -60,10 +68,15 @@ class LineRow(QAbstractButton):
 
     def is_tight(self) -> bool:
         """True when one line is not enough for all that is said."""
+        if self._needed is None:
+            self._needed = self._width_of_words()
+        return self._needed > self.width()
+
+    def _width_of_words(self) -> int:
         bold, body = QFontMetrics(font("strong")), QFontMetrics(font("body"))
         needed = 16 + bold.horizontalAdvance(self.line.title) + 9 + body.horizontalAdvance(self.line.detail)
         needed += (28 if self.line.icon else 0) + body.horizontalAdvance(self.line.fact) + 16
-        return needed + (BAR_WIDTH + 12 if self.line.actual is not None else 0) > self.width()
+        return needed + (BAR_WIDTH + 12 if self.line.actual is not None else 0)
 
     def set_two_lines(self, two: bool) -> None:
         """What it is about stands beside who, or beneath."""

@@ -57,6 +57,8 @@ class BandCard(Card):
             row.setVisible(place < len(wanted))
             if place < len(wanted):
                 row.set_line(wanted[place])
+        if wanted:
+            self.rows[0].fit_with_neighbours()  # another may have been hidden
         total = len(lines) + max(more, 0)
         self.header.set_words(self._title, self._note or (f"{total}" if total > 1 else ""))
         self.setVisible(bool(wanted))

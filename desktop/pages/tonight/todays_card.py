@@ -53,10 +53,12 @@ class _TodaysJob(QWidget):
         set_tone(self.logged, tone)
         self.so_far.setText(so_far_words(row))
         self.bar.set_values(row.quoted_minutes, row.minutes)
-        self.button.setProperty("kind", "primary" if first else "plain")
-        self.button.setIcon(icon("clock", 16, "on_accent" if first else "ink_soft", gap=5))
-        self.button.style().unpolish(self.button)
-        self.button.style().polish(self.button)
+        kind = "primary" if first else "plain"
+        if self.button.property("kind") != kind:
+            self.button.setProperty("kind", kind)
+            self.button.setIcon(icon("clock", 16, "on_accent" if first else "ink_soft", gap=5))
+            self.button.style().unpolish(self.button)
+            self.button.style().polish(self.button)
         self.button.setAccessibleName(f"Log today on {row.name.customer}, {row.name.what}")
 
 
