@@ -137,6 +137,8 @@ def test_the_supplier_and_the_place_of_a_purchase_are_changed_in_the_list(
     form = open_form(part)
     type_lines(form)
     form.book.click()
+    part.view.set_value("bought")
+    part._turn()
     model = part.bought.model
     row = next(n for n, one in enumerate(model.rows) if one.code == "C3")
 

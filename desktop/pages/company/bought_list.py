@@ -106,13 +106,13 @@ class BoughtList(QWidget):
         table.current_changed.connect(self._chosen)
         return table
 
-    def show_purchases(
-        self, rows: Sequence[PurchaseRow], truck: Mapping[int, StockRow], sellers: Sequence[Supplier] = (),
-        jobs: Sequence[OfferedJob] = (),
-    ) -> None:  # fmt: skip
-        """Show these purchases; the truck's rows are what can be chosen above, the others what a cell offers."""
+    def offer(self, sellers: Sequence[Supplier], jobs: Sequence[OfferedJob]) -> None:
+        """Take the suppliers and jobs that a cell offers."""
         self._sellers = {one.name: one.id for one in sellers}
         self._jobs = {one.id: f"{one.number}  {one.customer}" for one in jobs}
+
+    def show_purchases(self, rows: Sequence[PurchaseRow], truck: Mapping[int, StockRow]) -> None:
+        """Show these purchases; the truck's rows are what can be chosen above."""
         self.item.set_choices(
             [(item_id, f"{row.item.code}  {row.item.name}") for item_id, row in truck.items() if not row.item.archived]
         )

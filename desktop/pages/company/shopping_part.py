@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 from db.queries.buying.needs import DaysWork, days_work
 from db.queries.buying.purchases import purchases_since
 from db.queries.firm import firm
-from db.queries.log_offers import OfferedJob, jobs_to_offer
+from db.queries.log_offers import jobs_to_offer
 from db.queries.price_list import priced_items, suppliers
 from desktop.desk import COMPANY, Desk
 from desktop.pages.company.bought_list import BoughtList
@@ -20,7 +20,6 @@ from desktop.pages.company.receipt_form import ReceiptForm
 from desktop.pages.company.to_buy_list import ToBuyList
 from desktop.widgets.cards import button, segments
 from domain.buying import ShoppingList
-from domain.price_list import PricedItem, Supplier
 
 VIEWS = (("buy", "To buy"), ("receipt", "Book a receipt"), ("bought", "Bought lately"))
 BOUGHT_DAYS = 30
@@ -39,9 +38,6 @@ class ShoppingPart(Part):
         )  # fmt: skip
         self._work: DaysWork | None = None
         self.shopping: ShoppingList | None = None
-        self._sellers: list[Supplier] = []
-        self._running: list[OfferedJob] = []
-        self._priced: list[PricedItem] = []
         self.to_pull = button("Pull sheet", lambda: desk.go(COMPANY, "pull"), icon_name="right")
         self.as_csv = button("Save as CSV…", self.save_csv, icon_name="table")
         self.show_paper = button("Paper", self.make_paper, "primary", "paper")
@@ -69,12 +65,11 @@ class ShoppingPart(Part):
         with self.desk.read() as conn:
             self._work = days_work(conn, today, last, today)
             bought = purchases_since(conn, today - timedelta(days=BOUGHT_DAYS))
-            self._sellers, self._running = suppliers(conn), jobs_to_offer(conn, today, JOBS_OFFERED)
-            self._priced = priced_items(conn, today) if self.receipt is not None else []
         self.shopping = self._work.shopping_list()
         self.to_buy.show_list(self.shopping)
-        self.bought.show_purchases(bought, self._work.truck, self._sellers, self._running)
-        self._show_receipt()
+        self.bought.show_purchases(bought, self._work.truck)
+        if self.view.value() != "buy":
+            self._offer()
         self.view.set_words("buy", f"To buy ({len(self.shopping.lines)})")
         self.view.set_words("bought", f"Bought lately ({len(bought)})")
         for one in (self.show_paper, self.as_csv):
@@ -85,18 +80,23 @@ class ShoppingPart(Part):
         if which == "receipt" and self.receipt is None:
             self.receipt = ReceiptForm(self.desk)
             self.pages.addWidget(self.receipt)
-            with self.desk.read() as conn:
-                self._priced = priced_items(conn, self.desk.today())
-            self._show_receipt()
+        if which != "buy":
+            self._offer()
         shown = {"buy": self.to_buy, "bought": self.bought}.get(str(which), self.receipt)
         if shown is not None:
             self.pages.setCurrentWidget(shown)
         if which == "receipt" and self.receipt is not None:
             self.receipt.supplier.setFocus()
 
-    def _show_receipt(self) -> None:
+    def _offer(self) -> None:
+        """Read what can be chosen where purchases are typed; the list to buy does not need it."""
+        today = self.desk.today()
+        with self.desk.read() as conn:
+            sellers, running = suppliers(conn), jobs_to_offer(conn, today, JOBS_OFFERED)
+            priced = priced_items(conn, today) if self.receipt is not None else []
+        self.bought.offer(sellers, running)
         if self.receipt is not None:
-            self.receipt.show_choices(self._sellers, self._priced, self._running)
+            self.receipt.show_choices(sellers, priced, running)
 
     def make_paper(self) -> None:
         """Show the list as it prints."""
