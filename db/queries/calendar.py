@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from typing import Any
 
 from sqlalchemy import Connection, Select, and_, case, exists, func, not_, or_, select
@@ -30,7 +30,7 @@ _lost = and_(
     exists().where(quote.c.job_id == job.c.id, quote.c.kind == "proposal", quote.c.declined_on.is_not(None)),
     not_(exists().where(quote.c.job_id == job.c.id, quote.c.kind == "proposal", quote.c.declined_on.is_(None))),
 )
-_live = and_(job.c.closed_on.is_(None), job.c.cancelled_on.is_(None), not_(_lost))
+live_job = and_(job.c.closed_on.is_(None), job.c.cancelled_on.is_(None), not_(_lost))
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,12 +58,12 @@ def visits_between(conn: Connection, first: date, last: date, *, called_off: boo
     where = [visit.c.day.between(first, last)]
     if not called_off:
         where.append(visit.c.cancelled_on.is_(None))
-    return _visits(conn, *where)
+    return planned_visits(conn, *where)
 
 
 def visits_of_job(conn: Connection, job_id: int) -> list[PlannedVisit]:
     """All visits of a job in order, those called off too."""
-    return _visits(conn, visit.c.job_id == job_id)
+    return planned_visits(conn, visit.c.job_id == job_id)
 
 
 def visits_to_export(conn: Connection, job_id: int | None = None, since: date | None = None) -> list[PlannedVisit]:
@@ -71,7 +71,30 @@ def visits_to_export(conn: Connection, job_id: int | None = None, since: date | 
     where = [] if job_id is None else [visit.c.job_id == job_id]
     if since is not None:
         where.append(visit.c.day >= since)
-    return _visits(conn, *where)
+    return planned_visits(conn, *where)
+
+
+@dataclass(frozen=True, slots=True)
+class JobToBook:
+    """A job a visit can be booked on."""
+
+    job_id: int
+    number: str
+    customer: str
+    what: str  # its title, else its type
+
+
+def jobs_to_book(conn: Connection, job_id: int | None = None) -> list[JobToBook]:
+    """The live jobs, the newest first, and one asked for whatever its state."""
+    rows = conn.execute(
+        select(job.c.id, job.c.number, customer.c.name, _WHAT)
+        .select_from(
+            job.join(customer, customer.c.id == job.c.customer_id).join(job_type, job_type.c.id == job.c.job_type_id)
+        )
+        .where(or_(live_job, job.c.id == (job_id or 0)))
+        .order_by(job.c.opened_on.desc(), job.c.id.desc())
+    )
+    return [JobToBook(*row) for row in rows]
 
 
 def job_of_number(conn: Connection, number: str) -> int | None:
@@ -86,7 +109,7 @@ def one_visit(conn: Connection, visit_id: int) -> PlannedVisit:
     Raises:
         LookupError: there is no such visit.
     """
-    found = _visits(conn, visit.c.id == visit_id)
+    found = planned_visits(conn, visit.c.id == visit_id)
     if not found:
         raise LookupError(f"visit {visit_id} does not exist")
     return found[0]
@@ -104,7 +127,7 @@ def steps_of_job(conn: Connection, job_id: int, today: date) -> list[JobOutlook]
 
 def outlooks_until(conn: Connection, today: date, until: date) -> list[JobOutlook]:
     """The same for every live job with a deadline from today to a day, the nearest first; six statements."""
-    return _outlooks(conn, today, deadline.c.due_on.between(today, until), _live)
+    return _outlooks(conn, today, deadline.c.due_on.between(today, until), live_job)
 
 
 def choice(conn: Connection, candidate: Visit, today: date) -> Choice:
@@ -128,7 +151,8 @@ def capacity_on(conn: Connection, day: date) -> int:
     return capacity_of(day, firm(conn).capacity_minutes_per_day, working)
 
 
-def _visits(conn: Connection, *where: Any) -> list[PlannedVisit]:
+def planned_visits(conn: Connection, *where: Any) -> list[PlannedVisit]:
+    """The visits that meet conditions on visit and job, in order."""
     rows = conn.execute(_reading().where(*where))
     return [PlannedVisit(Visit(*row[:_WIDTH]), *(text or "" for text in row[_WIDTH:])) for row in rows]
 
@@ -158,7 +182,7 @@ def _days(conn: Connection, first: date, last: date, own: Sequence[Any]) -> list
         select(deadline.c.due_on, job.c.id, job.c.number, customer.c.name, deadline.c.reason)
         .join(job, job.c.id == deadline.c.job_id)
         .join(customer, customer.c.id == job.c.customer_id)
-        .where(deadline.c.due_on.between(first, last), ~deadline.c.met, _live)
+        .where(deadline.c.due_on.between(first, last), ~deadline.c.met, live_job)
         .order_by(deadline.c.due_on, deadline.c.id)
     ).all()
     return calendar_days(
@@ -236,66 +260,3 @@ class _JobFacts:
 
 def _when(day: date, minute: int | None, rules: TimingRules) -> datetime:
     return moment(day, rules.day_begins if minute is None else minute)
-
-
-# Reminders.
-
-UNMARKED_DAYS = 14
-"""A visit this long ago is still asked about."""
-
-OUTLOOK_DAYS = 45
-"""A deadline this near is reckoned back from each evening."""
-
-
-@dataclass(frozen=True, slots=True)
-class DateReminders:
-    """What Tonight says of dates."""
-
-    tomorrow: tuple[PlannedVisit, ...]
-    pick_up: tuple[PlannedVisit, ...]  # tests that wait to be picked up: the booked visit, or the placing
-    unmarked: tuple[PlannedVisit, ...]  # visits of the last days that nobody marked done
-    troubled: tuple[JobOutlook, ...]  # deadlines that cannot be met, or not as things are booked
-
-
-def date_reminders(conn: Connection, today: date) -> DateReminders:
-    """Tomorrow's visits, tests to pick up, visits to mark, deadlines in trouble; eight statements at the most."""
-    open_ = and_(visit.c.done_on.is_(None), visit.c.cancelled_on.is_(None))
-    tomorrow = today + timedelta(days=1)
-    lately = visit.c.day.between(today - timedelta(days=UNMARKED_DAYS), today - timedelta(days=1))
-    job_goes = or_(visit.c.job_id.is_(None), _live)
-    picked = visit.alias("picked")
-    no_pick_up = not_(
-        exists().where(
-            picked.c.job_id == visit.c.job_id, picked.c.kind == "test_picked_up", picked.c.cancelled_on.is_(None),
-            picked.c.day >= visit.c.day,
-        )
-    )  # fmt: skip
-    no_result = not_(exists().where(radon_test.c.job_id == visit.c.job_id, radon_test.c.ended_on >= visit.c.day))
-    waiting = or_(
-        and_(visit.c.kind == "test_picked_up", open_, visit.c.day <= today),
-        and_(visit.c.kind == "test_placed", visit.c.done_on.is_not(None), visit.c.cancelled_on.is_(None), no_pick_up,
-             no_result, visit.c.day < today),
-    )  # fmt: skip
-    asked = _visits(
-        conn,
-        or_(
-            and_(visit.c.day == tomorrow, open_, job_goes),
-            and_(lately, open_, job_goes, visit.c.kind != "test_picked_up"),
-            and_(visit.c.kind.in_(("test_placed", "test_picked_up")), waiting, job.c.cancelled_on.is_(None)),
-        ),
-    )
-    pick_up = [one for one in asked if one.visit.day <= today and _waits(one.visit)]
-    return DateReminders(
-        tomorrow=tuple(one for one in asked if one.visit.day == tomorrow),
-        pick_up=tuple(pick_up),
-        unmarked=tuple(one for one in asked if one.visit.day < today and one not in pick_up),
-        troubled=tuple(_troubled(outlooks_until(conn, today, today + timedelta(days=OUTLOOK_DAYS)))),
-    )
-
-
-def _waits(one: Visit) -> bool:
-    return one.kind == "test_picked_up" or (one.kind == "test_placed" and one.done_on is not None)
-
-
-def _troubled(found: Iterable[JobOutlook]) -> Iterable[JobOutlook]:
-    return (one for one in found if not one.steps.is_well)

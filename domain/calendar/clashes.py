@@ -75,8 +75,8 @@ def _against(candidate: Visit, other: PlannedVisit) -> Clash | None:
     gap = (second.starts_at or 0) - (first.ends_at or 0)
     name = f"{other.words}, {time_words(visit)}"
     if gap < 0:
-        whose = "" if both_own else f"{visit.who or 'the same people'} cannot be at two places: "
-        return Clash(OVERLAP, f"{whose}overlaps {name}.", visit.id)
+        whose = "Overlaps" if both_own else f"{visit.who or 'The same people'} cannot be at two places: overlaps"
+        return Clash(OVERLAP, f"{whose} {name}.", visit.id)
     if not both_own:
         return None
     least, most = drive_between(first, second)

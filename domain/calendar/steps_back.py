@@ -28,6 +28,14 @@ _TITLES = {
     "picked": "Test picked up",
     "result": "Result in hand",
 }
+_SUBJECTS = {
+    "work": ("work", "begin"),
+    "electrician": ("electrician", "come"),
+    "fan": ("fan", "be on"),
+    "placed": ("test", "start"),
+    "picked": ("test's pick-up", "be"),
+    "result": ("result", "be in hand"),
+}
 _RESULT_WORDS = ("clos", "settle", "result", "test", "sale", "escrow")
 
 
@@ -235,25 +243,38 @@ def _step(
     said: bool = False,
 ) -> Step:  # fmt: skip
     """Judge one step; ``may`` is the earliest moment the rules allow, ``said`` that another step tells it is open."""
-    title = _TITLES[key]
-    by = when_words(latest)
-    if planned is not None and may is not None and planned < may and key in ("placed", "picked"):
-        verb = "was" if done else "is booked for"
+    state = _judged(latest, planned, done, may, now, said)
+    (subject, has_to), by = _SUBJECTS[key], when_words(latest)
+    at = when_words(planned) if planned is not None else ""
+    booked = f"The {subject} {'was' if done else 'comes' if said else 'is booked for'} {at}"
+    if state == EARLY and may is not None:
         why = "the fan has not run long enough" if key == "placed" else "the test is too short"
-        words = f"{title}: {verb} {when_words(planned)}, but {why} before {when_words(may)}."
-        return Step(key, title, latest, planned, EARLY, words)
-    if planned is not None and planned > latest:
-        verb = "was" if done else "is booked for" if not said else "comes"
-        return Step(key, title, latest, planned, LATE, f"{title}: {verb} {when_words(planned)}; latest {by}.")
+        words = f"{booked}, but {why} before {when_words(may)}."
+    elif state == LATE:
+        words = f"{booked}, later than {by}."
+    elif state == UNMARKED:
+        words = f"The {subject} was booked for {at} and is not marked done."
+    elif state == DONE:
+        words = f"The {subject} is done."
+    elif planned is not None:
+        words = f"{booked}; latest {by}."
+    else:
+        words = f"The {subject} has to {has_to} by {by}."
+    return Step(key, _TITLES[key], latest, planned, state, words)
+
+
+def _judged(
+    latest: datetime, planned: datetime | None, done: bool, may: datetime | None, now: datetime, said: bool
+) -> str:
+    if planned is None:
+        return DONE if done else LOST if latest < now else ON_COURSE if said else OPEN
+    if may is not None and planned < may:
+        return EARLY
+    if planned > latest:
+        return LATE
     if done:
-        return Step(key, title, latest, planned, DONE, f"{title}: done.")
-    if planned is not None and planned < now and not said:
-        words = f"{title}: was booked for {when_words(planned)} and is not marked done."
-        return Step(key, title, latest, planned, UNMARKED, words)
-    if planned is not None:
-        return Step(key, title, latest, planned, ON_COURSE, f"{title}: {when_words(planned)}; latest {by}.")
-    state = ON_COURSE if said else OPEN
-    return Step(key, title, latest, None, LOST if latest < now else state, f"{title}: by {by} at the latest.")
+        return DONE
+    return UNMARKED if planned < now and not said else ON_COURSE
 
 
 def _sentence(found: StepsBack, reached: bool, rules: TimingRules) -> str:

@@ -29,7 +29,6 @@ from db.company_file.problems import Refused
 from db.edit import Edit
 from db.queries.calendar import (
     choice,
-    date_reminders,
     days_between,
     one_visit,
     outlooks_until,
@@ -38,6 +37,7 @@ from db.queries.calendar import (
     visits_of_job,
     visits_to_export,
 )
+from db.queries.calendar_reminders import date_reminders
 from db.tables import job, radon_test, visit
 from domain.calendar.days import week_of
 from domain.calendar.steps_back import LOST, OPEN

@@ -112,7 +112,7 @@ def at(day: int, hour: int, length: int = 1, done: bool = False, month: int = 5)
 def test_nothing_booked_yet_tells_when_the_work_must_begin() -> None:
     found = told(JobDates(DAY_WORK))
     assert found.state == OPEN
-    assert found.sentence == "closing date on Mon, Jun 1: work begins: by Sun, May 24, 9 am at the latest."
+    assert found.sentence == "closing date on Mon, Jun 1: the work has to begin by Sun, May 24, 9 am."
 
 
 def test_all_booked_in_time_is_on_course() -> None:
@@ -124,12 +124,12 @@ def test_all_booked_in_time_is_on_course() -> None:
 @pytest.mark.parametrize(
     ("dates", "state", "words"),
     [
-        (JobDates(DAY_WORK, work=at(25, 8, 8)), LATE, "work begins: is booked for Mon, May 25, 8 am; latest Sun"),
+        (JobDates(DAY_WORK, work=at(25, 8, 8)), LATE, "the work is booked for Mon, May 25, 8 am, later than Sun"),
         (JobDates(DAY_WORK, work=at(20, 8, 8), placed=at(21, 9)), EARLY, "has not run long enough before Thu,"),
         (JobDates(DAY_WORK, work=at(20, 8, 8), placed=at(22, 9), picked=at(24, 8)), EARLY, "is too short before Sun"),
         (JobDates(DAY_WORK, work=at(15, 8, 8)), UNMARKED, "was booked for Fri, May 15, 8 am and is not marked done"),
-        (JobDates(DAY_WORK, fan_on=datetime(2026, 5, 15, 16)), OPEN, "test starts: by Tue, May 26, 9 am"),
-        (JobDates(DAY_WORK, work=at(20, 8, 8), electrician=at(26, 8)), LATE, "electrician: is booked for Tue, May 26"),
+        (JobDates(DAY_WORK, fan_on=datetime(2026, 5, 15, 16)), OPEN, "the test has to start by Tue, May 26, 9 am"),
+        (JobDates(DAY_WORK, work=at(20, 8, 8), electrician=at(26, 8)), LATE, "electrician is booked for Tue, May 26"),
         (JobDates(DAY_WORK, result_at=datetime(2026, 5, 29, 12)), DONE, "the result is in hand"),
         (JobDates(DAY_WORK, result_at=datetime(2026, 6, 2, 12)), LOST, "was missed: the result came Tue, Jun 2, noon"),
     ],
