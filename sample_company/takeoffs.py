@@ -41,11 +41,12 @@ def tell_takeoff(edit: Edit, books: Books, story: Story, job_id: int, on: date) 
     for value in _parts(told):
         takeoff.add_part(edit, job_id, value)
     takeoff.set_air_plan(
-        edit, job_id, fan_curve_id=_fan(edit, books, told["fan"]), suction_wanted=Decimal(str(told["suction"]))
-    )
+        edit, job_id, fan_curve_id=_fan(edit, books, told["fan"]), suction_wanted=Decimal(str(told["suction"])),
+        present_fan_id=_fan(edit, books, told["present"]) if "present" in told else None,
+    )  # fmt: skip
     for reading in told.get("readings", ()):
         values = {name: Decimal(str(reading[name])) for name in ("value", "at_suction") if name in reading}
-        words = {name: reading[name] for name in ("place", "note") if name in reading}
+        words = {name: reading[name] for name in ("place", "note", "fan") if name in reading}
         takeoff.add_reading(edit, job_id, reading["kind"], read_on=on, **values, **words)
 
 

@@ -26,7 +26,7 @@ def reading_cells(row: ReadingRow) -> dict[str, str]:
         return {"kind": INVITE, "fan": "", "place": "", "value": "", "at_suction": "", "read_on": "", "note": ""}
     at = "" if row.at_suction is None else f"{plain(row.at_suction)} Pa"
     return {
-        "kind": row.kind, "fan": FANS[row.fan], "place": row.place,
+        "kind": row.kind, "fan": row.fan, "place": row.place,
         "value": f"{plain(row.value)} {UNITS[row.kind]}", "at_suction": at,
         "read_on": format_day_short(row.read_on), "note": row.note,
     }  # fmt: skip

@@ -15,9 +15,9 @@ from domain.job_takeoff.readings import new_reading, reading_cells, reading_valu
 from domain.job_takeoff.records import FANS, FLOW, READING_KINDS, ReadingRow
 
 COLUMNS = [
-    Column("kind", "Reading", width=100, stretch=1, editable=True,
+    Column("kind", "Reading", width=86, stretch=1, editable=True,
            tooltip="suction or flow; flow 38 reads the number, flow present 42 the fan too"),
-    Column("fan", "Fan", width=84, editable=True,
+    Column("fan", "Fan", width=76, editable=True,
            tooltip="test: a fan on the open suction point. present: the fan that is installed now"),
     Column("place", "Where", width=70, stretch=2, editable=True),
     Column("value", "Read", "right", width=68, editable=True),
