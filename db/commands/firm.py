@@ -44,6 +44,10 @@ _LIMITS = {
     "valid_days": (1, 3650, "A proposal stands for at least a day."),
     "follow_up_days": (1, 3650, "Following up takes at least a day."),
     "capacity_minutes_per_day": (1, 1440, "A working day has between one minute and 24 hours."),
+    "invoice_due_days": (0, 3650, "An invoice is due on its own day or later."),
+    "electricity_rate": (0, 10, "A kilowatt-hour costs between nothing and $10."),
+    "heat_loss_low_cents": (0, 1_000_000, "Heat that is lost costs between nothing and $10,000 a year."),
+    "heat_loss_high_cents": (0, 1_000_000, "Heat that is lost costs between nothing and $10,000 a year."),
 }
 _COST_FIELDS = {column.name for column in person_cost.columns} - {"id", "person_id"}
 

@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import TYPE_CHECKING
 
 from sqlalchemy import Connection, select
 
 from db.queries.logo import logo
+from db.queries.papers import own_texts
 from db.queries.quotes import quote_document, quote_documents
 from db.queries.standards import own_standards
 from db.records import fetch_all, fetch_one
 from db.tables import (
+    air_plan,
     company,
     contact,
     customer,
+    fan_curve,
     job,
     job_type,
     labour_task,
+    material_line,
     property_,
     quote,
     quote_sketch,
@@ -60,7 +65,29 @@ def proposal_facts(conn: Connection, quote_id: int) -> ProposalFacts:
         action_level=standard_on("action_level", max(header.created_on, FIRST_DAY), own_standards(conn)).value,
         sketch=_sketch(conn, header),
         logo=logo(conn),
+        own_texts=own_texts(conn),
+        fan_watts=_fan_watts(conn, header),
     )
+
+
+def _fan_watts(conn: Connection, header: Quote) -> Decimal | None:
+    """Watts of the fan the job's air was reckoned with, else of the one fan among the quote's materials."""
+    planned = (
+        select(fan_curve.c.watts)
+        .join(air_plan, air_plan.c.fan_curve_id == fan_curve.c.id)
+        .where(air_plan.c.job_id == header.job_id, fan_curve.c.watts.is_not(None))
+    )
+    watts = conn.execute(planned).scalar()
+    if watts is None:
+        priced = (
+            select(fan_curve.c.watts)
+            .join(material_line, material_line.c.item_id == fan_curve.c.item_id)
+            .where(material_line.c.quote_id == header.id, fan_curve.c.watts.is_not(None))
+            .distinct()
+        )
+        found = list(conn.execute(priced).scalars())
+        watts = found[0] if len(found) == 1 else None
+    return watts
 
 
 def _sketch(conn: Connection, header: Quote) -> Sketch | None:

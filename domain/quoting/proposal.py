@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from domain.closeout.running_cost import running_cost
 from domain.dates import format_day, format_day_short
 from domain.firm import Firm
 from domain.jobs import Job, RadonTest
 from domain.money import format_money
+from domain.papers.texts import words_of
 from domain.people import Contact, Customer, Property
 from domain.quoting.lines import QuoteDocument
 from domain.quoting.price import PriceBuildUp, Totals, build_price
@@ -38,6 +40,8 @@ class ProposalFacts:
     action_level: Decimal  # pCi/L
     sketch: Sketch | None = None  # the routes with their air, where a takeoff was made
     logo: bytes | None = None  # the firm's picture, PNG
+    own_texts: Mapping[tuple[str, str], str] = field(default_factory=dict)  # the owner's wordings, by paper and part
+    fan_watts: Decimal | None = None  # of the fan planned or priced, from its own sheet
 
 
 @dataclass(frozen=True, slots=True)
@@ -253,15 +257,45 @@ def _price_note(facts: ProposalFacts, answered: bool) -> str:
 
 
 def _sections(facts: ProposalFacts) -> tuple[tuple[str, str], ...]:
+    """The texts before the lines to sign: for a proposal what is disclosed before work, by the lists that
+    `domain.papers.texts` names; for a change order only the owner's own."""
     quote = facts.document.quote
     level = _level(facts)
-    sections: Sequence[tuple[str, str]] = (
-        (f"If the result is not below {level}", quote.above_action_text),
-        ("Warranty", quote.warranty_text),
-        ("Please note", quote.caution_text),
-        ("Terms", quote.terms_text),
-    )
+    above = (f"If the result is not below {level}", quote.above_action_text)
+    warranty = ("Warranty", quote.warranty_text)
+    rest = (("Please note", quote.caution_text), ("Terms", quote.terms_text))
+    sections: Sequence[tuple[str, str]]
+    if quote.kind == "change_order":
+        sections = (above, warranty, *rest)
+    else:
+        sections = (
+            ("Test after the work", _own(facts, "after_test")),
+            above,
+            warranty,
+            ("What you look after", _own(facts, "maintenance")),
+            ("What it costs to run", _running_words(facts)),
+            ("Chemicals used", _own(facts, "chemicals")),
+            ("Standard worked to", _standard_words(facts)),
+            *rest,
+        )
     return tuple((heading, text) for heading, text in sections if text.strip())
+
+
+def _own(facts: ProposalFacts, part: str) -> str:
+    return words_of("proposal", part, facts.own_texts)
+
+
+def _running_words(facts: ProposalFacts) -> str:
+    """The fan's yearly cost where its watts and the price of power are known, and the owner's words on it."""
+    firm = facts.firm
+    cost = running_cost(facts.fan_watts, firm.electricity_rate, firm.heat_loss_low_cents, firm.heat_loss_high_cents)
+    known = [*cost.words] if cost.fan_cents is not None or firm.heat_loss_high_cents else []
+    return "\n".join((_own(facts, "running_cost"), *known))
+
+
+def _standard_words(facts: ProposalFacts) -> str:
+    standard = facts.firm.standard_text.strip()
+    return f"The system is built to {standard}, and to local code where it asks for more." if standard else ""
 
 
 def _acceptance(facts: ProposalFacts) -> str:

@@ -54,7 +54,9 @@ class FirmPart(Part):
         self._fields: dict[str, tuple[Any, Callable[[Any], Any]]] = {}
         self.tax_words = Notice("info")
         self.logo = LogoCard(desk)
-        cards = (self._firm_card(), self.logo, self._quote_card(), self._tax_card(), self._texts_card())
+        cards = (
+            self._firm_card(), self.logo, self._quote_card(), self._tax_card(), self._told_card(), self._texts_card(),
+        )  # fmt: skip
         self.add_scrolling(column(*cards, None))
 
     def field(self, name: str) -> Any:
@@ -121,6 +123,31 @@ class FirmPart(Part):
         card.add(self.tax_words)
         return card
 
+    def _told_card(self) -> QWidget:
+        """What papers tell besides prices; the sentences around it are under Words on papers."""
+        card, form = Card("What papers tell"), Form(columns=2)
+        self._keep(
+            form, "standard_text", "Standard worked to", TextField(),
+            "With its edition, e.g. ANSI/AARST SGM-SF 2023. On proposals and closeout packs.", wide=True,
+        )  # fmt: skip
+        self._keep(
+            form, "invoice_due_days", "Invoices due after", _days(least=0), "From the day it is issued.", whole=True
+        )
+        self._keep(
+            form, "electricity_rate", "Electricity", QuantityField("$/kWh", required=True, least=Decimal(0)),
+            "From a local bill. With the fan's watts it gives the yearly cost.",
+        )  # fmt: skip
+        self._keep(
+            form, "heat_loss_low_cents", "Heat lost, at least", MoneyField(required=True, least=0),
+            "A year, your own estimate for houses around here.",
+        )  # fmt: skip
+        self._keep(
+            form, "heat_loss_high_cents", "Heat lost, at most", MoneyField(required=True, least=0),
+            "$0.00 for both: papers give no figure.",
+        )  # fmt: skip
+        card.add(form)
+        return card
+
     def _texts_card(self) -> QWidget:
         card = Card("Texts on proposals")
         card.add(
@@ -156,5 +183,5 @@ class FirmPart(Part):
         self._fields[name] = (field, as_shown)
 
 
-def _days() -> QuantityField:
-    return QuantityField("days", required=True, least=Decimal(1))
+def _days(least: int = 1) -> QuantityField:
+    return QuantityField("days", required=True, least=Decimal(least))
