@@ -8,7 +8,7 @@ from decimal import Decimal
 
 from domain.words import search_text
 
-PARTY_ROLES = ("owner", "buyer", "seller", "buyer's agent", "seller's agent", "inspector", "other")
+PARTY_ROLES = ("owner", "buyer", "seller", "buyer's agent", "seller's agent", "inspector", "closing escrow", "other")
 
 STATES = (
     "enquiry",

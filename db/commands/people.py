@@ -9,7 +9,7 @@ from db.commands.checks import count_where, needed, only, tidied
 from db.company_file.problems import Refused
 from db.edit import Edit
 from db.records import fetch_one
-from db.tables import contact, customer, job, property_
+from db.tables import contact, customer, invoice, job, payment, property_
 from domain.people import Customer, Property
 from domain.words import phone_digits
 
@@ -52,7 +52,7 @@ def delete_customer(edit: Edit, customer_id: int) -> None:
     """Delete a customer who never had a job, with phones, mails and properties.
 
     Raises:
-        Refused: there are jobs; archiving is offered.
+        Refused: there are jobs, invoices or payments; archiving is offered.
     """
     kept = fetch_one(edit.conn, Customer, customer, customer_id)
     jobs = count_where(edit.conn, job, job.c.customer_id == customer_id)
@@ -61,6 +61,13 @@ def delete_customer(edit: Edit, customer_id: int) -> None:
         raise Refused(
             f"{kept.name} has {counted}, and deleting would tear holes in their quotes and margins.",
             "Archive the customer instead: it leaves the lists and its history stays.",
+        )
+    if count_where(edit.conn, invoice, invoice.c.customer_id == customer_id) or count_where(
+        edit.conn, payment, payment.c.customer_id == customer_id
+    ):
+        raise Refused(
+            f"{kept.name} has invoices or payments, and the books need to know whose they are.",
+            "Archive the customer instead: it leaves the lists and its account stays.",
         )
     edit.remove_where(contact, contact.c.customer_id == customer_id)
     edit.remove_where(property_, property_.c.customer_id == customer_id)

@@ -1,0 +1,1 @@
+"""What screens, papers and books ask about invoices, payments and accounts."""

@@ -1,0 +1,1 @@
+"""What customers owe: invoices from the contract, payments, what settles what, and how old the rest is."""
