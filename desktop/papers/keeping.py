@@ -8,14 +8,18 @@ from datetime import date
 from db.commands.papers import issue_paper
 from db.company_file.problems import Refused
 from db.edit import Edit
+from db.queries.closeout import handover
 from db.queries.logo import logo
 from db.queries.money_papers import invoice_said, receipt_said, reminder_said, statement_said
 from db.queries.proposals import proposal_facts
 from db.records import fetch_one
-from db.tables import invoice, payment
+from db.tables import invoice, party, payment
 from desktop.papers import proposal_pdf
+from desktop.papers.letter import make_letter
 from desktop.papers.money import make_money_paper
 from domain.billing.records import Invoice, Payment
+from domain.jobs import Party
+from domain.papers.letter import letter
 from domain.papers.money import MoneyPaper
 from domain.quoting.state import quote_name
 
@@ -81,3 +85,15 @@ def _keep_letter(edit: Edit, kind: str, said: MoneyPaper, customer_id: int, on: 
     pdf = make_money_paper(said, logo(edit.conn))
     title = f"{said.title}, {said.to_lines[0]}"
     return issue_paper(edit, kind, pdf, on, title=title, pages=page_count(pdf), customer_id=customer_id)
+
+
+def keep_letter(edit: Edit, job_id: int, party_id: int | None, on: date) -> int:
+    """Keep a letter about a job's system for one of its parties (None: for anybody); return the paper's id."""
+    facts = handover(edit.conn, job_id, on)
+    to = fetch_one(edit.conn, Party, party, party_id) if party_id is not None else None
+    said = letter(facts, to, on)
+    pdf = make_letter(facts.firm, said, logo(edit.conn))
+    return issue_paper(
+        edit, "letter", pdf, on, title=f"Letter about the system, job {facts.job.number}", pages=page_count(pdf),
+        sent_to=to.name if to else "", customer_id=facts.customer.id, job_id=job_id,
+    )  # fmt: skip
