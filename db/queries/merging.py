@@ -37,7 +37,8 @@ def merge_plan(conn: Connection, kept_id: int, other_id: int) -> MergePlan:
 def sorted_contacts(conn: Connection, kept_id: int, other_id: int) -> tuple[list[Contact], list[Contact]]:
     """The other's phones and mails: those the kept one lacks, and those it has."""
     had = {_reached(one) for one in fetch_all(conn, Contact, contact, contact.c.customer_id == kept_id)}
-    new, same = [], []
+    new: list[Contact] = []
+    same: list[Contact] = []
     for one in fetch_all(conn, Contact, contact, contact.c.customer_id == other_id):
         (same if _reached(one) in had else new).append(one)
     return new, same

@@ -11,7 +11,7 @@ from types import SimpleNamespace
 import pytest
 from sqlalchemy import StaticPool, create_engine, select
 
-from db.commands import log
+from db.commands import log, write_offs
 from db.company_file.company import Company
 from db.company_file.problems import Refused
 from db.queries.log import job_budget, job_log, log_day
@@ -35,12 +35,14 @@ from db.tables import (
     overhead_item,
     person,
     person_cost,
+    price_adjustment,
     property_,
     quote,
     quote_option,
     timer,
 )
-from domain.actuals import HoursEntry, MaterialUse, OtherCost
+from domain.actuals import HoursEntry, MaterialUse, OtherCost, PriceAdjustment
+from domain.jobs import Job
 from domain.log_day import hours_rows
 from domain.log_so_far import materials_so_far
 
@@ -235,6 +237,17 @@ def test_the_log_of_a_closed_job_stands(company, firm):
     ):
         with pytest.raises(Refused, match=r"26-001 was closed on .* Reopen"):
             _do(company, work)
+
+
+def test_a_write_off_needs_no_reopening_of_a_closed_job(company, firm):
+    _do(company, lambda e: e.change(job, firm.job, closed_on=EARLIER))
+    entry = _do(company, lambda e: write_offs.write_off(e, firm.job, TODAY, 4_000, "never paid", today=TODAY))
+    with company.read() as conn:
+        assert fetch_one(conn, PriceAdjustment, price_adjustment, entry).amount_cents == 4_000
+        assert fetch_one(conn, Job, job, firm.job).closed_on == EARLIER
+    _do(company, lambda e: write_offs.remove_write_off(e, entry))
+    with company.read() as conn:
+        assert fetch_all(conn, PriceAdjustment, price_adjustment) == []
 
 
 def test_hours_taken_out_come_back_with_undo(company, firm):

@@ -19,7 +19,7 @@ from domain.money import format_money
 
 
 class PriceSide(Card):
-    """Goodwill and write-offs of one job; not there for a closed job that has neither."""
+    """Goodwill and write-offs of one job, a closed one too: money that never comes is known late."""
 
     def __init__(self, desk: Desk, job_id: Callable[[], int]) -> None:
         super().__init__("Given up on the price")
@@ -41,7 +41,10 @@ class PriceSide(Card):
         column.addWidget(form)
         column.addWidget(self.problem)
         column.addWidget(self.enter, 0, Qt.AlignmentFlag.AlignRight)
-        self._closed = label("The job is closed: open it again to write something off.", "small", "soft", wrap=True)
+        self._closed = label(
+            "The job is closed: a write-off lowers what Margins says it brought, from its closing day on.",
+            "small", "soft", wrap=True,
+        )  # fmt: skip
         self.add(self._empty)
         self.add(self._entries)
         self.add(self._form)
@@ -57,11 +60,11 @@ class PriceSide(Card):
                 _line(f"Goodwill{': ' + given.reason if given.reason else ''}", given.amount_cents, "goodwill")
             )
         for entry in outcome.write_offs:
-            self._entries.addWidget(self._write_off_line(entry, removable=outcome.running))
+            self._entries.addWidget(self._write_off_line(entry))
         self._empty.setVisible(not (outcome.goodwill or outcome.write_offs))
-        self._form.setVisible(outcome.running)
-        self._closed.setVisible(not outcome.running)
-        self.setVisible(outcome.running or bool(outcome.goodwill or outcome.write_offs))
+        self._form.setVisible(outcome.cancelled_on is None)
+        self._closed.setVisible(outcome.closed_on is not None)
+        self.setVisible(outcome.cancelled_on is None or bool(outcome.goodwill or outcome.write_offs))
 
     def forget_typed(self) -> None:
         """Another job is shown: nothing typed for the last one may stay."""
@@ -69,23 +72,23 @@ class PriceSide(Card):
         self.reason.reset()
         self.problem.set_words("caution", "")
 
-    def _write_off_line(self, entry: PriceAdjustment, *, removable: bool) -> QWidget:
+    def _write_off_line(self, entry: PriceAdjustment) -> QWidget:
         words = f"{format_day_short(entry.day)}: {entry.reason}"
         line = _line(words, entry.amount_cents, "over")
-        if removable:
-            remove = tool_button(
-                "trash", f"Take back the write-off of {format_money(entry.amount_cents)}", lambda: self._remove(entry)
-            )
-            line.layout().addWidget(remove)
+        remove = tool_button(
+            "trash", f"Take back the write-off of {format_money(entry.amount_cents)}", lambda: self._remove(entry)
+        )
+        line.layout().addWidget(remove)
         return line
 
     def _remove(self, entry: PriceAdjustment) -> None:
-        self._saver.do(
+        refused = self._saver.refusal(
             f"Take back a write-off of {format_money(entry.amount_cents)}",
             lambda edit: remove_write_off(edit, entry.id),
             say="The write-off is taken back.",
             undo=True,
         )
+        self.problem.set_words("caution", refused)
 
     def _write_off(self) -> None:
         if not (self.amount.commit() and self.reason.commit()):
