@@ -87,6 +87,14 @@ class SilentJob:
 
 
 @dataclass(frozen=True, slots=True)
+class DaylessJob:
+    """A job the customer accepted, without a day to do it."""
+
+    name: JobName
+    accepted_on: date
+
+
+@dataclass(frozen=True, slots=True)
 class NearDeadline:
     """A day that comes."""
 
@@ -141,6 +149,7 @@ class Evening:
     offered: tuple[OfferedJob, ...]  # what may have been worked on, when nothing was meant for today
     quotes: Band[QuoteToDo]  # drafts first, then those to follow up
     silent: Band[SilentJob]
+    dayless: Band[DaylessJob]
     deadlines: Band[NearDeadline]
     over: Band[OverJob]
     unquoted: Band[UnquotedJob]
@@ -150,12 +159,13 @@ class Evening:
     def to_do(self) -> int:
         """How many things wait, today's work aside."""
         return sum(
-            band.total for band in (self.quotes, self.silent, self.deadlines, self.over, self.unquoted)
+            band.total
+            for band in (self.quotes, self.silent, self.dayless, self.deadlines, self.over, self.unquoted)
         )
 
 
 def evening(conn: Connection, today: date, shown: int = SHOWN) -> Evening:
-    """Read the whole page in eleven statements, one more when no job is meant for today."""
+    """Read the whole page in twelve statements, one more when no job is meant for today."""
     settings = firm(conn)
     given = {
         "today": today,
@@ -183,6 +193,7 @@ def evening(conn: Connection, today: date, shown: int = SHOWN) -> Evening:
         offered=() if todays.total else tuple(jobs_to_offer(conn, today, shown)),
         quotes=band(bands.quotes(), QuoteToDo, shown + 2),
         silent=band(bands.silent(), SilentJob),
+        dayless=band(bands.dayless(), DaylessJob),
         deadlines=band(bands.deadlines(), NearDeadline),
         over=band(bands.over(), OverJob),
         unquoted=band(bands.unquoted(), UnquotedJob),

@@ -175,6 +175,19 @@ def silent() -> Select[Any]:
 
 
 @cache
+def dayless() -> Select[Any]:
+    """Accepted, and neither a work day nor a beginning; the longest waiting first."""
+    waiting = and_(_live, job.c.scheduled_on.is_(None), job.c.installed_on.is_(None), job.c.invoiced_on.is_(None))
+    return (
+        select(*_NAME, quote.c.accepted_on, _total)
+        .select_from(_named.join(quote, quote.c.job_id == job.c.id))
+        .where(waiting, quote.c.kind == "proposal", quote.c.accepted_on.is_not(None), not_(_logged()))
+        .order_by(quote.c.accepted_on, job.c.id)
+        .limit(SHOWN)
+    )
+
+
+@cache
 def deadlines() -> Select[Any]:
     """Not met, near or past, on jobs that were not lost."""
     of_job = (quote.c.job_id == job.c.id, quote.c.kind == "proposal")

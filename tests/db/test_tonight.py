@@ -236,7 +236,7 @@ def test_the_number_of_statements_does_not_grow_with_the_company(company, ids):
 
     before = counted()
     _many_more(company, ids, 400)
-    assert counted() == before == 11
+    assert counted() == before == 12
 
 
 def _many_more(company: Company, ids: SimpleNamespace, jobs: int) -> None:
@@ -275,3 +275,18 @@ def test_a_day_set_for_a_job_moves_it(company, ids):
         schedule_job(edit, ids.next_week, TODAY)
     assert ids.next_week in _jobs(_read(company).today)
     assert Decimal(_read(company).upcoming.total) == 0
+
+
+def test_an_accepted_job_waits_for_a_work_day_until_it_has_one_or_is_begun(company, ids):
+    with company.action("Take the day away") as edit:
+        schedule_job(edit, ids.next_week, None)
+    seen = _read(company)
+    assert _jobs(seen.dayless) == [ids.next_week]
+    assert seen.to_do == 8
+    with company.action("Call it off") as edit:
+        cancel_job(edit, ids.next_week, TODAY, "moved away")
+    assert _jobs(_read(company).dayless) == []
+    company.undo()
+    with company.action("Work on it") as edit:
+        edit.change(job, ids.next_week, installed_on=TODAY)
+    assert _jobs(_read(company).dayless) == []

@@ -25,8 +25,9 @@ _ARROWS = (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_Left, Qt.Key.Key_Right)
 
 HEADING = 4  # so many jobs heading over their quotes are shown
 PURPOSE = (
-    "Every evening: today's job to log, quotes to finish or follow up, jobs that ran without hours, deadlines that "
-    "come near, jobs running over, and work that nobody quoted. Each line opens the place where it is dealt with."
+    "Every evening: today's job to log, quotes to finish or follow up, accepted jobs without a work day, jobs that "
+    "ran without hours, deadlines that come near, jobs running over, and work that nobody "
+    "quoted. Each line opens the place where it is dealt with."
 )
 
 
@@ -79,6 +80,7 @@ class TonightPage(Page):
         self.over = BandCard("Running over", "", self._go)
         self.heading = BandCard("Heading over the quote", "by what is done so far", self._go)
         self.quotes = BandCard("Quotes to finish or follow up", "", self._go)
+        self.dayless = BandCard("Accepted, without a work day", "", self._go)
         self.deadlines = BandCard("Deadlines near", "", self._go)
         self.unquoted = BandCard("Work that was not quoted", "", self._go)
         self.purpose = Card("What stands here later")
@@ -86,7 +88,7 @@ class TonightPage(Page):
         self.calm = Card("All done")
         self.calm.add(label("No quote, deadline or log waits for you. Have a good evening.", "body", "soft", wrap=True))
         self._left = [self.steps, self.clock, self.offered, self.silent, self.over, self.heading]
-        self._right = [self.quotes, self.deadlines, self.unquoted]
+        self._right = [self.quotes, self.dayless, self.deadlines, self.unquoted]
         self._arrange()
         for band in (*self._left, *self._right):
             band.hide()
@@ -128,6 +130,7 @@ class TonightPage(Page):
         self._show(self.over, seen.over, words.over_line)
         self.heading.show_lines([words.heading_line(row) for row in heading[:HEADING]], len(heading) - HEADING)
         self._show(self.quotes, seen.quotes, lambda row: words.quote_line(row, today))
+        self._show(self.dayless, seen.dayless, lambda row: words.dayless_line(row, today))
         self._show(self.deadlines, seen.deadlines, lambda row: words.deadline_line(row, today))
         self._show(self.unquoted, seen.unquoted, words.unquoted_line)
         self.calm.setVisible(_is_calm(seen))
@@ -207,7 +210,9 @@ def _height_of(stop: QWidget, page: QWidget) -> int:
 
 
 def _is_calm(seen: Evening) -> bool:
-    return seen.steps.begun and not (seen.quotes.total or seen.deadlines.total or seen.unquoted.total)
+    return seen.steps.begun and not (
+        seen.quotes.total or seen.dayless.total or seen.deadlines.total or seen.unquoted.total
+    )
 
 
 def _clock_line(clock: RunningClock) -> Line:

@@ -8,6 +8,7 @@ from datetime import date
 from db.queries.heading import HeadingJob
 from db.queries.log_offers import OfferedJob
 from db.queries.tonight import (
+    DaylessJob,
     Evening,
     JobName,
     NearDeadline,
@@ -64,6 +65,11 @@ def silent_line(row: SilentJob, today: date) -> Line:
     """A job that was worked on, or was to be, and has no hours."""
     word = "installed" if row.installed else "was to begin"
     return _to_job("silent", row.name, "log", f"{word} {_ago(row.on, today)}")
+
+
+def dayless_line(row: DaylessJob, today: date) -> Line:
+    """An accepted job nobody has planned yet."""
+    return _to_job("dayless", row.name, "", f"needs a work day, accepted {_ago(row.accepted_on, today)}")
 
 
 def deadline_line(row: NearDeadline, today: date) -> Line:
