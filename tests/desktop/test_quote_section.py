@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 from pypdf import PdfReader
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QApplication, QLineEdit
+from PySide6.QtWidgets import QApplication, QLineEdit, QPushButton
 from pytestqt.qtbot import QtBot
 
 from db import tables
@@ -394,6 +394,21 @@ def test_acceptance_takes_the_ticked_options(draft: Evening) -> None:
     assert draft.section.actions.order.isVisible()
     draft.desk.undo()
     assert draft.document.quote.accepted_on is None
+
+
+def test_an_acceptance_is_taken_back_after_it_was_said_what_follows(draft: Evening) -> None:
+    draft.press(draft.section.actions.send)
+    draft.press(draft.section.actions.accept)
+    actions = draft.section.actions
+    draft.press(actions.take_back)
+    assert draft.document.quote.accepted_on == TODAY, "first it is said"
+    assert "counts as sent again" in actions.follows.text()
+    (go,) = [one for one in actions.follows.findChildren(QPushButton) if one.text() == "Take it back"]
+    draft.press(go)
+    assert draft.document.quote.accepted_on is None
+    assert actions.accept.isVisible()
+    assert not actions.take_back.isVisible()
+    assert not actions.follows.isVisible()
 
 
 def test_declining_asks_for_the_reason_and_keeps_it(draft: Evening) -> None:

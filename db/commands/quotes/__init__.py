@@ -19,6 +19,7 @@ from db.commands.quotes.lines import (
     move_line,
     remove_line,
 )
+from db.commands.quotes.taking_back import take_back_acceptance
 from db.commands.quotes.terms import (
     add_option,
     change_option,
@@ -54,4 +55,5 @@ __all__ = [
     "set_texts",
     "start_change_order",
     "start_quote",
+    "take_back_acceptance",
 ]

@@ -19,6 +19,7 @@ from db.queries.quotes import quote_document
 from db.records import fetch_one
 from db.tables import (
     company,
+    defect,
     hours_entry,
     job_type,
     labour_line,
@@ -169,6 +170,8 @@ def delete_draft(edit: Edit, quote_id: int) -> None:
     draft(edit, quote_id)
     for table in (*LINE_TABLES.values(), quote_option, quote_expectation):
         edit.remove_where(table, table.c.quote_id == quote_id)
+    for row in edit.conn.execute(select(defect.c.id).where(defect.c.quote_id == quote_id)).scalars().all():
+        edit.change(defect, row, quote_id=None)  # it is offered by nothing again
     edit.remove(quote, quote_id)
 
 
@@ -234,7 +237,8 @@ def _refuse_unanswerable(kept: Quote, on: date, word: str) -> None:
     if kept.sent_on is None:
         raise Refused(f"{name} was not sent yet, so it cannot be {word}.", "Send it first.")
     if kept.accepted_on:
-        raise Refused(f"{name} was accepted on {format_day_short(kept.accepted_on)}.", "Undo that if it is wrong.")
+        said = f"{name} was accepted on {format_day_short(kept.accepted_on)}."
+        raise Refused(said, "Take the acceptance back if it is wrong.")
     if kept.declined_on:
         raise Refused(f"{name} was declined on {format_day_short(kept.declined_on)}.", "Revise it to make a new offer.")
     if on < kept.sent_on:

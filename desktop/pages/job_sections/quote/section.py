@@ -106,6 +106,7 @@ class QuoteSection(Section):
         column.setSpacing(8)
         column.addLayout(top)
         column.addWidget(self.actions.answer)
+        column.addWidget(self.actions.follows)
         column.addLayout(body, 1)
         self._empty = self._empty_page()
         self._pages = QStackedWidget()

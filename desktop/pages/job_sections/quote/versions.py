@@ -7,10 +7,18 @@ from collections.abc import Callable
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
-from db.commands.quotes import accept_quote, decline_quote, delete_draft, revise_quote, send_quote
+from db.commands.quotes import (
+    accept_quote,
+    decline_quote,
+    delete_draft,
+    revise_quote,
+    send_quote,
+    take_back_acceptance,
+)
 from db.edit import Edit
+from db.queries.acceptance import accepted_quote
 from desktop.pages.job_sections.quote.editing import QuoteEditing
-from desktop.widgets.cards import FlowLayout, button, label
+from desktop.widgets.cards import FlowLayout, Notice, button, label
 from desktop.widgets.form import DateField, TextField
 from domain.quoting.state import ACCEPTED, DECLINED, DRAFT, quote_name, quote_state, state_in_words
 
@@ -78,6 +86,9 @@ class Actions(QWidget):
         self.revise = button("Revise", self._revise, "plain", "copy", "Begin the next version as a copy of this one")
         self.order = button("Change order", start_change_order, "plain", "plus", "For what is different from what was "
                             "accepted; begins with work that was logged as not quoted")  # fmt: skip
+        self.take_back = button("Take back acceptance", self._say_what_follows, "quiet", "undo",
+                                "Says what follows first")  # fmt: skip
+        self.follows = Notice("caution")
         self.delete = button("Delete draft", self._delete, "quiet", "trash")
         self.day = DateField(editing.desk.today, required=True)
         self.day.setAccessibleName("Day of the answer")
@@ -94,7 +105,7 @@ class Actions(QWidget):
             answer.addWidget(part, 1 if part is self.reason else 0)
         buttons = QHBoxLayout()
         buttons.setContentsMargins(0, 0, 0, 0)
-        for part in (self.delete, self.order, self.revise, self.send):
+        for part in (self.delete, self.take_back, self.order, self.revise, self.send):
             buttons.addWidget(part)
         self.buttons = buttons
         outer = QVBoxLayout(self)
@@ -109,6 +120,8 @@ class Actions(QWidget):
         proposal = quote.kind == "proposal"
         self.send.setVisible(state == DRAFT)
         self.delete.setVisible(state == DRAFT)
+        self.take_back.setVisible(state == ACCEPTED)
+        self.follows.set_words("caution", "")
         self.revise.setVisible(proposal and state not in (DRAFT, ACCEPTED) and not page.accepted and not page.has_draft)
         self.order.setVisible(page.accepted and state != DRAFT)
         self.answer.setVisible(state not in (DRAFT, ACCEPTED, DECLINED) and not (proposal and page.accepted))
@@ -142,6 +155,23 @@ class Actions(QWidget):
             f"Accept {self._name().lower()}", lambda edit: accept_quote(edit, quote_id, day, options),
             say=f"{self._name()} was accepted{with_options}", undo=True,
         )  # fmt: skip
+
+    def _say_what_follows(self) -> None:
+        with self.editing.desk.read() as conn:
+            standing = accepted_quote(conn, self.editing.quote.id)
+        why, first = standing.hindrance()
+        if why:
+            self.follows.set_words("caution", f"{why} {first}")
+        else:
+            self.follows.set_words("caution", " ".join(standing.words()), ("Take it back", self._take_back))
+
+    def _take_back(self) -> None:
+        quote_id, name = self.editing.quote.id, self._name()
+        problem = self.editing.save(
+            f"Take back the acceptance of {name.lower()}", lambda edit: take_back_acceptance(edit, quote_id),
+            say=f"{name} counts as sent again", undo=True,
+        )  # fmt: skip
+        self.follows.set_words("caution", problem or "")
 
     def _decline(self) -> None:
         if not (self.day.commit() and self.reason.commit()):
