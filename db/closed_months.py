@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from datetime import date
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from sqlalchemy import Connection, select
 
-from db.company_file.problems import Refused
 from db.tables import closed_month
+
+if TYPE_CHECKING:
+    from db.company_file.problems import Refused
 
 Stored = Mapping[str, Any]
 
@@ -60,6 +62,8 @@ def check_open(closed: frozenset[str], table: str, steps: Iterable[tuple[Stored 
 
 
 def _is_closed(day: str) -> Refused:
+    from db.company_file.problems import Refused  # here, as the company file itself is built on the edit
+
     month = date.fromisoformat(day[:10]).strftime("%B %Y")
     return Refused(
         f"The books of {month} are closed, so nothing dated in it can be added, changed or taken away.",

@@ -15,7 +15,7 @@ from db.company_file.problems import Refused
 from db.edit import Edit
 from db.photo_folder import keep_photo, plain_name
 from db.records import fetch_one
-from db.tables import job, photo, radon_test, survey
+from db.tables import check_answer, defect, job, photo, radon_test, survey
 from domain.dates import format_day_short
 from domain.jobs import Job, RadonTest
 
@@ -107,4 +107,7 @@ def caption_photo(edit: Edit, photo_id: int, caption: str) -> None:
 
 def remove_photo(edit: Edit, photo_id: int) -> None:
     """Take a photo off the job; the copied file stays in the folder, so that undo brings it back."""
+    for table in (check_answer, defect):
+        for row in edit.conn.execute(select(table.c.id).where(table.c.photo_id == photo_id)).scalars().all():
+            edit.change(table, row, photo_id=None)
     edit.remove(photo, photo_id)
