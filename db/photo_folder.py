@@ -114,7 +114,11 @@ def _picture_suffix(called: str, content: bytes) -> str:
         if content.startswith(beginning):
             return suffix
     if content[4:8] == b"ftyp":
-        raise Refused(f"{called} is in a phone's own picture or film format.", "Save it as JPEG first, then add it.")
+        raise Refused(
+            f"{called} is in a phone's own picture or film format, such as HEIC.",
+            "Save it as JPEG first, then add it: open it on the phone or computer and export or share it as JPEG, or"
+            " set the phone's camera to take JPEG from now on (often called “most compatible”).",
+        )
     raise Refused(f"{called} is not a picture this program can show.", "JPEG, PNG and GIF can be added.")
 
 
