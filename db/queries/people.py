@@ -138,5 +138,5 @@ def customer_choices(conn: Connection) -> list[tuple[int, str]]:
         .correlate(customer).scalar_subquery()
     )  # fmt: skip
     query = select(customer.c.id, customer.c.name, street).where(customer.c.archived_on.is_(None))
-    rows = sorted(conn.execute(query), key=lambda row: (fold(row[1]), row[0]))
+    rows = sorted(conn.execute(query).all(), key=lambda row: (fold(row[1]), row[0]))
     return [(row_id, f"{name}, {where}" if where else name) for row_id, name, where in rows]
