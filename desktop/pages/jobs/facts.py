@@ -16,6 +16,7 @@ from desktop.pages.autosave import Autosave
 from desktop.pages.jobs.ending import EndingPart
 from desktop.pages.jobs.facts_lines import DeadlineList, PartyList
 from desktop.pages.tab_order import EyeOrder
+from desktop.pages.visits.job_visits import JobVisits
 from desktop.widgets.cards import label, scroll_page, tool_button
 from desktop.widgets.form import ChoiceField, DateField, Form, NotesField, TextField
 from domain.people import Property
@@ -44,9 +45,8 @@ class FactsPanel(QWidget):
         self._add(self.days, "opened_on", "Opened", DateField(desk.today, required=True))
         for name, title, command in _DAYS:
             field = self._fields[name] = self.days.add(title, DateField(desk.today))
-            self._saver.bind(
-                field, f"Set {title.lower()}", lambda edit, on, command=command: command(edit, self._job_id, on)
-            )
+            self._saver.bind(field, f"Set {title.lower()}", self._day_writer(command))
+        self.visits = JobVisits(desk)
         self.deadlines, self.parties = DeadlineList(desk), PartyList(desk)
         self.note = NotesField("anything about the job as a whole", lines=3)
         self.note.setAccessibleName("Note on the job")
@@ -66,6 +66,15 @@ class FactsPanel(QWidget):
     def _writer(self, name: str) -> Callable[[Any, Any], None]:
         return lambda edit, value: change_job(edit, self._job_id, **{name: value})
 
+    def _day_writer(self, command: Callable[..., object]) -> Callable[[Any, Any], None]:
+        """A visit that falls away with its day is called off today."""
+
+        def write(edit: Any, on: Any) -> None:
+            more = {"today": self._desk.today()} if command is schedule_job else {}
+            command(edit, self._job_id, on, **more)
+
+        return write
+
     def _arrange(self, close: Callable[[], object]) -> None:
         head = QHBoxLayout()
         head.addWidget(label("Facts of the job", "section"), 1)
@@ -79,6 +88,7 @@ class FactsPanel(QWidget):
         column.addWidget(self.about)
         for title, part in (
             ("Days", self.days),
+            ("Visits", self.visits),
             ("Deadlines", self.deadlines),
             ("Who else has a part", self.parties),
             ("Note", self.note),
@@ -105,6 +115,7 @@ class FactsPanel(QWidget):
             if fresh:
                 field.reset(getattr(head.job, name))
             self._saver.show(field, getattr(head.job, name))
+        self.visits.show_job(head.job.id)
         self.deadlines.show_deadlines(head.job.id, head.deadlines)
         self.parties.show_parties(head.job.id, head.parties)
         self.ending.show_job(head.job)

@@ -87,6 +87,7 @@ class JobPage(QWidget):
         for number, one in enumerate(SECTIONS, 1):
             self._key(f"Alt+{number}", lambda key=one.key: self._choose(key, focus=True))
         self._key("Alt+0", self.toggle_facts)
+        self._key("Alt+B", self.book_visit)
         self._key("Alt+Left", leave)
 
     def _key(self, keys: str, work: Callable[[], object]) -> None:
@@ -248,6 +249,12 @@ class JobPage(QWidget):
             self.facts.take_focus()
         else:
             self._close_facts()
+
+    def book_visit(self) -> None:
+        """Open the form for a visit on this job."""
+        if self.job_id:
+            self._open_facts()
+            self.facts.visits.book()
 
     def _open_facts(self) -> None:
         self.facts.show()
