@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import timedelta
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
@@ -16,10 +17,12 @@ from desktop.desk import COMPANY, Desk
 from desktop.pages.company.bought_list import BoughtList
 from desktop.pages.company.paper_stack import PaperStack, save_csv
 from desktop.pages.company.part import Part
-from desktop.pages.company.receipt_form import ReceiptForm
 from desktop.pages.company.to_buy_list import ToBuyList
 from desktop.widgets.cards import button, segments
 from domain.buying import ShoppingList
+
+if TYPE_CHECKING:
+    from desktop.pages.company.receipt_form import ReceiptForm
 
 VIEWS = (("buy", "To buy"), ("receipt", "Book a receipt"), ("bought", "Bought lately"))
 BOUGHT_DAYS = 30
@@ -78,6 +81,8 @@ class ShoppingPart(Part):
     def _turn(self) -> None:
         which = self.view.value()
         if which == "receipt" and self.receipt is None:
+            from desktop.pages.company.receipt_form import ReceiptForm
+
             self.receipt = ReceiptForm(self.desk)
             self.pages.addWidget(self.receipt)
         if which != "buy":

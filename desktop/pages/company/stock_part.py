@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
@@ -12,7 +13,6 @@ from db.commands import buying
 from db.queries.buying.offcuts import OffcutRow, offcuts_on_truck, shortest_offcut
 from db.queries.buying.truck import truck
 from desktop.desk import COMPANY, Desk
-from desktop.pages.company.offcuts_list import OffcutsList
 from desktop.pages.company.part import Part, attempt, read_cell
 from desktop.widgets.cards import SearchBox, button, label, segments
 from desktop.widgets.form import DateField
@@ -23,6 +23,9 @@ from domain.job_takeoff.offcuts import SHORTEST_FT
 from domain.money import format_money
 from domain.units import format_quantity, parse_quantity
 from domain.words import matches, search_text
+
+if TYPE_CHECKING:
+    from desktop.pages.company.offcuts_list import OffcutsList
 
 _VIEWS = (
     ("kept", "On the truck"), ("low", "To buy again"), ("all", "Whole price list"), ("offcuts", "Pipe offcuts"),
@@ -155,6 +158,8 @@ class StockPart(Part):
 
     def _offcuts_shown(self) -> OffcutsList:
         if self.offcuts is None:
+            from desktop.pages.company.offcuts_list import OffcutsList
+
             self.offcuts = OffcutsList(self.desk)
             self._shown.addWidget(self.offcuts)
         self.offcuts.show_offcuts(self._pieces, self._shortest)
