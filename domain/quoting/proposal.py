@@ -194,15 +194,12 @@ def _level(facts: ProposalFacts) -> str:
 
 
 def _covers(facts: ProposalFacts) -> tuple[str, ...]:
-    """The work and materials of a change order, without what they cost."""
+    """The work and materials of a change order, without what they cost; the log's own notes are not the customer's."""
     document = facts.document
-    work = (
-        (facts.task_names.get(line.task_id, "Work"), line.reason if line.override_minutes is not None else "")
-        for line in document.labour
-    )
+    work = (facts.task_names.get(line.task_id, "Work") for line in document.labour)
     goods = (f"{line.description}: {format_quantity(line.quantity, line.unit)}" for line in document.materials)
     rest = (line.description or line.kind.capitalize() for line in document.others)
-    return (*(f"{name} ({why})" if why else name for name, why in work), *goods, *rest)
+    return (*work, *goods, *rest)
 
 
 def _shown_totals(price: PriceBuildUp) -> Totals:

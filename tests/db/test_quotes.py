@@ -455,6 +455,7 @@ def test_unquoted_work_becomes_a_change_order_and_is_quoted_once_accepted(shop: 
     (work,) = order.labour
     assert (work.minutes, work.override_minutes, work.crew) == (75, 75, "owner")
     assert work.reason == "logged Mar 3, 2026: old pipe"
+    assert order.quote.scope_text.endswith(": old pipe"), "a draft of the customer's words, for the owner to change"
     assert [(line.description, line.quantity, line.unit_cost) for line in order.materials] == [
         ("Union", Decimal(2), Decimal("7.5"))
     ]

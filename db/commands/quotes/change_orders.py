@@ -15,7 +15,7 @@ from db.company_file.problems import Refused
 from db.edit import Edit
 from db.queries.quotes import task_picks
 from db.records import fetch_all
-from db.tables import hours_entry, item, material_use, other_cost, person, quote
+from db.tables import hours_entry, item, labour_task, material_use, other_cost, person, quote
 from domain.actuals import HoursEntry, MaterialUse, OtherCost
 from domain.dates import format_day_short
 from domain.firm import DayRates, Firm, Person
@@ -59,6 +59,7 @@ def start_change_order(
         caution_text=firm.caution_text, terms_text=firm.terms_text,
     )  # fmt: skip
     if from_unquoted:
+        edit.change(quote, quote_id, scope_text=_noted_work(edit, job_id, on))
         _lines_from_hours(edit, quote_id, job_id, on)
         _lines_from_materials(edit, quote_id, job_id, on)
         _lines_from_other_costs(edit, quote_id, job_id, on)
@@ -85,6 +86,21 @@ def _lines_from_hours(edit: Edit, quote_id: int, job_id: int, on: date) -> None:
             reason=_logged_on([entry.day for entry in logged], [entry.note for entry in logged]),
             pick=picks[task_id],
         )  # fmt: skip
+
+
+def _noted_work(edit: Edit, job_id: int, on: date) -> str:
+    """What was noted on the unquoted hours, a point a task: a draft the owner puts into the customer's words."""
+    noted = edit.conn.execute(
+        select(labour_task.c.name, hours_entry.c.note)
+        .join(labour_task, labour_task.c.id == hours_entry.c.task_id)
+        .where(hours_entry.c.job_id == job_id, hours_entry.c.unquoted, hours_entry.c.day <= on)
+        .order_by(hours_entry.c.day, hours_entry.c.id)
+    ).all()
+    by_task: dict[str, dict[str, None]] = {}
+    for task_name, note in noted:
+        if note.strip():
+            by_task.setdefault(task_name, {})[note.strip()] = None
+    return "\n".join(f"- {task_name}: {'; '.join(notes)}" for task_name, notes in by_task.items())
 
 
 def _quantity_of(task: LabourTask, minutes: int) -> Decimal:

@@ -241,6 +241,11 @@ class QuoteSection(Section):
         document = self.editing.document
         unpriced = [line.description for line in document.materials if not line.unit_cost]
         words = []
+        if document.quote.kind == "change_order" and document.quote.scope_text.strip():
+            words.append(
+                "The customer reads the text under “What we will do”. Where it was begun from notes of your log, put it"
+                " into the customer's words before you send it."
+            )
         if not document.quote.owner_rate_cents:
             words.append("No cost of an hour is recorded for this day, so labour counts as nothing. Add it in Company.")
         if unpriced:
