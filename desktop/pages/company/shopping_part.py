@@ -9,12 +9,11 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from db.queries.buying.needs import DaysWork, days_work
-from db.queries.buying.purchases import purchases_since
+from db.queries.buying.purchases import PurchaseRow, purchases_since
 from db.queries.firm import firm
 from db.queries.log_offers import jobs_to_offer
 from db.queries.price_list import priced_items, suppliers
 from desktop.desk import COMPANY, Desk
-from desktop.pages.company.bought_list import BoughtList
 from desktop.pages.company.paper_stack import PaperStack, save_csv
 from desktop.pages.company.part import Part
 from desktop.pages.company.to_buy_list import ToBuyList
@@ -22,6 +21,7 @@ from desktop.widgets.cards import button, segments
 from domain.buying import ShoppingList
 
 if TYPE_CHECKING:
+    from desktop.pages.company.bought_list import BoughtList
     from desktop.pages.company.receipt_form import ReceiptForm
 
 VIEWS = (("buy", "To buy"), ("receipt", "Book a receipt"), ("bought", "Bought lately"))
@@ -47,12 +47,13 @@ class ShoppingPart(Part):
         for one in (self.as_csv, self.to_pull, self.show_paper):
             self.head.add_action(one)
         self.view = segments(VIEWS, lambda _: self._turn(), "What is shown")
-        self.to_buy, self.bought = ToBuyList(desk), BoughtList(desk)
-        self.receipt: ReceiptForm | None = None  # made when it is first turned to
+        self.to_buy = ToBuyList(desk)
+        self._bought: BoughtList | None = None  # this and the next are made when they are first turned to
+        self._purchases: list[PurchaseRow] = []
+        self.receipt: ReceiptForm | None = None
         self.to_buy.days_chosen.connect(self.refresh)
         self.pages = QStackedWidget()
         self.pages.addWidget(self.to_buy)
-        self.pages.addWidget(self.bought)
         body = QWidget()
         box = QVBoxLayout(body)
         box.setContentsMargins(0, 0, 0, 0)
@@ -67,16 +68,31 @@ class ShoppingPart(Part):
         last = today + timedelta(days=self.to_buy.days())
         with self.desk.read() as conn:
             self._work = days_work(conn, today, last, today)
-            bought = purchases_since(conn, today - timedelta(days=BOUGHT_DAYS))
+            self._purchases = purchases_since(conn, today - timedelta(days=BOUGHT_DAYS))
         self.shopping = self._work.shopping_list()
         self.to_buy.show_list(self.shopping)
-        self.bought.show_purchases(bought, self._work.truck)
+        self._show_bought()
         if self.view.value() != "buy":
             self._offer()
         self.view.set_words("buy", f"To buy ({len(self.shopping.lines)})")
-        self.view.set_words("bought", f"Bought lately ({len(bought)})")
+        self.view.set_words("bought", f"Bought lately ({len(self._purchases)})")
         for one in (self.show_paper, self.as_csv):
             one.setEnabled(bool(self.shopping.lines))
+
+    @property
+    def bought(self) -> BoughtList:
+        """What was bought lately."""
+        if self._bought is None:
+            from desktop.pages.company.bought_list import BoughtList
+
+            self._bought = BoughtList(self.desk)
+            self.pages.addWidget(self._bought)
+            self._show_bought()
+        return self._bought
+
+    def _show_bought(self) -> None:
+        if self._bought is not None and self._work is not None:
+            self._bought.show_purchases(self._purchases, self._work.truck)
 
     def _turn(self) -> None:
         which = self.view.value()
@@ -85,11 +101,11 @@ class ShoppingPart(Part):
 
             self.receipt = ReceiptForm(self.desk)
             self.pages.addWidget(self.receipt)
-        if which != "buy":
-            self._offer()
-        shown = {"buy": self.to_buy, "bought": self.bought}.get(str(which), self.receipt)
+        shown = self.to_buy if which == "buy" else self.bought if which == "bought" else self.receipt
         if shown is not None:
             self.pages.setCurrentWidget(shown)
+        if which != "buy":
+            self._offer()
         if which == "receipt" and self.receipt is not None:
             self.receipt.supplier.setFocus()
 
@@ -99,7 +115,8 @@ class ShoppingPart(Part):
         with self.desk.read() as conn:
             sellers, running = suppliers(conn), jobs_to_offer(conn, today, JOBS_OFFERED)
             priced = priced_items(conn, today) if self.receipt is not None else []
-        self.bought.offer(sellers, running)
+        if self._bought is not None:
+            self._bought.offer(sellers, running)
         if self.receipt is not None:
             self.receipt.show_choices(sellers, priced, running)
 
