@@ -43,7 +43,8 @@ class LineCard(Card):
         self._typed: Any = None
         self.model = LineModel(
             self.columns(), text=self.texts(), tone=self.tones(), tip=self.tips(), choices=self.choices(),
-            bar=self.bars(), row_id=lambda line: self._keys.name(line.id), setter=self._save, can_edit=self._can_edit,
+            bar=self.bars(), row_id=lambda line: self._keys.name(line.id, line.option_id), setter=self._save,
+            can_edit=self._can_edit,
         )  # fmt: skip
         self.table = LinesTable(self.model, title, self.first)
         self.table.typed.connect(self._preview)
@@ -173,7 +174,8 @@ class LineCard(Card):
     def _add(self, line: Any) -> str | None:
         self.table.just_added = True
         problem = self.editing.save(
-            f"Add {self.named(line)}", lambda edit: self._keys.became(self.add_line(edit, line))
+            f"Add {self.named(line)}",
+            lambda edit: self._keys.became(self.add_line(edit, line), line.option_id),
         )
         if problem:
             self.table.just_added = False

@@ -19,13 +19,16 @@ class LineKeys:
         self._blank = 0
         self._names: dict[int, str] = {}
 
-    def name(self, line_id: int) -> Any:
-        """The row's name: that of the empty row it came from, else its id."""
-        return f"empty {self._blank}" if line_id == 0 else self._names.get(line_id, line_id)
+    def name(self, line_id: int, option_id: int | None = None) -> Any:
+        """The row's name: that of the empty row it came from, else its id. Each option has an empty row of its own."""
+        return self._empty(option_id) if line_id == 0 else self._names.get(line_id, line_id)
 
-    def became(self, line_id: int) -> int:
+    def _empty(self, option_id: int | None) -> str:
+        return f"empty {self._blank} of {option_id or 'base'}"
+
+    def became(self, line_id: int, option_id: int | None = None) -> int:
         """The empty row is this line from now on; there will be another empty row."""
-        self._names[line_id] = f"empty {self._blank}"
+        self._names[line_id] = self._empty(option_id)
         self._blank += 1
         return line_id
 
