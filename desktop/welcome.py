@@ -59,7 +59,7 @@ class WelcomePage(QWidget):
         card = Card("Begin a company")
         card.add(
             label(
-                "It starts with job types, labour tasks, access conditions and a price list of this trade, "
+                "It starts with job types, labor tasks, access conditions and a price list of this trade, "
                 "all yours to change.",
                 tone="soft",
                 wrap=True,

@@ -180,7 +180,7 @@ class WindowMenu(QMenu):
             self._window,
             "About Riserbook",
             f"<p><b>Riserbook</b> {number}</p><p>Quoted against actual, job by job.</p>"
-            "<p>MIT licence. Made with Qt under the LGPL.</p>"
+            "<p>MIT license. Made with Qt under the LGPL.</p>"
             "<p>It keeps the books of a job. It never says whether a house is safe: a test does that. "
             "Local code and licensed practice come first.</p>",
         )

@@ -38,7 +38,7 @@ _COLUMNS = (
     SheetColumn("quoted_hours", "Hours quoted", 9, HOURS),
     SheetColumn("actual_hours", "Hours actual", 9, HOURS),
     SheetColumn("hours_over", "Hours over", 9, HOURS),
-    SheetColumn("labour", "Labour", 13, MONEY),
+    SheetColumn("labour", "Labor", 13, MONEY),
     SheetColumn("overhead", "Overhead", 13, MONEY),
     SheetColumn("materials", "Materials", 13, MONEY),
     SheetColumn("others", "Other costs", 13, MONEY),

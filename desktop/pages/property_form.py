@@ -76,7 +76,7 @@ class PropertyForm(QWidget):
             self._add("region", "State", TextField("ME"))
             self._add("postcode", "ZIP", TextField())
         self._add("year_built", "Year built", YearField())
-        self._add("storeys", "Storeys", TextField("1, 1.5, 2…"))
+        self._add("storeys", "Stories", TextField("1, 1.5, 2…"))
         self.foundation = FoundationTicks(desk)
         self.form.add("Foundation", self.foundation, wide=True)
         self._add("existing_system", "Existing system", SwitchField())

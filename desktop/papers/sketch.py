@@ -34,7 +34,7 @@ LOW, HIGH, HIGH_OF_SEVERAL = 110.0, 240.0, 172.0
 """A drawing is at least and at most so high, in points."""
 
 LEGEND = (
-    "Side drawing. A short tick is a support; grey pipe is there already and stays. What goes away from the viewer is "
+    "Side drawing. A short tick is a support; gray pipe is there already and stays. What goes away from the viewer is "
     "drawn to the upper right."
 )
 BAND = "The bars at the foot show the band of the estimate."

@@ -15,7 +15,7 @@ from domain.price_list import ITEM_CLASSES
 
 # Common practice, no source; the label and the maker's safety sheet decide.
 CARRYING = (
-    "Primer, solvent cement, spray paint and foam burn, and their vapour harms. Carry them closed and upright, out of"
+    "Primer, solvent cement, spray paint and foam burn, and their vapor harms. Carry them closed and upright, out of"
     " a hot cab and away from flame, and follow each label."
 )
 _SOLVENTS = ("cement", "paint", "sealing")

@@ -37,7 +37,7 @@ def verdict(cents: int) -> str:
     """The word beside a difference; favourable is positive."""
     if not cents:
         return "as quoted"
-    return "favourable" if cents > 0 else "unfavourable"
+    return "favorable" if cents > 0 else "unfavorable"
 
 
 def difference_text(cents: int) -> str:

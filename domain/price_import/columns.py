@@ -69,7 +69,7 @@ def find_header(lines: Iterable[Sequence[str]]) -> int | None:
 def missing_columns(columns: Mapping[str, int]) -> str:
     """What still has to be said before a file can be read, as a sentence; empty when nothing."""
     if "code" not in columns:
-        return "Say which column holds the code: by it an item is recognised."
+        return "Say which column holds the code: by it an item is recognized."
     if "unit_cost" not in columns and "pack_cost" not in columns:
         return "Say which column holds the price, of one unit or of a pack."
     if "unit_cost" not in columns and "pack_quantity" not in columns:

@@ -34,7 +34,7 @@ def price_steps(price: PriceBuildUp) -> tuple[PriceStep, ...]:
 def _cost_steps(quote: Quote, totals: Totals) -> list[PriceStep]:
     costs = totals.costs
     steps = [
-        PriceStep("cost", "Labour", format_minutes(costs.minutes), costs.labour_cents),
+        PriceStep("cost", "Labor", format_minutes(costs.minutes), costs.labour_cents),
         PriceStep("cost", "Materials", "", costs.materials_cents),
     ]
     if quote.tax_treatment == LUMP_SUM:

@@ -64,7 +64,7 @@ def item_label(priced: PricedItem) -> str:
 def labour_values(key: str, text: str, unit: str, picks: Picks) -> Values:
     """Columns of a labour line from a typed cell: task, quantity, override, crew or reason. Raises NotUnderstood."""
     if key == "task":
-        return {"task_id": _one_of(text, [(p.task.id, [p.task.name]) for p in picks.tasks], "labour task")}
+        return {"task_id": _one_of(text, [(p.task.id, [p.task.name]) for p in picks.tasks], "labor task")}
     if key == "quantity":
         return {"quantity": parse_quantity(text, unit)}
     if key == "override":

@@ -47,14 +47,14 @@ FITTINGS = (
     *_by_size(
         "socket_depth_{}_in", "0.687 0.750 1.500 1.750 3.000", "in", "socket depth, DWV", "ASTM D2665", "", MEMORY
     ),
-    *_by_size("takeoff_90_{}_in", "1.125 1.313 1.813 2.313 3.500", "in", "centre to stop of a 90", OWN, "", MEMORY),
+    *_by_size("takeoff_90_{}_in", "1.125 1.313 1.813 2.313 3.500", "in", "center to stop of a 90", OWN, "", MEMORY),
     *_by_size(
-        "takeoff_90_long_{}_in", "1.750 2.250 3.063 3.875 5.000", "in", "centre to stop of a long 90", OWN, "", MEMORY
+        "takeoff_90_long_{}_in", "1.750 2.250 3.063 3.875 5.000", "in", "center to stop of a long 90", OWN, "", MEMORY
     ),
-    *_by_size("takeoff_45_{}_in", "0.625 0.750 0.938 1.188 2.000", "in", "centre to stop of a 45", OWN, "", MEMORY),
-    *_by_size("takeoff_22_{}_in", "0.438 0.500 0.625 0.750 1.250", "in", "centre to stop of a 22½", OWN, "", MEMORY),
-    *_by_size("takeoff_tee_{}_in", "1.125 1.313 1.813 2.313 3.500", "in", "centre to stop of a tee", OWN, "", MEMORY),
-    *_by_size("takeoff_wye_{}_in", "1.750 2.250 3.250 4.125 6.000", "in", "centre to stop of a wye", OWN, "", MEMORY),
+    *_by_size("takeoff_45_{}_in", "0.625 0.750 0.938 1.188 2.000", "in", "center to stop of a 45", OWN, "", MEMORY),
+    *_by_size("takeoff_22_{}_in", "0.438 0.500 0.625 0.750 1.250", "in", "center to stop of a 22½", OWN, "", MEMORY),
+    *_by_size("takeoff_tee_{}_in", "1.125 1.313 1.813 2.313 3.500", "in", "center to stop of a tee", OWN, "", MEMORY),
+    *_by_size("takeoff_wye_{}_in", "1.750 2.250 3.250 4.125 6.000", "in", "center to stop of a wye", OWN, "", MEMORY),
     *_by_size("joints_per_quart_{}", "90 60 40 30 10", "joints", "cement joints a quart makes", ALLOWANCE, "", MEMORY),
     _fact("primer_share_percent", "50", "%", "primer for the cement used", ALLOWANCE, "", MEMORY),
     _fact("indicator_tubing_ft", "3", "ft", "tubing of a pressure indicator", OWN, "", COMMON_PRACTICE),

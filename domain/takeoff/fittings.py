@@ -146,7 +146,7 @@ def cement_needs(joints: Mapping[Decimal, int], rules: TakeoffRules) -> Iterator
             parts.append(f"{counted(count, 'joint')} of {size_words(size)} at {plain(per_quart.normalize())} a quart")
     if not quarts:
         return
-    caution = "Cement and primer burn and their vapour is heavy: air the space, no flames, nothing that sparks."
+    caution = "Cement and primer burn and their vapor is heavy: air the space, no flames, nothing that sparks."
     yield Need("cement", "cement", "Solvent cement", quarts, "quart", ", ".join(parts), caution=caution)
     primer = quarts * rules.primer_percent / 100
     why = f"{plain(rules.primer_percent.normalize())} % of the cement"

@@ -91,7 +91,7 @@ def test_a_part_of_a_name_that_fits_several_is_asked_about(shop: QuoteCompany) -
     picks = page(shop).picks
     with pytest.raises(NotUnderstood, match="fits"):
         labour_values("task", "run pipe", "", picks)
-    with pytest.raises(NotUnderstood, match="no labour task"):
+    with pytest.raises(NotUnderstood, match="no labor task"):
         labour_values("task", "paint the moon", "", picks)
     with pytest.raises(NotUnderstood, match="fits"):
         material_values("item", "pipe", "ft", picks)

@@ -386,7 +386,7 @@ def test_a_sheet_of_strange_headings_is_recognised_next_time(qtbot: QtBot, compa
     part.begin_import()
     panel.read(sheet(tmp_path / "b.xlsx", ["NETTO", "Stock ref", "Wording"], [3.33, "P3-40", "Pipe"]))
     qtbot.waitUntil(lambda: panel._file is not None and panel.plan is not None, timeout=5000)
-    assert "Recognised by its headings as the sheet of Plumbing counter" in panel.known._text.text()
+    assert "Recognized by its headings as the sheet of Plumbing counter" in panel.known._text.text()
     assert "May 14, 2026" in panel.known._text.text()
     assert [change.unit_cost for change in panel.plan.changed] == [Decimal("3.33")]
     press(panel, "Guess instead")

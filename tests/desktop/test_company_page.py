@@ -383,7 +383,7 @@ def test_the_look_is_asked_of_the_window_and_units_belong_to_the_company(qtbot: 
         button(part, "Dark").click()
     assert asked.args == ["dark"]
     button(part, "Light").click()
-    button(part, "Metres").click()
+    button(part, "Meters").click()
     button(part, "Bq/m³").click()
     stored = ask(company, firm)
     assert (stored.unit_system, stored.radon_unit) == ("metric", "Bq/m3")

@@ -58,9 +58,9 @@ def test_a_running_job_says_so_far_and_calls_nothing_saved(section: OutcomeSecti
     assert section.head.notice.text().startswith("So far")
     words = {row.name: row.word(running=True) for row in rows(section)}
     assert words["Set the fan"] == "not logged yet"
-    assert words["Remove old pipe"] == "unfavourable"
-    assert words["Find the fault"] == "unfavourable"
-    assert "favourable" not in words.values()
+    assert words["Remove old pipe"] == "unfavorable"
+    assert words["Find the fault"] == "unfavorable"
+    assert "favorable" not in words.values()
 
 
 def test_a_closed_job_names_the_reasons_and_the_rows_say_favourable(
@@ -74,8 +74,8 @@ def test_a_closed_job_names_the_reasons_and_the_rows_say_favourable(
     assert section.head.notice.isHidden()
     model = section.table.rows_model()
     shown = {row.name: model.text(row, "verdict") for row in model.rows}
-    assert shown["Set the fan"] == "favourable"
-    assert shown["Correct the slope at joints"] == "unfavourable"
+    assert shown["Set the fan"] == "favorable"
+    assert shown["Correct the slope at joints"] == "unfavorable"
 
 
 def test_figures_and_waterfall_are_the_domains_own(

@@ -189,7 +189,7 @@ def test_tab_follows_the_eye(qtbot: QtBot, company: Company, kept: OneJob) -> No
         widget = focused(pages)
         reached.append(widget.accessibleName() or widget.text())  # type: ignore[attr-defined]
     assert reached == [
-        "Surveyed today", "Findings", "Getting in and about", "Year built", "Storeys", "Foundation: slab",
+        "Surveyed today", "Findings", "Getting in and about", "Year built", "Stories", "Foundation: slab",
     ]  # fmt: skip
 
 

@@ -140,7 +140,7 @@ def test_figures_are_formulas_and_not_typed_values(book: Workbook) -> None:
     row = book["Margins"][3]
     assert all(str(cell.value).startswith("=") for cell in row[2:] if not isinstance(cell.value, ArrayFormula))
     heads = {cell.value: cell.column for cell in book["Jobs"][1]}
-    for head in ("Labour", "Materials", "Other costs"):
+    for head in ("Labor", "Materials", "Other costs"):
         assert "SUMIFS" in book["Jobs"].cell(2, heads[head]).value
 
 

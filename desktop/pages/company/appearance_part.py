@@ -31,7 +31,7 @@ class AppearancePart(Part):
             [("system", "As the system"), ("light", "Light"), ("dark", "Dark")], self._ask, "Light or dark"
         )
         self.units = segments(
-            [("us", "Feet and inches"), ("metric", "Metres")], lambda key: self._change("unit_system", key), "Lengths"
+            [("us", "Feet and inches"), ("metric", "Meters")], lambda key: self._change("unit_system", key), "Lengths"
         )
         self.radon = segments(
             [("pCi/L", "pCi/L"), ("Bq/m3", "Bq/m³")], lambda key: self._change("radon_unit", key), "Radon levels"

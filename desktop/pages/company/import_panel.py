@@ -229,7 +229,7 @@ class ImportPanel(QWidget):
 def _known_words(sheet: RememberedSheet) -> str:
     whose = f"the sheet of {sheet.supplier}" if sheet.supplier else "a sheet you read before"
     return (
-        f"Recognised by its headings as {whose}: its columns are read as on {format_day_short(sheet.used_on)}. "
+        f"Recognized by its headings as {whose}: its columns are read as on {format_day_short(sheet.used_on)}. "
         "Look them over below."
     )
 

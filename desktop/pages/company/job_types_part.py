@@ -82,7 +82,7 @@ class JobTypesPart(Part):
                        library.move_usual_item),
         )  # fmt: skip
         self.tabs = QTabWidget()
-        self.tabs.addTab(self.tasks, "Usual labour")
+        self.tabs.addTab(self.tasks, "Usual labor")
         self.tabs.addTab(self.items, "Usual materials")
         self.card = Card("Job type")
         self.card.add(label("How the scope of a proposal begins", "small", "soft"))
@@ -129,7 +129,7 @@ class JobTypesPart(Part):
         items = [line for line in self._all_items if line.job_type_id == kind.id]
         self.tasks.show_lines(kind.id, kind.name, tasks)
         self.items.show_lines(kind.id, kind.name, items)
-        self.tabs.setTabText(0, f"Usual labour ({len(tasks)})")
+        self.tabs.setTabText(0, f"Usual labor ({len(tasks)})")
         self.tabs.setTabText(1, f"Usual materials ({len(items)})")
 
     def _change(self, kind: JobType, key: str, typed: str) -> str | None:

@@ -115,7 +115,7 @@ class ConditionsPart(NamedListPart):
     def __init__(self, desk: Desk) -> None:
         super().__init__(
             desk, "access_condition", "Access conditions",
-            "What makes an hour longer. How much longer is set with each labour task; the caution comes up on the "
+            "What makes an hour longer. How much longer is set with each labor task; the caution comes up on the "
             "survey and the quote.",
             "access condition", lists.access_conditions, library.add_access_condition,
         )  # fmt: skip

@@ -39,7 +39,7 @@ _GROUPS = (
         "Lists",
         (
             ("job_types", "Job types", "job"),
-            ("tasks", "Labour tasks", "timer"),
+            ("tasks", "Labor tasks", "timer"),
             ("conditions", "Access conditions", "warning"),
             ("causes", "Causes", "info"),
             ("lead_sources", "Lead sources", "phone"),

@@ -36,7 +36,7 @@ class TasksPart(Part):
 
     def __init__(self, desk: Desk) -> None:
         super().__init__(
-            desk, "Labour tasks",
+            desk, "Labor tasks",
             "A quote multiplies quantity, minutes for one unit, and the factors of the job's conditions. The starting "
             "minutes are common practice without a source: make them yours.",
         )  # fmt: skip
@@ -64,7 +64,7 @@ class TasksPart(Part):
                 Column("role", "Counts as", width=92, editable=True, tooltip="work, travel or callback"),
                 Column("used", "Used", "right", width=58, tooltip="How often it is quoted or logged"),
             ],
-            "Labour tasks",
+            "Labor tasks",
             add_row=AddRow([self.new_name, self.new_unit, self.new_minutes], "Add", self._add),
             text={
                 "standard_minutes": lambda task: format_quantity(task.standard_minutes, "min"),

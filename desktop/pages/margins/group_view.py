@@ -67,7 +67,7 @@ class GroupView(QWidget):
         line.addWidget(self.bar_words)
         for part in (shelf, line, self.sentence, self.adding_up):
             head.add(part)
-        steps = Card("From quoted to actual margin", "favourable to the right")
+        steps = Card("From quoted to actual margin", "favorable to the right")
         steps.add(self.waterfall)
         steps.body.addStretch(1)
         tasks = Card("Where the hours went", "furthest over first")

@@ -90,7 +90,7 @@ class GroupsTable(FittingTable):
                 Column("name", "Group", stretch=1),
                 Column("jobs", "Jobs", "right"),
                 Column("revenue", "Revenue", "right", tooltip="Prices less goodwill and write-offs"),
-                Column("cost", "Cost", "right", tooltip="Labour, materials, other costs, tax on purchases, overhead"),
+                Column("cost", "Cost", "right", tooltip="Labor, materials, other costs, tax on purchases, overhead"),
                 Column("margin", "Margin", "right", tooltip="Revenue less cost"),
                 Column("share", "%", "right", tooltip="Margin percent: sum of margins over sum of revenue"),
                 Column("median", "Median", "right", tooltip="Margin of the job in the middle, percent of revenue"),
@@ -298,7 +298,7 @@ class TasksTable(FittingTable):
                     Column("time", "Hours", "right", tooltip="Quoted / logged; time that was not quoted is part of it"),
                     Column("bar", "", kind="bar", width=90, tooltip="Quoted and actual hours, all rows in one scale"),
                     Column("over", "Over", "right", tooltip="Logged beyond the quoted time"),
-                    Column("cents", "Cost", "right", tooltip="Effect on the margin, favourable positive"),
+                    Column("cents", "Cost", "right", tooltip="Effect on the margin, favorable positive"),
                 ],
                 text={
                     "time": lambda task: both_hours(task.quoted_minutes, task.actual_minutes),

@@ -43,7 +43,7 @@ def test_what_lies_beyond_the_quote_is_hatched_and_marked(tokens: Tokens) -> Non
     assert tokens.under_fill not in colours(image)
     row = [image.pixelColor(x, 7).lightness() for x in range(110, 170)]
     turns = sum(1 for n in range(1, 59) if (row[n] - row[n - 1]) * (row[n + 1] - row[n]) < 0)
-    assert turns >= 8, "reads as hatching without colour"
+    assert turns >= 8, "reads as hatching without color"
 
 
 def test_the_spans_are_in_scale() -> None:

@@ -220,9 +220,9 @@ def test_words_that_are_no_choice_are_kept_and_refused(qtbot, choice: ChoiceFiel
 def test_free_words_are_a_value_where_they_are_allowed(qtbot) -> None:  # type: ignore[no-untyped-def]
     field = ChoiceField([("Flyer", "Flyer")], allow_new=True)
     qtbot.addWidget(field)
-    qtbot.keyClicks(field.lineEdit(), "Neighbour")
+    qtbot.keyClicks(field.lineEdit(), "Neighbor")
     assert field.commit()
-    assert field.value() == "Neighbour"
+    assert field.value() == "Neighbor"
 
 
 def test_new_choices_keep_the_chosen_one(choice: ChoiceField) -> None:

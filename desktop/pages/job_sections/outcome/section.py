@@ -73,7 +73,7 @@ class OutcomeSection(Section):
                 Column("quoted_cents", "Quoted cost", "right"),
                 Column("actual_cents", "Actual cost", "right"),
                 Column("bar", "", kind="bar", width=120, tooltip="Quoted and actual cost, all rows in one scale"),
-                Column("cents", "Difference", "right", tooltip="Favourable is positive"),
+                Column("cents", "Difference", "right", tooltip="Favorable is positive"),
                 Column("verdict", "", kind="state", width=130),
                 Column("made_of", "Made of", tooltip="Time or quantity at the quoted rate, and the rate itself"),
             ],
@@ -100,7 +100,7 @@ class OutcomeSection(Section):
         )
 
     def _arrange(self) -> None:
-        self._waterfall_card = Card("From quoted to actual margin", "favourable to the right")
+        self._waterfall_card = Card("From quoted to actual margin", "favorable to the right")
         self._waterfall_card.add(self.waterfall)
         self._waterfall_card.body.addStretch(1)
         table_card = Card("Row by row")

@@ -100,7 +100,7 @@ class PricePanel(QWidget):
 
     def _ladder(self) -> QWidget:
         return self._rows(
-            ("labour", "Labour", "body"), ("materials", "Materials", "body"),
+            ("labour", "Labor", "body"), ("materials", "Materials", "body"),
             ("purchase_tax", "Tax on purchases", "body"), ("other", "Other costs", "body"),
             ("overhead", "Overhead", "body"), ("cost", "Cost", "strong"),
         )  # fmt: skip

@@ -247,7 +247,7 @@ class QuoteSection(Section):
                 " into the customer's words before you send it."
             )
         if not document.quote.owner_rate_cents:
-            words.append("No cost of an hour is recorded for this day, so labour counts as nothing. Add it in Company.")
+            words.append("No cost of an hour is recorded for this day, so labor counts as nothing. Add it in Company.")
         if unpriced:
             more = f" and {len(unpriced) - 2} more" if len(unpriced) > 2 else ""
             words.append(f"No price yet: {', '.join(unpriced[:2])}{more}.")

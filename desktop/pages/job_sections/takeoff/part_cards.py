@@ -52,7 +52,7 @@ COLUMNS = {
     ),
     "paint": _columns(
         "Primer", ("spaces", "Pipe that is painted", 190), ("coats", "Coats", 66), ("container", "From a", 80),
-        ("colour", "Colour", 130), ("primer", "Primer", 96),
+        ("colour", "Color", 130), ("primer", "Primer", 96),
     ),
     "offcuts": _columns("Comes to", ("size", "Size", 90), ("feet", "Pieces", 220)),
 }  # fmt: skip
