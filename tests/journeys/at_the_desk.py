@@ -244,7 +244,7 @@ class Person:
         """Click something that can be seen, scrolling to it when it is out of sight."""
         widget = self.button(what) if isinstance(what, str) else what
         widget = widget.viewport() if isinstance(widget, QAbstractScrollArea) else widget
-        assert widget.isEnabled(), f"{what!r} is greyed out"
+        assert widget.isEnabled(), f"{what!r} is grayed out"
         self._bring_in_sight(widget)
         spot = QPoint(min(12, widget.width() // 2), widget.height() // 2)
         at = self._front(widget, spot)
