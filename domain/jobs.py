@@ -11,7 +11,7 @@ from domain.words import search_text
 PARTY_ROLES = ("owner", "buyer", "seller", "buyer's agent", "seller's agent", "inspector", "closing escrow", "other")
 
 STATES = (
-    "enquiry",
+    "inquiry",
     "surveyed",
     "quoted",
     "accepted",
@@ -169,7 +169,7 @@ def job_state(facts: JobFacts, today: date) -> str:
         return "declined"
     if facts.sent_on:
         return "expired" if facts.expires_on and facts.expires_on < today else "quoted"
-    return "surveyed" if facts.surveyed_on else "enquiry"
+    return "surveyed" if facts.surveyed_on else "inquiry"
 
 
 LOST_STATES = ("declined", "expired", "cancelled")

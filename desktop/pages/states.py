@@ -11,7 +11,7 @@ SOON_DAYS = 7
 """A deadline this near, or past, is marked."""
 
 _TONES = {
-    "enquiry": "info",
+    "inquiry": "info",
     "surveyed": "info",
     "quoted": "caution",
     "accepted": "good",

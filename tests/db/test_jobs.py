@@ -109,7 +109,7 @@ def test_cancelling_needs_a_reason_and_reopening_takes_it_back(company: Company,
         jobs.close_job(edit, kept.job_id, TODAY)
     with company.action("Reopen") as edit:
         jobs.reopen_job(edit, kept.job_id)
-    assert row(company, kept.job_id).state == "enquiry"
+    assert row(company, kept.job_id).state == "inquiry"
 
 
 def test_a_paid_job_is_not_cancelled_by_mistake(company: Company, kept: OneJob) -> None:

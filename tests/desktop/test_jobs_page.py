@@ -137,7 +137,7 @@ def test_the_head_names_the_job_and_leads_to_its_customer(qtbot: QtBot, company:
     pages = show(qtbot, company, "jobs")
     pages.go("jobs", kept.job_id)
     job = pages.jobs.job
-    assert job.state.text() == "enquiry"
+    assert job.state.text() == "inquiry"
     assert "12 Mill Road" in job.about.text()
     job.customer.click()
     assert pages.currentWidget() is pages.customers
@@ -210,12 +210,12 @@ def test_how_a_job_ends(qtbot: QtBot, company: Company, kept: OneJob) -> None:
     type_into(qtbot, ending.reason, "house sold as it is")
     assert job.state.text() == "cancelled"
     ending.reopen_button.click()
-    assert job.state.text() == "enquiry"
+    assert job.state.text() == "inquiry"
     ending.close_button.click()
-    assert job.state.text() == "enquiry, closed"
+    assert job.state.text() == "inquiry, closed"
     assert "Job 26-001 is closed" in pages.said
     pages.desk.undo()
-    assert job.state.text() == "enquiry"
+    assert job.state.text() == "inquiry"
     ending.delete_button.click()
     assert pages.jobs.list.isVisible()
 

@@ -110,7 +110,7 @@ def add_customer_and_job(owner: Person, look: Look) -> None:
     assert owner.field("Job type").currentText() == "Rework of an existing system"
     look("job")
     owner.ctrl(Key.Key_Return)
-    assert owner.sees(CUSTOMER, "9 Alder Court, Weller", "enquiry")
+    assert owner.sees(CUSTOMER, "9 Alder Court, Weller", "inquiry")
 
 
 def survey(owner: Person, look: Look) -> None:

@@ -45,7 +45,7 @@ SECTIONS = (
 )
 
 _FIRST_SECTION = {
-    "enquiry": "survey",
+    "inquiry": "survey",
     "surveyed": "quote",
     "quoted": "quote",
     "declined": "quote",
