@@ -34,7 +34,8 @@ class NewLine:
 
 def deposit_line(contract: Contract, amount_cents: int) -> NewLine:
     """The one line of a deposit invoice: an advance on the whole, without tax."""
-    return NewLine("deposit", f"Deposit on the agreed {format_money(contract.total_cents)}", amount_cents)
+    words = f"Deposit on the agreed {format_money(contract.total_cents)}"
+    return NewLine("deposit", words, amount_cents, quote_id=contract.parts[0].quote_id)
 
 
 def progress_line(contract: Contract, net_cents: int) -> NewLine:
@@ -42,7 +43,8 @@ def progress_line(contract: Contract, net_cents: int) -> NewLine:
     whole = contract.net_cents
     taxable = divide_cents(net_cents * contract.taxable_cents, whole) if whole else 0
     share = f", {format_percent(Decimal(divide_cents(net_cents * 10_000, whole)).scaleb(-2))} of it" if whole else ""
-    return NewLine("contract", f"Work done so far under the agreed {format_money(whole)}{share}", net_cents, taxable)
+    words = f"Work done so far under the agreed {format_money(whole)}{share}"
+    return NewLine("contract", words, net_cents, taxable, contract.parts[0].quote_id)
 
 
 def progress_net(contract: Contract, percent: Decimal) -> int:
@@ -126,12 +128,3 @@ def too_much(contract: Contract, so_far: Invoiced, total_cents: int) -> str:
     if left <= 0:
         return f"All of the agreed {format_money(contract.total_cents)} is invoiced already."
     return f"With {format_money(total_cents)} more than was agreed would be invoiced: {format_money(left)} is left."
-
-
-def overdue_words(days: int) -> str:
-    """``due today``, ``3 days overdue``, ``due in 4 days``."""
-    if days == 0:
-        return "due today"
-    number = f"{abs(days)} day{'' if abs(days) == 1 else 's'}"
-    return f"{number} overdue" if days > 0 else f"due in {number}"
-

@@ -41,6 +41,7 @@ SECTIONS = (
     SectionPlace("takeoff", "Takeoff", "TakeoffSection"),
     SectionPlace("quote", "Quote", "QuoteSection"),
     SectionPlace("log", "Work log", "LogSection"),
+    SectionPlace("money", "Money", "MoneySection"),
     SectionPlace("outcome", "Outcome", "OutcomeSection"),
 )
 
@@ -54,6 +55,8 @@ _FIRST_SECTION = {
     "accepted": "log",
     "scheduled": "log",
     "installed": "log",
+    "tested": "money",
+    "invoiced": "money",
 }
 """Where a job opens when nothing else is asked: where its next step is."""
 

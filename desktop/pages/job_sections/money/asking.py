@@ -1,0 +1,94 @@
+"""A card that asks for a few things before a step is done, and says why when it cannot be."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QVBoxLayout, QWidget
+
+from desktop.widgets.cards import Card, Notice, button, label
+from desktop.widgets.form import Form
+
+Field = tuple[str, Any, Any]
+"""Label, field, and the value it begins with."""
+
+
+class AskCard(Card):
+    """Hidden until `ask` is called; Enter in the last line or the button does the step, Escape leaves it."""
+
+    def __init__(self) -> None:
+        super().__init__(" ")
+        self.words = label("", "body", "soft", wrap=True)
+        self.problem = Notice("caution")
+        self._form: Form | None = None
+        self._fields: list[Any] = []
+        self._work: Callable[[list[Any]], str] = lambda _values: ""
+        self._back: QWidget | None = None
+        self._place = QVBoxLayout()
+        self.go = button("", self._try, "primary", "check")
+        self.leave = button("Leave it", self.close_up, "quiet", tip="Escape")
+        line = QHBoxLayout()
+        line.addStretch(1)
+        line.addWidget(self.leave)
+        line.addWidget(self.go)
+        self.add(self.words)
+        self.add(self._place)
+        self.add(self.problem)
+        self.add(line)
+        escape = QShortcut(QKeySequence(Qt.Key.Key_Escape), self)
+        escape.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+        escape.activated.connect(self.close_up)
+        self.hide()
+
+    def ask(
+        self, title: str, words: str, fields: Sequence[Field], do: str, work: Callable[[list[Any]], str]
+    ) -> None:
+        """Show the card with the cursor in its first field.
+
+        Args:
+            work: given the fields' values in order; returns "" when it was done, else why not.
+        """
+        now = self.window().focusWidget()
+        self._back = now if now is not None and not self.isAncestorOf(now) else self._back
+        self.header.set_words(title)
+        self.setAccessibleName(title)
+        self.words.setText(words)
+        self.words.setVisible(bool(words))
+        self.problem.set_words("caution", "")
+        self._work = work
+        self.go.setText(do)
+        if self._form is not None:
+            self._form.hide()
+            self._form.deleteLater()
+        self._form = Form()
+        self._fields = []
+        for name, field, value in fields:
+            self._form.add(name, field)
+            field.reset(value) if hasattr(field, "reset") else field.set_value(value)
+            if isinstance(field, QLineEdit):
+                field.returnPressed.connect(self._try)
+            self._fields.append(field)
+        self._place.addWidget(self._form)
+        self.show()
+        first = self._fields[0] if self._fields else self.go
+        first.setFocus(Qt.FocusReason.OtherFocusReason)
+        if isinstance(first, QLineEdit):
+            first.selectAll()
+
+    def close_up(self) -> None:
+        """Leave the step undone."""
+        held = self.isAncestorOf(self.window().focusWidget() or self)
+        self.hide()
+        if held and self._back is not None and self._back.isVisible():
+            self._back.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def _try(self) -> None:
+        if self._form is None or not self._form.commit_all():
+            return
+        reason = self._work([field.value() for field in self._fields])
+        self.problem.set_words("caution", reason)
+        if not reason:
+            self.close_up()
