@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import cache
+from typing import Any
 
-from sqlalchemy import Connection, and_, or_, select
+from sqlalchemy import Connection, Select, and_, or_, select
 
 from db.records import columns_of, fetch_all
 from db.tables import job, takeoff_choice, truck_offcut
@@ -23,13 +25,17 @@ class OffcutRow:
 
 def offcuts_on_truck(conn: Connection) -> list[OffcutRow]:
     """Every offcut that no cut list has used yet, by size, the longest first; one statement."""
-    query = (
+    return [OffcutRow(TruckOffcut(*row[:-1]), row[-1] or "") for row in conn.execute(_on_truck())]
+
+
+@cache  # putting the statement together takes longer than SQLite takes to run it
+def _on_truck() -> Select[Any]:
+    return (
         select(*columns_of(truck_offcut, TruckOffcut), job.c.number)
         .outerjoin(job, job.c.id == truck_offcut.c.from_job_id)
         .where(truck_offcut.c.used_on.is_(None))
         .order_by(truck_offcut.c.size, truck_offcut.c.feet.desc(), truck_offcut.c.id)
     )
-    return [OffcutRow(TruckOffcut(*row[:-1]), row[-1] or "") for row in conn.execute(query)]
 
 
 def offcuts_for(conn: Connection, job_id: int) -> tuple[TruckOffcut, ...]:
