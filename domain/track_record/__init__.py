@@ -1,13 +1,13 @@
 """The track record: what finished jobs say about the quote being written, and how far to believe it.
 
-The model. For a line of work, log(actual / quoted) is taken as the sum of five kinds of parts: all work, job type,
-task within the type, size of the line, each access condition. Every part is a median pulled toward nothing by how
-little of it has been seen (``fitting``, ``pooling``). Lines add up to a job, whose own offset (unquoted work above
+The model. For a line of work, log(actual / quoted) is taken as the sum of six kinds of parts: all work, job type,
+task within the type, size of the line, each access condition, and what a condition costs in one type beyond that.
+Every part is a median pulled toward nothing by how little of it has been seen (``fitting``, ``pooling``). Lines add up to a job, whose own offset (unquoted work above
 all) and scatter are learned in the same way (``whole_jobs``). Then the record is tried on its own past, forward in
 time (``forward``): each job is forecast only from jobs finished before it was quoted. What that shows decides
   - how much to lean on the levels, on plainer corrections, or on none (``leaning``), and
   - how wide the bands are: the misses of those forecasts, with a Student curve mixed in while they are few
-    (``spread``).
+    (``spread``), made wider or narrower by what the last bands missed (``widths``).
 No curve is assumed for the misses, since real logs are peaked at the quote and have far outliers.
 
 Sources: partial pooling after Efron and Morris; the median with a pull as the most probable part under two-sided
@@ -20,7 +20,7 @@ at all are left out and listed. Below five finished jobs nothing is learned: the
 the default one (``fitting.DEFAULT_SPREAD``), and the forecast says so.
 """
 
-from domain.track_record.backtest import Backtest, JobTest
+from domain.track_record.backtest import BANDS, Backtest, JobTest
 from domain.track_record.cost import CostForecast, forecast_cost
 from domain.track_record.forecast import Basis, Forecast, LineForecast
 from domain.track_record.materials import MaterialForecast, MaterialOutcome, MaterialRecord, fit_materials
@@ -30,6 +30,7 @@ from domain.track_record.unquoted import ForgottenTask, Unquoted
 from domain.track_record.why import Why
 
 __all__ = [
+    "BANDS",
     "Backtest",
     "Basis",
     "CostForecast",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Hashable, Mapping, Sequence
+from collections.abc import Callable, Hashable
 from dataclasses import dataclass
 from datetime import date
 from math import log
@@ -18,21 +18,32 @@ PLAIN_RULES = {"no correction": AS_QUOTED, "one overall factor": ONE_FACTOR, "me
 
 @dataclass(frozen=True, slots=True)
 class JobTest:
-    """One past job: what was forecast of it beforehand, and what it took. ``bands`` by percent."""
+    """One past job: what was forecast of it beforehand, and what it took. Kept small, since there may be very many."""
 
     job: Hashable
     job_type: str
     finished_on: date
     quoted_minutes: int
     median_minutes: int
-    bands: Mapping[int, tuple[int, int]]
+    limits: tuple[int, ...]  # low and high of each of BANDS
     actual_minutes: int
     log_error: float | None  # log of actual over the middle; None when nothing was done
-    plain_errors: Mapping[str, float]  # the same for the plain rules; empty when nothing was done
+    plain: tuple[float, ...]  # the same for each of PLAIN_RULES; empty when nothing was done
+
+    @property
+    def bands(self) -> dict[int, tuple[int, int]]:
+        """The limits by percent."""
+        return {band: (self.limits[2 * i], self.limits[2 * i + 1]) for i, band in enumerate(BANDS)}
+
+    @property
+    def plain_errors(self) -> dict[str, float]:
+        """The errors of the plain rules by name; empty when nothing was done."""
+        return dict(zip(PLAIN_RULES, self.plain, strict=True)) if self.plain else {}
 
     def inside(self, band: int) -> bool:
         """Whether it came out within that band, ends included."""
-        low, high = self.bands[band]
+        place = 2 * BANDS.index(band)
+        low, high = self.limits[place : place + 2]
         return low <= self.actual_minutes <= high
 
 
@@ -74,8 +85,8 @@ class Backtest:
     @property
     def plain_rules(self) -> dict[str, float]:
         """The same of the three plain rules; empty when none was tested."""
-        done = [test.plain_errors for test in self.tests if test.plain_errors]
-        return {name: sum(abs(errors[name]) for errors in done) / len(done) for name in PLAIN_RULES} if done else {}
+        done = [test.plain for test in self.tests if test.plain]
+        return {name: sum(abs(errors[i]) for errors in done) / len(done) for i, name in enumerate(PLAIN_RULES) if done}
 
     def inside(self, band: int) -> int:
         """How many jobs came out within that band."""
@@ -100,10 +111,10 @@ class Backtest:
 def backtest_of(walk: Walk) -> Backtest:
     """Read the tests off a walk through the past."""
     tests = []
-    for job, unit in zip(walk.history.jobs, walk.jobs, strict=True):
-        if not unit.ways:
+    for job, guess, raw in zip(walk.history.jobs, walk.jobs, walk.raw, strict=True):
+        if guess is None:
             continue
-        curve = Curve(job.quoted_minutes, unit.middle, unit.spread, walk.past[unit.look].by_job.misses)
+        curve = Curve(job.quoted_minutes, guess.middle, guess.spread, walk.past[guess.look])
         done = job.actual_minutes > 0
         tests.append(
             JobTest(
@@ -112,14 +123,10 @@ def backtest_of(walk: Walk) -> Backtest:
                 finished_on=job.day,
                 quoted_minutes=job.quoted_minutes,
                 median_minutes=curve.at(0.0),
-                bands={band: curve.band(band / 100) for band in BANDS},
+                limits=tuple(limit for band in BANDS for limit in curve.band(band / 100)),
                 actual_minutes=job.actual_minutes,
                 log_error=log(job.actual_minutes / curve.at(0.0)) if done else None,
-                plain_errors=_plain(unit.raw, unit.ways) if done else {},
+                plain=tuple(raw - guess.ways[way] for way in PLAIN_RULES.values()) if done else (),
             )
         )
     return Backtest(tuple(tests))
-
-
-def _plain(log_ratio: float, ways: Sequence[float]) -> dict[str, float]:
-    return {name: log_ratio - ways[way] for name, way in PLAIN_RULES.items()}

@@ -11,6 +11,7 @@ memory.)
 
 from __future__ import annotations
 
+from array import array
 from collections.abc import Mapping, Sequence
 from math import sqrt
 from typing import TypeVar
@@ -44,6 +45,7 @@ def fit_levels(
     types: Part[str] = Part({}, {}, 0.0)
     conditions: Part[str] = Part({}, {}, 0.0)
     tasks: Part[tuple[str, str]] = Part({}, {}, 0.0)
+    pairs: Part[tuple[str, str]] = Part({}, {}, 0.0)
     sizes: Part[int] = Part({}, {}, 0.0)
     everything = {"": work.everything()}
     for _ in range(sweeps):
@@ -51,11 +53,13 @@ def fit_levels(
         overall = work.refit(everything, overall)
         types = work.refit(history.types, types)
         conditions = work.refit(history.conditions, conditions)
+        pairs = work.refit(history.pairs, pairs)
         # What every condition took from the whole is put back there, not into each task.
         overall = work.refit(everything, overall)
         tasks = work.refit(history.tasks, tasks)
         sizes = work.refit(history.sizes, sizes)
-    return Levels(overall.effect(""), overall.doubt(""), types, tasks, sizes, conditions, _spreads(history, work.rest))
+    spreads = _spreads(history, work.rest)
+    return Levels(overall.effect(""), overall.doubt(""), types, tasks, sizes, conditions, pairs, spreads)
 
 
 class _Fitting:
@@ -66,11 +70,11 @@ class _Fitting:
         self.lines = history.lines_before(jobs)
         self.weights = weights
         self.likeness = likeness
-        self.rest = history.ratio[: self.lines]
+        self.rest = list(history.ratio[: self.lines])
         self.wander = Wander(())
 
     def everything(self) -> Group:
-        return Group(list(range(self.lines)), [self.jobs] * self.lines)
+        return Group(array("i", range(self.lines)), array("i", [self.jobs]) * self.lines)
 
     def look_again(self) -> None:
         """Measure how far medians wander, now that the parts found so far are taken out."""

@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+from array import array
+from collections.abc import Collection
 from dataclasses import dataclass
 from math import inf, log
 
 from domain.track_record.fitting import fit_levels
 from domain.track_record.history import History, held
-from domain.track_record.leaning import Book, Standing, Unit
+from domain.track_record.leaning import Book, Guess, Standing
 from domain.track_record.levels import Levels
+from domain.track_record.spread import Misses
 from domain.track_record.whole_jobs import USUAL_LIKENESS, Line, WholeJobs, fit_jobs, lines_of
 
 FEW_JOBS = 5
 """Below so many finished jobs nothing is learned: the default band stands."""
 
+_PART_OF_LINE = 1 / 3  # of a job, in how restless the work is
 _FEWEST_LOOKS, _MOST_LOOKS = 8, 30
 _LINES_LOOKED_AT = 120_000  # about twice the lines gone through in all looks together
 
@@ -28,9 +32,9 @@ class Knowledge:
     by_job: Standing
     by_line: Standing
 
-    def job(self, kind: str, lines: list[Line]) -> tuple[float, float]:
+    def job(self, kind: str, conditions: Collection[str], lines: list[Line]) -> tuple[float, float]:
         """Middle and spread for a whole job, by the levels alone."""
-        return (lines[0].middle, lines[0].spread) if self.whole is None else self.whole.of(kind, lines)
+        return (lines[0].middle, lines[0].spread) if self.whole is None else self.whole.of(kind, conditions, lines)
 
 
 def look_days(history: History) -> list[int]:
@@ -44,21 +48,24 @@ def look_days(history: History) -> list[int]:
 
 
 class Walk:
-    """One pass over the past. ``past`` holds each look at it; ``now`` is None while there are too few jobs."""
+    """One pass over the past.
+
+    ``past`` holds the misses known at each look; ``now`` is None while there are too few jobs.
+    """
 
     def __init__(self, history: History, half_life_days: int | None = None) -> None:
         self.history = history
         self.single = all(job.last - job.first == 1 and not job.unquoted for job in history.jobs)
-        self.jobs = [
-            Unit(job.job_type, job.log_ratio, held(job.actual_minutes, job.quoted_minutes), job.finished)
-            for job in history.jobs
-        ]
-        self.lines = [] if self.single else _line_units(history)
-        self.past: list[Knowledge] = []
+        self.raw = array("d", [job.log_ratio for job in history.jobs])
+        self.jobs: list[Guess | None] = [None] * len(history.jobs)
+        self.past: list[Misses] = []
         self._half_life = half_life_days
         self._likeness = USUAL_LIKENESS
-        self._job_book = Book(self.jobs)
-        self._line_book = Book(self.lines)
+        held_jobs = array("d", [held(job.actual_minutes, job.quoted_minutes) for job in history.jobs])
+        kinds = [job.job_type for job in history.jobs]
+        self._job_book = Book(kinds, self.raw, held_jobs, array("i", [job.finished for job in history.jobs]))
+        self._line_raw = array("d") if self.single else _line_ratios(history)
+        self._line_book = self._job_book if self.single else _line_book(history, self._line_raw)
         self._go(history.today + 1)
         self.now = self._look(history.today + 1) if len(history.jobs) >= FEW_JOBS else None
 
@@ -69,16 +76,17 @@ class Walk:
         for day, end in zip(days, [*days[1:], end_of_time], strict=False):
             if self.history.jobs_before(day) < FEW_JOBS:
                 continue
-            self.past.append(self._look(day, final=False))
+            known = self._look(day, final=False)
+            self.past.append(known.by_job.misses)
             while place < len(waiting) and self.history.jobs[waiting[place]].known < end:
                 if self.history.jobs[waiting[place]].known >= day:
-                    self._forecast(waiting[place])
+                    self._forecast(waiting[place], known)
                 place += 1
 
     @property
     def forecast(self) -> int:
         """How many jobs were forecast before they were finished."""
-        return sum(1 for unit in self.jobs if unit.ways)
+        return sum(1 for guess in self.jobs if guess)
 
     def _look(self, day: int, *, final: bool = True) -> Knowledge:
         """What the jobs finished before the day say."""
@@ -104,25 +112,31 @@ class Walk:
             for _ in range(job.first, job.last)
         ]
 
-    def _forecast(self, job: int) -> None:
-        known, own = self.past[-1], self.history.jobs[job]
+    def _forecast(self, job: int, known: Knowledge) -> None:
+        own, look = self.history.jobs[job], len(self.past) - 1
         lines = lines_of(self.history, known.levels, job)
-        self._place(self.jobs[job], known.by_job, *known.job(own.job_type, lines))
-        if not self.single:
-            for unit, line in zip(self.lines[own.first : own.last], lines, strict=True):
-                self._place(unit, known.by_line, line.middle, line.spread)
+        book = self._job_book
+        book.learn_to(own.known)
+        levels = known.job(own.job_type, own.conditions, lines)
+        guess = known.by_job.guess(own.job_type, self.raw[job], *levels, book.restless, look)
+        self.jobs[job] = guess
+        book.guessed(job, guess)
+        if self.single:
+            return
+        book, history = self._line_book, self.history
+        book.learn_to(own.known)
+        for place, line in enumerate(lines, own.first):
+            kind = history.patterns[history.pattern_of[place]][0]
+            raw = self._line_raw[place]
+            book.guessed(place, known.by_line.guess(kind, raw, line.middle, line.spread, book.restless, look))
 
-    def _place(self, unit: Unit, standing: Standing, pooled: float, spread: float) -> None:
-        unit.ways = standing.ways(unit.kind, pooled)
-        unit.middle, unit.spread = standing.blend(unit.kind, pooled, spread)
-        unit.look = len(self.past) - 1
+
+def _line_ratios(history: History) -> array[float]:
+    pairs = zip(history.actual, history.quoted, strict=True)
+    return array("d", [log(actual / quoted) if actual else -inf for actual, quoted in pairs])
 
 
-def _line_units(history: History) -> list[Unit]:
-    units = []
-    for job in history.jobs:
-        for i in range(job.first, job.last):
-            actual = history.actual[i]
-            raw = log(actual / history.quoted[i]) if actual else -inf
-            units.append(Unit(history.patterns[history.pattern_of[i]][0], raw, history.ratio[i], job.finished))
-    return units
+def _line_book(history: History, raw: array[float]) -> Book:
+    kinds = [history.patterns[number][0] for number in history.pattern_of]
+    finished = array("i", [history.jobs[job].finished for job in history.job_of])
+    return Book(kinds, raw, history.ratio, finished, _PART_OF_LINE)

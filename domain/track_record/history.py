@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from array import array
 from bisect import bisect_left
 from collections.abc import Collection, Hashable, Iterable, Sequence
 from dataclasses import dataclass, field
@@ -50,8 +51,8 @@ class FinishedJob:
 class Group:
     """The lines of one group, oldest first, and how many different jobs the first k of them come from."""
 
-    members: list[int] = field(default_factory=list)
-    jobs: list[int] = field(default_factory=list)
+    members: array[int] = field(default_factory=lambda: array("i"))
+    jobs: array[int] = field(default_factory=lambda: array("i"))
     _last_job: int = -1
 
     def add(self, line: int, job: int) -> None:
@@ -68,7 +69,7 @@ class Group:
 
 
 class History:
-    """Jobs and their quoted lines, oldest first. Lines are parallel lists, since there may be very many.
+    """Jobs and their quoted lines, oldest first. Lines are parallel arrays, since there may be very many.
 
     With ``by_order`` a job's place among the others stands for its day, for logs whose days tell nothing.
     """
@@ -77,16 +78,18 @@ class History:
         self.jobs: list[FinishedJob] = []
         self.nothing_quoted: list[Hashable] = []  # jobs left out, since there is no quote to compare with
         self.patterns: list[Pattern] = []
-        self.pattern_of: list[int] = []
-        self.quoted: list[int] = []
-        self.actual: list[int] = []
-        self.ratio: list[float] = []  # log of actual over quoted, held within FARTHEST
-        self.job_of: list[int] = []
+        self.pattern_of = array("i")
+        self.quoted = array("q")
+        self.actual = array("q")
+        self.ratio = array("d")  # log of actual over quoted, held within FARTHEST
+        self.job_of = array("i")
         self.types: dict[str, Group] = {}
         self.tasks: dict[tuple[str, str], Group] = {}
         self.sizes: dict[int, Group] = {}
         self.conditions: dict[str, Group] = {}
+        self.pairs: dict[tuple[str, str], Group] = {}  # job type and condition
         self._number: dict[Pattern, int] = {}
+        self._together: dict[frozenset[str], frozenset[str]] = {}  # one object for all jobs alike
         today = as_of.toordinal()
         for key, finished, lines in _jobs_in_order(outcomes):
             if finished <= today:
@@ -114,6 +117,7 @@ class History:
             by_type[line.job_type] = by_type.get(line.job_type, 0) + line.quoted_minutes
             if line.quoted_minutes:
                 conditions.update(self._add_line(line))
+        under = frozenset(conditions)
         known = min((line.quoted_on.toordinal() for line in lines if line.quoted_on), default=finished)
         self.jobs.append(
             FinishedJob(
@@ -130,7 +134,7 @@ class History:
                     for line in lines
                     if not line.quoted_minutes and line.actual_minutes
                 ),
-                conditions=frozenset(conditions),
+                conditions=self._together.setdefault(under, under),
                 day=max(line.finished_on for line in lines),
             )
         )
@@ -153,6 +157,7 @@ class History:
         _group(self.sizes, size).add(place, job)
         for condition in conditions:
             _group(self.conditions, condition).add(place, job)
+            _group(self.pairs, (kind, condition)).add(place, job)
         return conditions
 
 

@@ -3,24 +3,38 @@
 Every unit (a job, or a line) is forecast in several ways before it is finished. Afterwards their errors are added
 up, newer ones weighing more, and a way's weight falls exponentially with what it lost; the forecast is the weighted
 mean of the ways. (N. Littlestone and M. Warmuth, "The weighted majority algorithm", Information and Computation,
-1994, from memory.) When no correction does best, the weight goes there and the quote stands as it is.
+1994, from memory.) Where ways that say "exactly as quoted" hold much of the weight, the quote stands as it is and is
+not moved by the others: logs are heaped there, and the median of a heap is the heap.
 """
 
 from __future__ import annotations
 
+from array import array
 from bisect import insort
+from collections import deque
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import exp, sqrt
 
 from domain.track_record.levels import SIZE_OF_DOUBT
-from domain.track_record.pooling import median
-from domain.track_record.spread import Miss, Misses
+from domain.track_record.pooling import Wander, median, pull
+from domain.track_record.spread import MOST_REMEMBERED, Miss, Misses
+from domain.track_record.widths import Widths
 
-AS_QUOTED, ONE_FACTOR, BY_TYPE, POOLED, LATELY = range(5)
-WAYS = ("as quoted", "one factor for all work", "the middle of the type", "the levels", "the levels and lately")
+AS_QUOTED, ONE_FACTOR, BY_TYPE, TYPE_PULLED, POOLED, LATELY = range(6)
+WAYS = (
+    "as quoted",
+    "one factor for all work",
+    "the middle of the type",
+    "the middle of the type, pulled toward all work",
+    "the levels",
+    "the levels and lately",
+)
 
-_HANDICAPS = (0.0, 1.0, 2.0, 3.0, 6.0)  # mean errors each way is held behind: a correction must first show itself
+_HANDICAPS = (0.0, 1.0, 1.5, 1.0, 2.0, 4.0)  # mean errors each way is held behind: a correction must first show itself
+_FOR_EXACT = 4.0  # the start that no correction has where the middle of all work is the quote itself
+_SETTLED = 0.5  # of the weight for "exactly as quoted", and the quote stands
+_OTHERS = 200.0  # what other work says of a way counts for so many units of a type at most
 _EAGER = 0.5  # how fast weight leaves a way: per mean error lost
 _FADE = 0.5 ** (1 / 1000)
 _LATELY_UNITS, _LATELY_PART, _LATELY_PULL = 60, 12, 20.0  # the newest 60, or a twelfth of all when that is more
@@ -30,17 +44,15 @@ _FIRST_ERROR, _FIRST_COUNT = 0.3, 3.0  # the mean error taken before any is seen
 
 
 @dataclass(slots=True)
-class Unit:
-    """One job or line in the order finished, and what was forecast for it."""
+class Guess:
+    """What was forecast for one job or line before it was finished."""
 
-    kind: str
-    raw: float  # log of actual over quoted, minus infinity when not done
-    held: float  # the same within bounds
-    finished: int
-    ways: tuple[float, ...] = ()  # empty when it was not forecast
-    middle: float = 0.0
-    spread: float = 0.0
-    look: int = -1  # which look at the past it was forecast from
+    ways: tuple[float, ...]
+    middle: float
+    spread: float
+    scatter: float  # the spread before it was widened or narrowed by what was missed before
+    inside: bool  # of the 80 % band it was forecast with, as it turned out
+    look: int  # which look at the past it was forecast from
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,66 +61,148 @@ class Standing:
 
     overall: float
     by_type: dict[str, float]
+    pulled: dict[str, float]
     lately: float
     weights: tuple[float, ...]
+    own_weights: dict[str, tuple[float, ...]]  # of the types that were seen
+    factors: dict[str, float]
+    restless: float
     misses: Misses
 
     def ways(self, kind: str, pooled: float) -> tuple[float, ...]:
         """What each way expects: the log of actual over quoted, in the order of WAYS."""
-        return 0.0, self.overall, self.by_type.get(kind, self.overall), pooled, pooled + self.lately
+        overall = self.overall
+        own, held_back = self.by_type.get(kind, overall), self.pulled.get(kind, overall)
+        return 0.0, overall, own, held_back, pooled, pooled + self.lately
 
-    def blend(self, kind: str, pooled: float, spread: float) -> tuple[float, float]:
-        """Middle and spread of the ways weighed together; what they disagree about is added to the spread."""
-        ways = self.ways(kind, pooled)
-        middle = sum([weight * way for weight, way in zip(self.weights, ways, strict=True)])
-        apart = sum([weight * (way - middle) ** 2 for weight, way in zip(self.weights, ways, strict=True)])
-        return middle, sqrt(spread * spread + SIZE_OF_DOUBT * apart)
+    def blend(self, kind: str, pooled: float, spread: float, restless: float | None = None) -> tuple[float, float]:
+        """Middle and spread of the ways weighed together; what they disagree about is added to the spread.
+
+        ``restless`` stands in for the standing's own where newer units have been seen since.
+        """
+        weighed = list(zip(self.weights_of(kind), self.ways(kind, pooled), strict=True))
+        as_quoted = sum([weight for weight, way in weighed if way == 0])
+        middle = 0.0 if as_quoted >= _SETTLED else sum([weight * way for weight, way in weighed])
+        apart = sum([weight * (way - middle) ** 2 for weight, way in weighed])
+        return middle, sqrt(spread * spread + SIZE_OF_DOUBT * apart) * self.widening(kind, restless)
+
+    def weights_of(self, kind: str) -> tuple[float, ...]:
+        """How much to lean on each way for work of a type."""
+        return self.own_weights.get(kind, self.weights)
+
+    def widening(self, kind: str, restless: float | None = None) -> float:
+        """By how much work of this kind, and all work lately, scatters more than its spread says."""
+        return self.factors.get(kind, 1.0) * (self.restless if restless is None else restless)
+
+    def guess(self, kind: str, raw: float, pooled: float, spread: float, restless: float, look: int) -> Guess:
+        """The forecast of a past unit, of which ``raw`` tells only whether it fell inside."""
+        middle, wide = self.blend(kind, pooled, spread, restless)
+        low, high = self.misses.edges
+        inside = raw == 0 or low <= (raw - middle) / wide <= high
+        return Guess(self.ways(kind, pooled), middle, wide, wide / self.widening(kind, restless), inside, look)
 
 
 class Book:
-    """Keeps the score, unit by unit in the order finished."""
+    """Keeps the score, unit by unit in the order finished.
 
-    def __init__(self, units: Sequence[Unit]) -> None:
-        self._units = units
+    Args:
+        kinds: job type of each unit.
+        raw: log of actual over quoted, minus infinity when not done; ``held`` the same within bounds.
+        finished: the day of each, rising.
+        part: what a unit counts for in how restless all work is.
+    """
+
+    def __init__(
+        self, kinds: Sequence[str], raw: array[float], held: array[float], finished: Sequence[int], part: float = 1.0
+    ) -> None:
+        self._kinds, self._raw, self._held, self._finished = kinds, raw, held, finished
+        self._guesses: dict[int, Guess] = {}
         self._next = 0
         self._all: list[float] = []
         self._by_type: dict[str, list[float]] = {}
         self._lost = [0.0] * len(WAYS)
+        self._own_lost: dict[str, list[float]] = {}  # by type: what each way lost, and how often
         self._error = _FIRST_ERROR * _FIRST_COUNT
         self._scored = _FIRST_COUNT
-        self._misses: list[Miss] = []
-        self._rests: list[float] = []
+        self._misses: deque[Miss] = deque(maxlen=MOST_REMEMBERED)
+        self._rests = array("d")
+        self._widths = Widths(part)
+
+    @property
+    def restless(self) -> float:
+        """By how much all work scatters lately beyond what was thought."""
+        return self._widths.restless
+
+    def guessed(self, unit: int, guess: Guess) -> None:
+        """Note what was forecast for a unit; it is scored once the unit is finished."""
+        self._guesses[unit] = guess
 
     def learn_to(self, day: int) -> None:
         """Take in every unit finished before the day."""
-        while self._next < len(self._units) and self._units[self._next].finished < day:
-            unit = self._units[self._next]
+        while self._next < len(self._finished) and self._finished[self._next] < day:
+            unit = self._next
             self._next += 1
-            insort(self._all, unit.held)
-            insort(self._by_type.setdefault(unit.kind, []), unit.held)
-            if unit.ways:
-                self._score(unit)
+            held, kind = self._held[unit], self._kinds[unit]
+            insort(self._all, held)
+            insort(self._by_type.setdefault(kind, []), held)
+            guess = self._guesses.pop(unit, None)
+            if guess:
+                self._score(guess, kind, held, self._raw[unit])
 
-    def _score(self, unit: Unit) -> None:
-        losses = [min(_FARTHEST_LOSS, abs(unit.held - way)) for way in unit.ways]
+    def _score(self, guess: Guess, kind: str, held: float, raw: float) -> None:
+        losses = [min(_FARTHEST_LOSS, abs(held - way)) for way in guess.ways]
         self._lost = [old * _FADE + loss for old, loss in zip(self._lost, losses, strict=True)]
+        own = self._own_lost.get(kind)
+        if own is None:
+            own = self._own_lost[kind] = [0.0] * (len(WAYS) + 1)
+        for way, loss in enumerate((*losses, 1.0)):
+            own[way] = own[way] * _FADE + loss
         self._error += min(losses)
         self._scored += 1
-        self._misses.append(Miss((unit.raw - unit.middle) / unit.spread, unit.raw == 0))
-        self._rests.append(unit.held - unit.ways[POOLED])
+        self._misses.append(Miss((raw - guess.middle) / guess.spread, raw == 0))
+        self._rests.append(held - guess.ways[POOLED])
+        self._widths.see(kind, abs(raw - guess.middle) / guess.scatter, guess.inside)
 
     def standing(self) -> Standing:
         """What the units taken in so far say; at least one."""
+        overall = median(self._all)
+        late = sorted(self._rests[-max(_LATELY_UNITS, len(self._rests) // _LATELY_PART) :])
+        return Standing(
+            overall=overall,
+            by_type={kind: median(own) for kind, own in self._by_type.items() if len(own) >= _FEWEST_OF_TYPE},
+            pulled=self._pulled(overall),
+            lately=median(late) * len(late) / (len(late) + _LATELY_PULL) if late else 0.0,
+            weights=self._weights(self._lost, overall),
+            own_weights=self._own_weights(overall),
+            factors=self._widths.factors(),
+            restless=self._widths.restless,
+            misses=Misses(list(self._misses)),
+        )
+
+    def _weights(self, all_lost: Sequence[float], overall: float) -> tuple[float, ...]:
         scale = max(self._error / self._scored, 0.02)
-        behind = [lost / scale + handicap for lost, handicap in zip(self._lost, _HANDICAPS, strict=True)]
+        behind = [lost / scale + handicap for lost, handicap in zip(all_lost, _HANDICAPS, strict=True)]
+        if overall == 0:
+            behind[AS_QUOTED] -= _FOR_EXACT
         least = min(behind)
         raw = [exp(-_EAGER * (lost - least)) for lost in behind]
         total = sum(raw)
-        late = sorted(self._rests[-max(_LATELY_UNITS, len(self._rests) // _LATELY_PART) :])
-        return Standing(
-            overall=median(self._all),
-            by_type={kind: median(own) for kind, own in self._by_type.items() if len(own) >= _FEWEST_OF_TYPE},
-            lately=median(late) * len(late) / (len(late) + _LATELY_PULL) if late else 0.0,
-            weights=tuple(weight / total for weight in raw),
-            misses=Misses(self._misses),
-        )
+        return tuple(weight / total for weight in raw)
+
+    def _own_weights(self, overall: float) -> dict[str, tuple[float, ...]]:
+        """By type: what was lost on it counts in full, what was lost on other work for so many units at most."""
+        found = {}
+        count = sum(own[-1] for own in self._own_lost.values())
+        for kind, own in self._own_lost.items():
+            others = count - own[-1]
+            share = min(1.0, _OTHERS / others) if others else 1.0
+            lost = [mine + share * (every - mine) for mine, every in zip(own, self._lost, strict=False)]
+            found[kind] = self._weights(lost, overall)
+        return found
+
+    def _pulled(self, overall: float) -> dict[str, float]:
+        """The middle of each type, pulled toward that of all work by how little of it has been seen."""
+        wander = Wander(self._all)
+        middles = [median(own) for own in self._by_type.values()]
+        found = pull(middles, [wander.variance(len(own)) for own in self._by_type.values()], overall)
+        return dict(zip(self._by_type, found.estimates, strict=True))

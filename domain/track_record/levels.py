@@ -1,7 +1,8 @@
 """What past lines say about a line: its middle and spread from all work, type, task, size and access conditions.
 
 The log of actual over quoted is taken as the sum of
-    all work + job type + task within the type + size of the line + each access condition.
+    all work + job type + task within the type + size of the line + each access condition,
+and what a condition costs in one job type beyond that.
 The spread is a mean absolute deviation: of all work, then of the type, then of the task, times a factor for size.
 How the parts are found is in ``fitting``.
 """
@@ -56,6 +57,7 @@ class Levels:
     tasks: Part[tuple[str, str]]
     sizes: Part[int]
     conditions: Part[str]
+    pairs: Part[tuple[str, str]]  # job type and condition
     spreads: Spreads
     _seen: dict[Pattern, tuple[float, float]] = field(default_factory=dict, repr=False, compare=False)
 
@@ -72,12 +74,15 @@ class Levels:
     def _middle(self, pattern: Pattern) -> float:
         kind, task, size, conditions = pattern
         middle = self.overall + self.types.effect(kind) + self.tasks.effect((kind, task)) + self.sizes.effect(size)
-        return middle + sum(self.conditions.effect(condition) for condition in conditions)
+        for condition in conditions:
+            middle += self.conditions.effect(condition) + self.pairs.effect((kind, condition))
+        return middle
 
     def _spread(self, pattern: Pattern) -> float:
         kind, task, size, conditions = pattern
         spreads = self.spreads
         scatter = spreads.tasks.get((kind, task), spreads.types.get(kind, spreads.overall)) * spreads.sizes.get(size, 1)
         doubt = self.overall_doubt + self.types.doubt(kind) + self.tasks.doubt((kind, task)) + self.sizes.doubt(size)
-        doubt += sum(self.conditions.doubt(condition) for condition in conditions)
+        for condition in conditions:
+            doubt += self.conditions.doubt(condition) + self.pairs.doubt((kind, condition))
         return sqrt(scatter * scatter + SIZE_OF_DOUBT * doubt)

@@ -12,7 +12,7 @@ from domain.track_record.forecast import Basis, Forecast, LineForecast
 from domain.track_record.forward import FEW_JOBS, Knowledge, Walk
 from domain.track_record.history import History, pattern_for
 from domain.track_record.leaning import WAYS, Standing
-from domain.track_record.outcomes import Outcome, QuotedTask, check_minutes
+from domain.track_record.outcomes import Outcome, QuotedTask, check_minutes, tidy_conditions
 from domain.track_record.spread import Curve, Misses
 from domain.track_record.unquoted import Unquoted, unquoted_work
 from domain.track_record.whole_jobs import USUAL_LIKENESS, Line, add_up
@@ -36,10 +36,11 @@ class TrackRecord:
         self.settings = settings
         outcomes = tuple(outcomes)
         self._history = History(outcomes, as_of)
-        self._walk = Walk(self._history, settings.half_life_days)
-        self._known = self._walk.now
+        walk = Walk(self._history, settings.half_life_days)
+        self._walk: Walk | None = walk  # until the back-test has been read off it
+        self._known = walk.now
         jobs = len(self._history.jobs)
-        if jobs > FEW_JOBS and self._walk.forecast < (jobs - FEW_JOBS) / 2:
+        if jobs > FEW_JOBS and walk.forecast < (jobs - FEW_JOBS) / 2:
             # The days tell too little about what came first; the order given stands in, for widths alone.
             by_order = History(outcomes, as_of, by_order=True)
             self._known = Walk(by_order, settings.half_life_days).now
@@ -73,7 +74,8 @@ class TrackRecord:
         """Every past job forecast from the jobs finished before it was quoted; with other settings to compare."""
         if settings is None or settings == self.settings:
             if self._backtest is None:
-                self._backtest = backtest_of(self._walk)
+                self._backtest = backtest_of(self._walk or Walk(self._history, self.settings.half_life_days))
+                self._walk = None
             return self._backtest
         return backtest_of(Walk(self._history, settings.half_life_days))
 
@@ -117,7 +119,7 @@ class TrackRecord:
             added = add_up(lines)
             pooled, spread = added.middle, added.spread(USUAL_LIKENESS)
         else:
-            pooled, spread = known.whole.of(kind, lines)
+            pooled, spread = known.whole.of(kind, _conditions(quoted), lines)
         return _blended(known.by_job, kind, sum(line.minutes for line in lines), pooled, spread)
 
     def _line_curve(self, task: QuotedTask) -> Curve:
@@ -148,6 +150,10 @@ def fit(outcomes: Iterable[Outcome], *, as_of: date, settings: Settings | None =
 
 def _pattern(task: QuotedTask) -> tuple[str, str, int, tuple[str, ...]]:
     return pattern_for(task.job_type, task.task, task.quoted_minutes, task.conditions)
+
+
+def _conditions(tasks: Sequence[QuotedTask]) -> set[str]:
+    return {condition for task in tasks for condition in tidy_conditions(task.conditions)}
 
 
 def _blended(standing: Standing, kind: str, quoted: int, pooled: float, spread: float) -> Curve:

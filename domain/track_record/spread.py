@@ -10,6 +10,7 @@ Random World", 2005.
 
 from __future__ import annotations
 
+from array import array
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -18,10 +19,13 @@ from math import exp, inf, log
 
 from domain.track_record.student import mean_size, student_cdf, widening
 
+MOST_REMEMBERED = 1750
+"""Older misses than so many weigh next to nothing: five half-lives."""
+
 IMAGINED = 9.0
 """So many misses does the Student curve count for (ours, chosen on made-up histories; see the tests)."""
 
-LONGEST_HALF_LIFE, SHORTEST_HALF_LIFE = 750.0, 100.0
+LONGEST_HALF_LIFE, SHORTEST_HALF_LIFE = 350.0, 50.0
 """A miss weighs half as much after a third as many newer ones as there are, within these, so that bands follow a
 change in the work."""
 
@@ -57,18 +61,25 @@ class Misses:
         fade = 0.5 ** (1 / half_life)
         weights = [fade**age for age in range(len(recent) - 1, -1, -1)]
         rest = sorted((one.miss, weight) for one, weight in zip(recent, weights, strict=True) if not one.as_quoted)
-        self._misses = [miss for miss, _ in rest]
-        self._below: list[float] = [0.0, *accumulate(weight for _, weight in rest)]
+        self._misses = array("d", [miss for miss, _ in rest])
+        self._below = array("d", [0.0, *accumulate(weight for _, weight in rest)])
         self._quantiles: dict[float, float] = {}
         self.as_quoted: float = 1 - (self._below[-1] + IMAGINED) / (sum(weights) + IMAGINED)
         size = (sum(min(_CALM, abs(miss)) for miss in self._misses) + _IMAGINED_SIZE) / (len(rest) + _IMAGINED_SIZE)
         self._scale = _GENEROUS * size / mean_size(_DEGREES) * widening(len(rest) + _DEGREES)
 
+    @property
+    def edges(self) -> tuple[float, float]:
+        """The misses that bound four jobs in five, when the quote itself lies between them."""
+        tail = min(0.5, 0.1 / max(1e-6, 1 - self.as_quoted))
+        return self.quantile(tail), self.quantile(1 - tail)
+
     def share_below(self, miss: float, *, counting: bool = True) -> float:
         """The share of misses below ``miss``, with those exactly there counting or not."""
         place = (bisect_right if counting else bisect_left)(self._misses, miss)
         curve = student_cdf(miss / self._scale, _DEGREES)
-        return (self._below[place] + IMAGINED * curve) / (self._below[-1] + IMAGINED)
+        share: float = (self._below[place] + IMAGINED * curve) / (self._below[-1] + IMAGINED)
+        return share
 
     def quantile(self, p: float) -> float:
         """The smallest miss with a share of at least ``p`` at or below it; minus infinity for work not done."""
