@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QStackedWidget, QWidget
 from sqlalchemy import Connection
 
 from db.company_file.problems import CompanyProblem
-from desktop.desk import COMPANY, CUSTOMERS, JOBS, MARGINS, Desk
+from desktop.desk import COMPANY, CUSTOMERS, JOBS, MARGINS, TONIGHT, Desk
 from desktop.pages.page import Page
 
 BEGIN_AFTER_MS = 400
@@ -24,7 +24,8 @@ MODULES = (
     "domain.job_takeoff.reckoning", "domain.costing", "db.queries.people", "db.queries.jobs", "db.queries.takeoff",
     "db.queries.quote_page", "db.queries.log_page", "db.queries.outcome", "db.queries.margins", "db.queries.find",
     "db.commands.jobs", "db.commands.people", "db.commands.quotes", "db.commands.survey", "db.commands.log",
-    "desktop.widgets.form", "desktop.widgets.table", "desktop.widgets.page_parts", "desktop.widgets.palette_dialog",
+    "db.queries.calendar_reminders", "db.commands.visits", "desktop.widgets.form", "desktop.widgets.table",
+    "desktop.widgets.page_parts", "desktop.widgets.palette_dialog",
 )  # fmt: skip
 """What the pages are made from, in the order in which one needs the other: each import is then a short step."""
 
@@ -92,6 +93,7 @@ def _steps(desk: Desk, page: Callable[[str], Page]) -> Iterator[Step]:
         yield lambda place=place: import_module(f"desktop.pages.{place}")  # type: ignore[misc]
         yield lambda place=place: page(place)  # type: ignore[misc]
         yield from _insides(page(place), with_rows=place != MARGINS)  # margins are added up when they are asked for
+    yield from _insides(page(TONIGHT), with_rows=False)
 
 
 def _questions(desk: Desk) -> Iterator[Step]:

@@ -10,7 +10,10 @@ from sqlalchemy import Connection, and_, exists, not_, or_
 
 from db.queries.calendar import JobOutlook, live_job, outlooks_until, planned_visits
 from db.tables import job, radon_test, visit
+from domain.calendar.steps_back import EARLY, LATE, LOST
 from domain.calendar.visits import PlannedVisit, Visit
+
+_ASKED_ELSEWHERE = ("test_picked_up", "work")  # to be picked up; work without hours has a band of its own
 
 UNMARKED_DAYS = 14
 """A visit this long ago is still asked about."""
@@ -27,6 +30,11 @@ class DateReminders:
     pick_up: tuple[PlannedVisit, ...]  # tests that wait to be picked up: the booked visit, or the placing
     unmarked: tuple[PlannedVisit, ...]  # visits of the last days that nobody marked done
     troubled: tuple[JobOutlook, ...]  # deadlines that cannot be met, or not as things are booked
+
+    @property
+    def to_do(self) -> int:
+        """How many of them ask for something tonight."""
+        return len(self.pick_up) + len(self.unmarked) + len(self.troubled)
 
 
 def date_reminders(conn: Connection, today: date) -> DateReminders:
@@ -52,7 +60,7 @@ def date_reminders(conn: Connection, today: date) -> DateReminders:
         conn,
         or_(
             and_(visit.c.day == tomorrow, open_, job_goes),
-            and_(lately, open_, job_goes, visit.c.kind != "test_picked_up"),
+            and_(lately, open_, job_goes, visit.c.kind.not_in(_ASKED_ELSEWHERE)),
             and_(visit.c.kind.in_(("test_placed", "test_picked_up")), waiting, job.c.cancelled_on.is_(None)),
         ),
     )
@@ -70,4 +78,4 @@ def _waits(one: Visit) -> bool:
 
 
 def _troubled(found: Iterable[JobOutlook]) -> Iterable[JobOutlook]:
-    return (one for one in found if not one.steps.is_well)
+    return (one for one in found if one.steps.state in (LATE, EARLY, LOST))

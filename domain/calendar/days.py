@@ -48,8 +48,8 @@ class CalendarDay:
 
     @property
     def over_minutes(self) -> int:
-        """How much more than fits; 0 when it fits."""
-        return max(self.used_minutes - self.capacity_minutes, 0)
+        """How much more than fits; 0 when it fits, and on a day off, where the owner chose to work."""
+        return max(self.used_minutes - self.capacity_minutes, 0) if self.capacity_minutes else 0
 
     @property
     def is_free(self) -> bool:

@@ -57,6 +57,7 @@ class Shown:
         self.page.activateWindow()
         QApplication.processEvents()
         self.page._take_focus()
+        self.page.read_dates()
 
     def press(self, *keys: Qt.Key) -> None:
         for key in keys:
@@ -87,6 +88,7 @@ def test_every_band_tells_its_job_in_a_line(shown):
         "Kowal: $2,645.00 · expires in 2 days",
         "Brandt: $5,865.00 · sent 8 days ago",
     ]
+    assert shown.lines(page.dates) == ["Osei Tannery: closing date Wed, Nov 18 lost"]
     assert shown.lines(page.silent) == ["Lindqvist & Søn: installed 3 days ago"]
     assert shown.lines(page.deadlines) == ["Osei Tannery: closing date Nov 18, in 6 days"]
     assert shown.lines(page.over) == ["Osei Tannery: 2 h 32 over 12 h 28"]
@@ -102,7 +104,7 @@ def test_enter_on_todays_job_opens_its_log(shown, original):
 def test_down_reaches_everything_and_enter_opens_where_it_is_dealt_with(shown, original):
     ids = original[1]
     seen = []
-    for _ in range(10):
+    for _ in range(11):
         shown.press(Key.Key_Return, Key.Key_Down)
     seen = shown.went
     assert seen == [
@@ -111,6 +113,7 @@ def test_down_reaches_everything_and_enter_opens_where_it_is_dealt_with(shown, o
         ("company", None, "pull"),  # those two go on tomorrow
         ("jobs", ids.silent, "log"),
         ("jobs", ids.over, "outcome"),
+        ("jobs", ids.over, "facts"),
         ("jobs", ids.draft, "quote"),
         ("jobs", ids.expiring, "quote"),
         ("jobs", ids.waiting, "quote"),
@@ -123,7 +126,7 @@ def test_down_reaches_everything_and_enter_opens_where_it_is_dealt_with(shown, o
 
 def test_right_and_left_go_across(shown):
     shown.press(Key.Key_Right)
-    assert shown.here.startswith("Ferrante")
+    assert shown.here.startswith("Osei Tannery, result Thu, Nov 19, 4 pm at the soonest")
     shown.press(Key.Key_Left)
     assert shown.here.startswith("Log today")
 

@@ -104,7 +104,7 @@ def test_a_day_is_full_exactly_when_its_hours_are_more_than_fit(
     assert bool([c for c in clashes(one, stand, capacity) if c.kind == FULL]) is (used > capacity)
     day = calendar_days(DAY, DAY, [*stand, planned(one)], [], capacity, 7)[0]
     assert day.used_minutes == used
-    assert day.over_minutes == max(used - capacity, 0)
+    assert day.over_minutes == (max(used - capacity, 0) if capacity else 0)
 
 
 def test_what_must_come_first_is_told() -> None:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from datetime import datetime
+from collections.abc import Callable, Mapping, Sequence
+from contextlib import suppress
+from datetime import date, datetime
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, QObject, Qt, QTimer
-from PySide6.QtGui import QKeyEvent, QShowEvent
-from PySide6.QtWidgets import QAbstractButton, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtGui import QKeyEvent, QKeySequence, QPaintEvent, QShortcut, QShowEvent
+from PySide6.QtWidgets import QAbstractButton, QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
+from db.company_file.problems import CompanyProblem
 from db.queries.heading import heading_over
 from db.queries.log_offers import RunningClock
 from db.queries.tonight import Band, Evening, FirstSteps, evening
@@ -18,9 +21,13 @@ from desktop.pages.tonight import words
 from desktop.pages.tonight.line_row import LineRow
 from desktop.pages.tonight.todays_card import TodaysCard
 from desktop.pages.tonight.words import Line
-from desktop.widgets.cards import Card, PageHead, label, scroll_page
+from desktop.widgets.cards import Card, PageHead, label, scroll_page, segments
 from domain.units import format_time_of_day
 
+if TYPE_CHECKING:
+    from desktop.pages.tonight.calendar import CalendarView
+
+VIEWS = (("tonight", "Tonight"), ("week", "Week"), ("month", "Month"))
 _ARROWS = (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_Left, Qt.Key.Key_Right)
 
 HEADING = 4  # so many jobs heading over their quotes are shown
@@ -72,6 +79,12 @@ class TonightPage(Page):
         super().__init__(desk)
         self.setObjectName("page")
         self.head = PageHead("")
+        self.view = "tonight"
+        self.views = segments(VIEWS, self.show_view, "View")
+        self.views.setToolTip("Alt+1, Alt+2, Alt+3")
+        self.head.add_action(self.views)
+        self._calendar: CalendarView | None = None
+        self._dates_asked = self._dates_known = self._is_calm = False
         self.today = TodaysCard(self._log, lambda: desk.go(JOBS, "list"), lambda: desk.go(COMPANY, None, "pull"))
         self.steps = BandCard("First steps", "in this order, a few minutes each", self._go)
         self.clock = BandCard("The clock is running", "", self._go)
@@ -79,6 +92,7 @@ class TonightPage(Page):
         self.silent = BandCard("Worked, but no hours logged", "", self._go)
         self.over = BandCard("Running over", "", self._go)
         self.heading = BandCard("Heading over the quote", "by what is done so far", self._go)
+        self.dates = BandCard("Dates", "", self._go)
         self.quotes = BandCard("Quotes to finish or follow up", "", self._go)
         self.dayless = BandCard("Accepted, without a work day", "", self._go)
         self.deadlines = BandCard("Deadlines near", "", self._go)
@@ -88,10 +102,14 @@ class TonightPage(Page):
         self.calm = Card("All done")
         self.calm.add(label("No quote, deadline or log waits for you. Have a good evening.", "body", "soft", wrap=True))
         self._left = [self.steps, self.clock, self.offered, self.silent, self.over, self.heading]
-        self._right = [self.quotes, self.dayless, self.deadlines, self.unquoted]
+        self._right = [self.dates, self.quotes, self.dayless, self.deadlines, self.unquoted]
         self._arrange()
-        for band in (*self._left, *self._right):
+        for band in (*self._left, *self._right, self.calm):
             band.hide()
+        for number, (view, _) in enumerate(VIEWS, 1):
+            keys = QShortcut(QKeySequence(f"Alt+{number}"), self)
+            keys.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+            keys.activated.connect(lambda view=view: self.show_view(view))
 
     def _arrange(self) -> None:
         body = QWidget()
@@ -111,12 +129,59 @@ class TonightPage(Page):
         outer.addLayout(pair, 1)
         page = QVBoxLayout(self)
         page.setContentsMargins(0, 0, 0, 0)
-        page.addWidget(scroll_page(body))
+        self._stack = QStackedWidget()
+        self._stack.addWidget(scroll_page(body))
+        page.addWidget(self._stack)
+
+    # Views.
+
+    @property
+    def calendar(self) -> CalendarView:
+        """The week and the month, built when they are first asked for."""
+        if self._calendar is None:
+            from desktop.pages.tonight.calendar import CalendarView
+
+            self._calendar = CalendarView(self.desk)
+            self._stack.addWidget(self._calendar)
+        return self._calendar
+
+    def parts_to_ready(self) -> Mapping[str, Callable[[], QWidget]]:
+        return {"calendar": lambda: self.calendar}
+
+    def show_view(self, view: object, day: date | None = None) -> None:
+        """Turn to "tonight", "week" or "month"; the choice stands in the head of each."""
+        self.view = str(view)
+        self.views.set_value(self.view)
+        if self.view == "tonight":
+            self.head.add_action(self.views)
+            self._stack.setCurrentIndex(0)
+            self.refresh()
+            QTimer.singleShot(0, self._take_focus)
+        else:
+            self.calendar.head.add_action(self.views)
+            self._stack.setCurrentWidget(self.calendar)
+            self.calendar.show_mode(self.view, day)
+            self.calendar.take_focus()
+
+    def show_key(self, key: object, section: str = "") -> None:
+        """Show a view by its name in `section`, the calendar on the day `key`."""
+        day = key if isinstance(key, date) else None
+        view = section if section in dict(VIEWS) else "week" if day else self.view
+        self.show_view(view, day)
+
+    def take_focus(self) -> None:
+        if self.view == "tonight":
+            super().take_focus()
+        else:
+            self.calendar.take_focus()
 
     # Showing.
 
     def refresh(self) -> None:
-        """Read the evening again; rows stay where they are, and so does the cursor."""
+        """Read the evening or the calendar again; rows stay where they are, and so does the cursor."""
+        if self.view != "tonight":
+            self.calendar.refresh()
+            return
         today = self.desk.today()
         with self.desk.read() as conn:
             seen, heading = evening(conn, today), heading_over(conn)
@@ -133,10 +198,36 @@ class TonightPage(Page):
         self._show(self.dayless, seen.dayless, lambda row: words.dayless_line(row, today))
         self._show(self.deadlines, seen.deadlines, lambda row: words.deadline_line(row, today))
         self._show(self.unquoted, seen.unquoted, words.unquoted_line)
-        self.calm.setVisible(_is_calm(seen))
+        self._is_calm = _is_calm(seen)
         self.purpose.setHidden(seen.steps.begun)
+        if self._dates_known:
+            self.read_dates()
         for stop in (*self.today.buttons(), *self._rows()):
             stop.installEventFilter(self)  # a second time changes nothing
+
+    def read_dates(self) -> None:
+        """Read what the calendar has to say; the first time once the page is painted, as the evening comes first."""
+        from db.queries.calendar_reminders import date_reminders
+        from desktop.pages.tonight.date_words import date_lines
+
+        today, self._dates_known = self.desk.today(), True
+        with self.desk.read() as conn:
+            dates = date_reminders(conn, today)
+        self.dates.show_lines(date_lines(dates, today))
+        self.calm.setVisible(self._is_calm and not dates.to_do)
+        for stop in self.dates.rows:
+            stop.installEventFilter(self)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        super().paintEvent(event)
+        if not self._dates_asked:
+            self._dates_asked = True
+            QTimer.singleShot(0, self._after_painting)
+
+    def _after_painting(self) -> None:
+        if not self._dates_known and self.view == "tonight":
+            with suppress(CompanyProblem):
+                self.read_dates()
 
     def _show(self, card: BandCard, band: Band, line: Callable[..., Line]) -> None:  # type: ignore[type-arg]
         card.show_lines([line(row) for row in band.rows], band.more)
@@ -144,7 +235,16 @@ class TonightPage(Page):
     # Going.
 
     def _go(self, line: Line) -> None:
+        if line.section == "visit":
+            self._open_visit(line.target)
+            return
         self.desk.go(line.place, line.target, line.section)
+
+    def _open_visit(self, visit_id: object) -> None:
+        from desktop.pages.visits.dialog import VisitDialog
+
+        assert isinstance(visit_id, int)
+        VisitDialog(self.desk, self.window()).change(visit_id)
 
     def _log(self, job_id: int) -> None:
         self.desk.go(JOBS, job_id, "log")
@@ -210,9 +310,8 @@ def _height_of(stop: QWidget, page: QWidget) -> int:
 
 
 def _is_calm(seen: Evening) -> bool:
-    return seen.steps.begun and not (
-        seen.quotes.total or seen.dayless.total or seen.deadlines.total or seen.unquoted.total
-    )
+    waits = seen.quotes.total or seen.dayless.total or seen.deadlines.total or seen.unquoted.total
+    return seen.steps.begun and not waits
 
 
 def _clock_line(clock: RunningClock) -> Line:
