@@ -58,7 +58,7 @@ class VisitDialog(QDialog):
         self._kept: PlannedVisit | None = None
         self._job_id: int | None = None
         self._live: dict[str, Any] = {}
-        self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        self.finished.connect(self.deleteLater)
         self.resize(940, 600)
         self.title = label("", "title")
         self.problem = Notice("error")
@@ -67,7 +67,7 @@ class VisitDialog(QDialog):
         self._build_fields()
         self.advice = AdvicePanel()
         self.keep = button("Book the visit", self.save, "primary", "check", "Keep what is typed (Ctrl+Enter)")
-        self.done = button("Done", self._done, "plain", "check", "It took place")
+        self.mark_done = button("Done", self._done, "plain", "check", "It took place")
         self.call_off = button("Call off", self._call_off, "plain", "cross", "It will not take place")
         self.back = button("Let it stand again", self._bring_back, "plain", "undo")
         self.delete = button("Remove", self._remove, "quiet", "trash", "It was booked by mistake")
@@ -104,7 +104,7 @@ class VisitDialog(QDialog):
         middle.addWidget(scroll_page(left), 3)
         middle.addWidget(scroll_page(self.advice), 2)
         foot = QHBoxLayout()
-        for one in (self.open_job, self.delete, self.back, self.call_off, self.done):
+        for one in (self.open_job, self.delete, self.back, self.call_off, self.mark_done):
             foot.addWidget(one)
         foot.addStretch(1)
         foot.addWidget(button("Leave", self.reject, "quiet", tip="Close without keeping (Esc)"))
@@ -178,8 +178,8 @@ class VisitDialog(QDialog):
         visit = self._kept.visit if self._kept else None
         self.keep.setText("Keep the changes" if visit else "Book the visit")
         self.keep.setVisible(visit is None or visit.stands)
-        self.done.setText("Not done after all" if visit and visit.done_on else "Done")
-        self.done.setVisible(visit is not None and visit.stands)
+        self.mark_done.setText("Not done after all" if visit and visit.done_on else "Done")
+        self.mark_done.setVisible(visit is not None and visit.stands)
         self.call_off.setVisible(visit is not None and visit.is_open)
         self.back.setVisible(visit is not None and not visit.stands)
         self.delete.setVisible(visit is not None)
