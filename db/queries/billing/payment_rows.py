@@ -58,3 +58,16 @@ def _went_back(conn: Connection, ids: Sequence[int]) -> dict[int, str]:
         .group_by(payment.c.takes_back_id)
     )
     return {row[0]: row[1] for row in rows}
+
+
+def settled_invoices(conn: Connection, payment_id: int) -> list[tuple[int, str]]:
+    """(id, number) of the invoices a payment settles."""
+    rows = conn.execute(
+        select(invoice.c.id, invoice.c.number)
+        .join(settlement, settlement.c.invoice_id == invoice.c.id)
+        .where(settlement.c.payment_id == payment_id)
+        .group_by(invoice.c.id)
+        .having(func.sum(settlement.c.amount_cents) != 0)
+        .order_by(invoice.c.number)
+    )
+    return [(row[0], row[1]) for row in rows]

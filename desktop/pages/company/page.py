@@ -56,6 +56,7 @@ _GROUPS = (
             ("shopping", "Shopping list", "check"),
         ),
     ),
+    ("Money", (("owed", "What is owed", "money"), ("payments", "Payments", "check"))),
     ("Papers", (("papers", "Papers issued", "paper"), ("wordings", "Words on papers", "note"))),
     ("Keeping", (("safe", "Safe keeping", "save"), ("appearance", "Appearance", "settings"))),
 )
@@ -78,6 +79,8 @@ _CLASSES = {
     "stock": ("stock_part", "StockPart"),
     "pull": ("pull_part", "PullPart"),
     "shopping": ("shopping_part", "ShoppingPart"),
+    "owed": ("owed_part", "OwedPart"),
+    "payments": ("payments_part", "PaymentsPart"),
     "papers": ("papers_part", "PapersPart"),
     "wordings": ("wordings_part", "WordingsPart"),
     "safe": ("safe_part", "SafePart"),

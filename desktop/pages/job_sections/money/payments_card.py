@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import date
 from typing import Any
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QHBoxLayout, QWidget
+from PySide6.QtWidgets import QWidget
 
 from db.commands import billing
 from db.edit import Edit
 from desktop.desk import Desk
 from desktop.pages.autosave import Autosave
 from desktop.pages.job_sections.money.asking import AskCard
-from desktop.widgets.cards import button
+from desktop.widgets.cards import FlowLayout, button
 from desktop.widgets.form import ChoiceField, DateField, MoneyField, TextField
 from desktop.widgets.table import Column, RowsModel
 from domain.billing.job_money import PaymentRow
@@ -26,7 +26,7 @@ from domain.money import format_money
 def payments_model(*, everywhere: bool = False) -> RowsModel:
     """The model of a table of PaymentRow; everywhere: of all customers, with their names."""
     columns = [
-        Column("day", "Received", width=108 if everywhere else 84),
+        Column("day", "Received", width=116 if everywhere else 84),
         Column("customer", "Customer", stretch=2),
         Column("job", "Job", width=76),
         Column("means", "By", stretch=1),
@@ -92,7 +92,7 @@ def _settled(row: PaymentRow) -> str:
 
 
 class PaymentVerbs(QWidget):
-    """The buttons under a table of payments; `show_row` says which payment they are about.
+    """The buttons under a table of payments, others before and after them; `show_row` says which payment is meant.
 
     Signals:
         paper_asked: (payment id): show its receipt.
@@ -100,7 +100,9 @@ class PaymentVerbs(QWidget):
 
     paper_asked = Signal(int)
 
-    def __init__(self, desk: Desk, asking: AskCard) -> None:
+    def __init__(
+        self, desk: Desk, asking: AskCard, first: Sequence[QWidget] = (), last: Sequence[QWidget] = ()
+    ) -> None:
         super().__init__()
         self._desk, self._saver, self._asking = desk, Autosave(desk), asking
         self._row: PaymentRow | None = None
@@ -108,11 +110,9 @@ class PaymentVerbs(QWidget):
         self.refund = button("Refund", self._ask_refund, "quiet", "undo", "Give back what is not matched")
         self.back = button("Came back", self._ask_return, "quiet", "warning", "The bank returned the check")
         self.remove = button("Remove", self._remove, "quiet", "trash", "Entered by mistake")
-        self.line = QHBoxLayout(self)
-        self.line.setContentsMargins(0, 0, 0, 0)
-        for one in (self.receipt, self.refund, self.back, self.remove):
-            self.line.addWidget(one)
-        self.line.addStretch(1)
+        line = FlowLayout(self, spacing=4)
+        for one in (*first, self.receipt, self.refund, self.back, self.remove, *last):
+            line.addWidget(one)
         self.show_row(None)
 
     def show_row(self, row: PaymentRow | None) -> None:
