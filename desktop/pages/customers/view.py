@@ -8,6 +8,7 @@ from db.commands.people import archive_customer, change_customer, delete_custome
 from db.queries.people import CustomerPage
 from desktop.desk import CUSTOMERS, JOBS, Desk
 from desktop.pages.autosave import Autosave
+from desktop.pages.customers.account import AccountCard
 from desktop.pages.customers.contacts import ContactList
 from desktop.pages.customers.merging import MergeCard
 from desktop.pages.customers.properties import PropertyList
@@ -49,6 +50,7 @@ class CustomerView(QWidget):
             ))  # fmt: skip
         self.contacts = ContactList(desk)
         self.houses = PropertyList(desk)
+        self.account = AccountCard(desk, lambda: self.customer_id)
         self.jobs = jobs_table(desk, full=False)
         self.jobs.heights_changed.connect(lambda: fit_height(self.jobs, most=8))
         self.jobs.set_empty(
@@ -71,7 +73,7 @@ class CustomerView(QWidget):
         column = QVBoxLayout(inside)
         column.setContentsMargins(24, 18, 24, 24)
         column.setSpacing(12)
-        for part in (self.head, self.refused, self.archived, self.merging, who, reach, houses, jobs):
+        for part in (self.head, self.refused, self.archived, self.merging, who, reach, houses, jobs, self.account):
             column.addWidget(part)
         column.addStretch(1)
         outer = QStackedLayout(self)
@@ -106,6 +108,7 @@ class CustomerView(QWidget):
         self.houses.show_houses(customer.id, page.properties)
         self.jobs.rows_model().set_rows(page.jobs)
         fit_height(self.jobs, most=8)
+        self.account.show_account({row.number: row.id for row in page.jobs})
         self._order.apply()
 
     def open_job(self) -> None:
