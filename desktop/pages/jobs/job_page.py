@@ -125,6 +125,7 @@ class JobPage(QWidget):
         self._split = QSplitter()
         self._split.setChildrenCollapsible(False)
         self._split.addWidget(self.stack)
+        self._split.setStretchFactor(0, 1)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
         outer.setSpacing(0)
