@@ -67,7 +67,9 @@ def _sample_stops(window: Window) -> Iterator[Stop]:
     assert window.desk is not None
     with window.desk.read() as conn:
         jobs = telling_jobs(conn)
-    yield "tonight", lambda w: w.go(TONIGHT)
+    yield "tonight", lambda w: w.go(TONIGHT, None, "tonight")
+    for view in ("week", "month"):
+        yield view, lambda w, view=view: w.go(TONIGHT, None, view)
     yield "customers", lambda w: w.go(CUSTOMERS, jobs.customer_id)
     yield "jobs", lambda w: w.go(JOBS, "list")
     for section in SECTIONS:

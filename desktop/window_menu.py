@@ -20,6 +20,9 @@ FILTER = f"Riserbook company (*{SUFFIX});;All files (*)"
 
 KEYS = (
     ("Ctrl+1 … Ctrl+5", "Tonight, Customers, Jobs, Margins, Company"),
+    ("Alt+1, Alt+2, Alt+3", "On Tonight: tonight, the week, the month"),
+    ("Insert, PgUp, PgDown, Home", "In the week and month: book, turn, to today"),
+    ("Alt+B", "On a job: book a visit"),
     ("Ctrl+K", "Find a customer, a job or an item"),
     ("Alt+1 … Alt+7, Alt+0", "The sections of a job, and its facts"),
     ("Ctrl+R, Ctrl+B, Ctrl+L, Ctrl+I", "In a takeoff: routes, beside them, the list, the air"),
