@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from sqlalchemy import Connection, select
 
 from db.queries.standards import own_standards
@@ -34,9 +36,18 @@ def quote_sketch_of(conn: Connection, header: Quote) -> Sketch | None:
         if kept is None:
             return None
         source = read_sketch(kept, header.job_id)
+    return _sketch_on(conn, source, header.created_on)
+
+
+def job_sketch_of(conn: Connection, job_id: int, day: date) -> Sketch | None:
+    """The sketch of a job's routes as they stand now, by the rules of a day; None where no route is built."""
+    return _sketch_on(conn, sketch_source(conn, job_id), day)
+
+
+def _sketch_on(conn: Connection, source: SketchSource, day: date) -> Sketch | None:
     if not source.routes:
         return None
-    day, own = max(header.created_on, FIRST_DAY), own_standards(conn)
+    day, own = max(day, FIRST_DAY), own_standards(conn)
     chosen = {row.name: row.value for row in conn.execute(select(takeoff_choice.c.name, takeoff_choice.c.value))}
     supports = chosen.get("supports", SUPPORT_RULES[0])
     openings = chosen.get("openings", OPENING_RULES[0])
