@@ -12,6 +12,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
+from db.commands.billing import draft_invoice, issue_invoice
 from db.commands.jobs import cancel_job, schedule_job
 from db.commands.log import log_hours
 from db.company_file import open_company
@@ -95,6 +96,14 @@ def test_every_band_tells_its_job_in_a_line(shown):
     assert shown.lines(page.unquoted) == ["Osei Tannery: 1 h 35"]
 
 
+def test_money_to_ask_for_stands_there(shown):
+    page = shown.page
+    assert shown.lines(page.money)[0] == "Lindqvist & Søn: not invoiced, work stood 3 days ago"
+    assert [line.partition(": deposit of ")[0] for line in shown.lines(page.money)[1:]] == [
+        "Osei Tannery", "Ada Quill", "Nadir"
+    ]
+
+
 def test_enter_on_todays_job_opens_its_log(shown, original):
     assert shown.here.startswith("Log today on Ada Quill")
     shown.press(Key.Key_Return)
@@ -104,7 +113,7 @@ def test_enter_on_todays_job_opens_its_log(shown, original):
 def test_down_reaches_everything_and_enter_opens_where_it_is_dealt_with(shown, original):
     ids = original[1]
     seen = []
-    for _ in range(11):
+    for _ in range(15):
         shown.press(Key.Key_Return, Key.Key_Down)
     seen = shown.went
     assert seen == [
@@ -114,6 +123,10 @@ def test_down_reaches_everything_and_enter_opens_where_it_is_dealt_with(shown, o
         ("jobs", ids.silent, "log"),
         ("jobs", ids.over, "outcome"),
         ("jobs", ids.over, "facts"),
+        ("jobs", ids.silent, "money"),
+        ("jobs", ids.over, "money"),
+        ("jobs", ids.today, "money"),
+        ("jobs", ids.next_week, "money"),
         ("jobs", ids.draft, "quote"),
         ("jobs", ids.expiring, "quote"),
         ("jobs", ids.waiting, "quote"),
@@ -145,8 +158,10 @@ def test_nothing_to_do_is_said_calmly(shown, original):
     ids = original[1]
 
     def end_all(edit):
-        for one in (ids.over, ids.silent, ids.draft, ids.waiting, ids.expiring):
+        for one in (ids.over, ids.silent, ids.draft, ids.waiting, ids.expiring, ids.next_week):
             cancel_job(edit, one, TODAY, "moved away")
+        draft = draft_invoice(edit, "deposit", TODAY, job_id=ids.today)
+        issue_invoice(edit, draft, TODAY)
 
     shown.desk.do("End", end_all)
     assert not shown.page.calm.isHidden()

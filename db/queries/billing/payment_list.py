@@ -9,7 +9,7 @@ from typing import Any
 
 from sqlalchemy import Connection, func, or_, select
 
-from db.queries.billing.open_items import free_of, open_invoices
+from db.queries.billing.open_items import free_of, open_invoices, settled_of_invoices
 from db.queries.billing.payment_rows import payment_rows
 from db.tables import customer, invoice, job, payment
 from domain.billing.job_money import PaymentRow
@@ -66,12 +66,17 @@ def owed_by(conn: Connection, customer_id: int) -> list[OpenInvoice]:
 
 def payer_choices(conn: Connection) -> Sequence[tuple[int, str]]:
     """Customers a payment can come from: those who owe first, then all others, each by name."""
-    owed: dict[int, int] = {}
-    for one in open_invoices(conn):
-        owed[one.customer_id] = owed.get(one.customer_id, 0) + one.open_cents
+    settled = settled_of_invoices()
+    owing = (
+        select(invoice.c.customer_id)
+        .outerjoin(settled, settled.c.of == invoice.c.id)
+        .where(invoice.c.issued_on.is_not(None), invoice.c.kind != "credit_note")
+        .where(invoice.c.net_cents + invoice.c.tax_cents != func.coalesce(settled.c.cents, 0))
+    )
+    owes = customer.c.id.in_(owing)
     rows = conn.execute(
         select(customer.c.id, customer.c.name)
-        .where(or_(customer.c.archived_on.is_(None), customer.c.id.in_(list(owed))))
-        .order_by(func.lower(customer.c.name), customer.c.id)
-    ).all()
-    return [(row[0], row[1]) for row in sorted(rows, key=lambda row: row[0] not in owed)]
+        .where(or_(customer.c.archived_on.is_(None), owes))
+        .order_by(owes.desc(), func.lower(customer.c.name), customer.c.id)
+    )
+    return [(row[0], row[1]) for row in rows]

@@ -33,7 +33,7 @@ _ARROWS = (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_Left, Qt.Key.Key_Right)
 HEADING = 4  # so many jobs heading over their quotes are shown
 PURPOSE = (
     "Every evening: today's job to log, quotes to finish or follow up, accepted jobs without a work day, jobs that "
-    "ran without hours, deadlines that come near, jobs running over, and work that nobody "
+    "ran without hours, money to ask for, deadlines that come near, jobs running over, and work that nobody "
     "quoted. Each line opens the place where it is dealt with."
 )
 
@@ -93,6 +93,7 @@ class TonightPage(Page):
         self.over = BandCard("Running over", "", self._go)
         self.heading = BandCard("Heading over the quote", "by what is done so far", self._go)
         self.dates = BandCard("Dates", "", self._go)
+        self.money = BandCard("Money", "", self._go)
         self.quotes = BandCard("Quotes to finish or follow up", "", self._go)
         self.dayless = BandCard("Accepted, without a work day", "", self._go)
         self.deadlines = BandCard("Deadlines near", "", self._go)
@@ -102,7 +103,7 @@ class TonightPage(Page):
         self.calm = Card("All done")
         self.calm.add(label("No quote, deadline or log waits for you. Have a good evening.", "body", "soft", wrap=True))
         self._left = [self.steps, self.clock, self.offered, self.silent, self.over, self.heading]
-        self._right = [self.dates, self.quotes, self.dayless, self.deadlines, self.unquoted]
+        self._right = [self.dates, self.money, self.quotes, self.dayless, self.deadlines, self.unquoted]
         self._arrange()
         for band in (*self._left, *self._right, self.calm):
             band.hide()
@@ -206,16 +207,19 @@ class TonightPage(Page):
             stop.installEventFilter(self)  # a second time changes nothing
 
     def read_dates(self) -> None:
-        """Read what the calendar has to say; the first time once the page is painted, as the evening comes first."""
+        """Read what calendar and accounts say; at first once the page is painted, as the evening comes first."""
+        from db.queries.billing.tonight_money import money_tonight
         from db.queries.calendar_reminders import date_reminders
         from desktop.pages.tonight.date_words import date_lines
+        from desktop.pages.tonight.money_words import money_lines
 
         today, self._dates_known = self.desk.today(), True
         with self.desk.read() as conn:
-            dates = date_reminders(conn, today)
+            dates, money = date_reminders(conn, today), money_tonight(conn, today)
         self.dates.show_lines(date_lines(dates, today))
-        self.calm.setVisible(self._is_calm and not dates.to_do)
-        for stop in self.dates.rows:
+        self.money.show_lines(money_lines(money, today))
+        self.calm.setVisible(self._is_calm and not dates.to_do and not money.to_do)
+        for stop in (*self.dates.rows, *self.money.rows):
             stop.installEventFilter(self)
 
     def paintEvent(self, event: QPaintEvent) -> None:

@@ -1,0 +1,118 @@
+"""What Tonight says about money: overdue, finished and not invoiced, deposits to ask for, payments not matched."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import date
+from functools import cache
+from typing import Any
+
+from sqlalchemy import Connection, Select, and_, bindparam, exists, func, literal, select
+
+from db.queries.billing.open_items import open_invoices
+from db.queries.billing.payment_list import Unmatched, unmatched
+from db.queries.tonight import Band, JobName
+from db.tables import customer, invoice, job, job_type, property_, quote
+from domain.billing.matching import OpenInvoice
+
+SHOWN = 4
+
+
+@dataclass(frozen=True, slots=True)
+class OverdueInvoice:
+    """An open invoice past its due day."""
+
+    invoice: OpenInvoice
+    customer: str
+    job_number: str
+
+
+@dataclass(frozen=True, slots=True)
+class ToInvoice:
+    """A job whose work stands and that has no final invoice, or whose agreed deposit was not asked for."""
+
+    name: JobName
+    since: date  # the work stood, or the proposal was accepted
+    cents: int  # the deposit; 0 for a final invoice
+
+
+@dataclass(frozen=True, slots=True)
+class MoneyTonight:
+    """All of it, each band with its count."""
+
+    overdue: Band[OverdueInvoice]
+    overdue_cents: int
+    finished: Band[ToInvoice]
+    deposits: Band[ToInvoice]
+    unmatched: Unmatched
+
+    @property
+    def to_do(self) -> int:
+        """How many things wait."""
+        bands = self.overdue.total + self.finished.total + self.deposits.total
+        return bands + (1 if self.unmatched.count else 0)
+
+
+def money_tonight(conn: Connection, today: date, shown: int = SHOWN) -> MoneyTonight:
+    """What waits about money, in five statements however large the company is; one fewer when nothing is overdue."""
+    late = open_invoices(conn, invoice.c.due_on < today)
+    names = _names(conn, late[:shown])
+    return MoneyTonight(
+        overdue=Band(tuple(OverdueInvoice(one, *names[one.id]) for one in late[:shown]), len(late)),
+        overdue_cents=sum(one.open_cents for one in late),
+        finished=_band(conn, _finished(), shown),
+        deposits=_band(conn, _deposits(), shown),
+        unmatched=unmatched(conn),
+    )
+
+
+def _names(conn: Connection, late: list[OpenInvoice]) -> dict[int, tuple[str, str]]:
+    if not late:
+        return {}
+    rows = conn.execute(
+        select(invoice.c.id, customer.c.name, func.coalesce(job.c.number, ""))
+        .join(customer, customer.c.id == invoice.c.customer_id)
+        .outerjoin(job, job.c.id == invoice.c.job_id)
+        .where(invoice.c.id.in_([one.id for one in late]))
+    )
+    return {row[0]: (row[1], row[2]) for row in rows}
+
+
+def _band(conn: Connection, query: Select[Any], shown: int) -> Band[ToInvoice]:
+    rows = conn.execute(query, {"shown": shown}).all()
+    made = tuple(ToInvoice(JobName(*row[:5]), row[5], row[6] or 0) for row in rows)
+    return Band(made, int(rows[0][7]) if rows else 0)
+
+
+def _named(since: Any, cents: Any) -> Select[Any]:
+    what = func.coalesce(func.nullif(job.c.title, ""), job_type.c.name)
+    return (
+        select(
+            job.c.id, job.c.number, customer.c.name, what, property_.c.street, since, cents, func.count().over()
+        )
+        .select_from(job)
+        .join(customer, customer.c.id == job.c.customer_id)
+        .join(job_type, job_type.c.id == job.c.job_type_id)
+        .join(property_, property_.c.id == job.c.property_id)
+        .join(quote, quote.c.job_id == job.c.id)
+        .where(
+            job.c.closed_on.is_(None), job.c.cancelled_on.is_(None), job.c.invoiced_on.is_(None),
+            quote.c.kind == "proposal", quote.c.accepted_on.is_not(None),
+        )
+        .order_by(since, job.c.id)
+        .limit(bindparam("shown"))
+    )  # fmt: skip
+
+
+@cache
+def _finished() -> Select[Any]:
+    return _named(job.c.installed_on, literal(0)).where(job.c.installed_on.is_not(None))
+
+
+@cache
+def _deposits() -> Select[Any]:
+    kinds = invoice.c.kind.in_(("deposit", "progress"))
+    asked = exists().where(and_(invoice.c.job_id == job.c.id, kinds, invoice.c.issued_on.is_not(None)))
+    return _named(quote.c.accepted_on, quote.c.deposit_cents).where(
+        job.c.installed_on.is_(None), quote.c.deposit_cents > 0, ~asked
+    )
