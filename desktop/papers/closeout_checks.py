@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from reportlab.platypus import Flowable
+from reportlab.platypus import CondPageBreak, Flowable
 
 from desktop.papers.paper import grid, heading, space, text_block
 from domain.closeout.checklist import CheckRow, count
@@ -11,12 +11,20 @@ from domain.closeout.handover import Handover, TestSeen
 from domain.closeout.records import ANSWER_WORDS, PHASE_WORDS, PHASES
 from domain.closeout.timing import moment_words
 from domain.dates import format_day_short
+from domain.standards import READ
 from domain.units import format_radon
 
 NO_JUDGMENT = (
     "The list says whether the timing of a test met the rules named. A test shows the level of its own place and "
     "days; what a level means for the people in the house is not judged here."
 )
+
+ROOM_FOR_A_ROW = 80.0
+
+
+def origin(source: str) -> str:
+    """Where a rule is from; that it was read needs no word on the customer's paper, that it was not does."""
+    return source.replace(f" ({READ})", "")
 
 
 def tests_story(facts: Handover, width: float) -> list[Flowable]:
@@ -42,7 +50,7 @@ def tests_story(facts: Handover, width: float) -> list[Flowable]:
     rules = dict.fromkeys(
         (check.rule, check.source) for seen in facts.tests for check in seen.timing.checks if check.met is not None
     )
-    story += [text_block(f"Rule: {rule}. {source}", "soft") for rule, source in rules]
+    story += [text_block(f"Rule: {rule}. {origin(source)}", "soft") for rule, source in rules]
     return story
 
 
@@ -72,7 +80,8 @@ def checks_story(facts: Handover, width: float) -> list[Flowable]:
     for phase in PHASES:
         rows = [_check_row(row) for row in answered if row.point.phase == phase]
         if rows:
-            story += [*heading(PHASE_WORDS[phase]), grid(rows, (width * 0.16, width * 0.84))]
+            story += [CondPageBreak(ROOM_FOR_A_ROW), space(6), text_block(PHASE_WORDS[phase], "strong"), space(3)]
+            story.append(grid(rows, (width * 0.16, width * 0.84)))  # breaks between rows
     return story
 
 
@@ -83,7 +92,7 @@ def _check_row(row: CheckRow) -> list[list[Flowable]]:
     if answer.note:
         said.append(text_block(answer.note, "cell"))
     if row.source:
-        said.append(text_block(row.source, "soft"))
+        said.append(text_block(origin(row.source), "soft"))
     day = text_block(format_day_short(answer.answered_on), "soft")
     return [[text_block(ANSWER_WORDS[answer.answer], "strong"), day], said]
 

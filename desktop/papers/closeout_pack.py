@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from reportlab.lib.utils import ImageReader
 from reportlab.platypus import Flowable, Image
 
-from desktop.papers.closeout_checks import checks_story, defects_story, tests_story
+from desktop.papers.closeout_checks import checks_story, defects_story, origin, tests_story
 from desktop.papers.letterhead import letterhead
 from desktop.papers.paper import Paper, columns, grid, heading, listing, prose, space, text_block, together
 from domain.closeout.handover import Handover, missing_parts, promise_words
@@ -154,7 +154,7 @@ def _warranty(facts: Handover) -> list[Flowable]:
     story += [
         *heading("Test again"),
         text_block(f"A house with a radon reduction system is tested at least every {years} years.{due}"),
-        text_block(facts.recheck_source, "soft"),
+        text_block(origin(facts.recheck_source), "soft"),
     ]
     return story
 

@@ -14,7 +14,7 @@ from desktop.papers.paper import BODY, INK, STRONG, TITLE, Paper, clean
 from domain.closeout.handover import LabelWords
 
 EDGE = 0.14 * inch
-LARGEST, SMALLEST, STEP = 13.0, 5.5, 0.25
+LARGEST, SMALLEST, STEP = 16.0, 5.5, 0.25
 """Points of the running words: as large as the label has room for."""
 
 

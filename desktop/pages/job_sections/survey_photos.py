@@ -10,7 +10,7 @@ from PySide6.QtGui import QDesktopServices, QIcon, QImage, QImageReader, QPixmap
 from PySide6.QtWidgets import QFileDialog, QFrame, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from db.commands.survey import add_photo, caption_photo, remove_photo
-from db.photo_folder import photo_folder
+from db.photo_folder import kept_path, photo_folder
 from desktop.desk import Desk
 from desktop.pages.autosave import Autosave
 from desktop.widgets.cards import FlowLayout, Notice, label, tool_button
@@ -36,13 +36,13 @@ class PhotoTile(QFrame):
     def __init__(self, desk: Desk, saver: Autosave, record: Photo) -> None:
         super().__init__()
         self._saver = saver
-        self._path = photo_folder(desk.company.path) / record.file_name
+        self._path = kept_path(photo_folder(desk.company.path), record.file_name)
         self.picture = QPushButton()
         self.picture.setProperty("kind", "quiet")
         self.picture.setIconSize(THUMBNAIL)
         self.picture.setFixedSize(THUMBNAIL + QSize(12, 12))
         self.picture.setToolTip(f"{record.original_name}: opens large")
-        self.picture.clicked.connect(lambda: QDesktopServices.openUrl(QUrl.fromLocalFile(str(self._path))))
+        self.picture.clicked.connect(self._open)
         self.caption = TextField("what it shows")
         saver.bind(self.caption, "Caption a photo", lambda edit, words: caption_photo(edit, record.id, words))
         remove = tool_button("trash", f"Remove photo {record.original_name}", lambda: desk.do(
@@ -60,6 +60,10 @@ class PhotoTile(QFrame):
         self.setFixedWidth(THUMBNAIL.width() + 14)
         self._load(desk)
 
+    def _open(self) -> None:
+        if self._path is not None:
+            QDesktopServices.openUrl(QUrl.fromLocalFile(str(self._path)))
+
     def _load(self, desk: Desk) -> None:
         def show(image: QImage) -> None:
             if image.isNull():
@@ -67,7 +71,11 @@ class PhotoTile(QFrame):
             else:
                 self.picture.setIcon(QIcon(QPixmap.fromImage(image)))
 
-        desk.background(lambda: thumbnail(self._path), _while_alive(self, show))
+        path = self._path
+        if path is None:
+            show(QImage())
+        else:
+            desk.background(lambda: thumbnail(path), _while_alive(self, show))
 
     def show_record(self, record: Photo) -> None:
         """Show what is kept."""
