@@ -64,6 +64,11 @@ def offer_matches(amount_cents: int, reference: str, invoices: Sequence[OpenInvo
 
 
 def _named(one: OpenInvoice, reference: str) -> bool:
-    words = fold(reference).replace(" ", "")
-    known = (fold(text).replace(" ", "") for text in (one.number, one.payer_reference))
-    return bool(words) and any(len(text) > 2 and text in words for text in known)
+    words = bare_reference(reference)
+    known = (bare_reference(text) for text in (one.number, one.payer_reference))
+    return any(len(text) > 2 and text in words for text in known)
+
+
+def bare_reference(text: str) -> str:
+    """Letters and digits only, in lower case: ``# HS-2207`` and ``hs 2207`` are the same reference."""
+    return "".join(letter for letter in fold(text) if letter.isalnum())

@@ -15,7 +15,7 @@ from db.company_file.problems import Refused
 from db.edit import Edit
 from db.queries.billing.contracts import job_contract, job_invoiced
 from db.records import fetch_one
-from db.tables import company, invoice, job, quote
+from db.tables import company, hours_entry, invoice, job, quote
 from domain.billing.amounts import Amounts
 from domain.billing.drafting import final_lines, same_as_drafted, too_much
 from domain.billing.numbers import INVOICES
@@ -80,9 +80,10 @@ def _check_job(edit: Edit, kept: Invoice, lines: list[InvoiceLine], on: date) ->
         if contract is not None and (problem := too_much(contract, so_far, total)):
             raise Refused(problem, "Change the amount of the draft.")
         return
-    if of_job.installed_on is None:
+    if of_job.installed_on is None and not _worked(edit, of_job.id, on):
         raise Refused(
-            f"Job {of_job.number} has no day on which the work stood yet, and the final invoice comes after it.",
+            f"Job {of_job.number} has no work logged and no day on which the work stood, and the final invoice comes"
+            " after it.",
             "Enter that day on the job's Facts, or ask for the money with a progress invoice.",
         )
     if problem := date_problem(replace(of_job, invoiced_on=None, paid_on=None), "invoiced_on", on):
@@ -92,6 +93,12 @@ def _check_job(edit: Edit, kept: Invoice, lines: list[InvoiceLine], on: date) ->
             "What was agreed, or what was invoiced before, has changed since this draft was begun.",
             "Bring the draft up to date, look it over, then issue it.",
         )
+
+
+def _worked(edit: Edit, job_id: int, on: date) -> bool:
+    """A service call installs nothing: its hours say that it was done."""
+    hours = select(hours_entry.c.id).where(hours_entry.c.job_id == job_id, hours_entry.c.day <= on).limit(1)
+    return edit.conn.execute(hours).first() is not None
 
 
 def _check_total(kept: Invoice, lines: list[InvoiceLine], amounts: Amounts) -> None:

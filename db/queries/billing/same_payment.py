@@ -8,8 +8,8 @@ from sqlalchemy import Connection
 
 from db.records import fetch_all
 from db.tables import payment
+from domain.billing.matching import bare_reference
 from domain.billing.records import Payment
-from domain.words import fold
 
 NEAR_DAYS = 3
 """The same amount within so many days is asked about, when the references do not tell the two apart."""
@@ -26,17 +26,13 @@ def same_payments(
         conn, Payment, payment, payment.c.customer_id == customer_id, payment.c.amount_cents == amount_cents,
         payment.c.kind == "payment", order=(payment.c.received_on.desc(), payment.c.id.desc()),
     )  # fmt: skip
-    wanted = _bare(reference)
+    wanted = bare_reference(reference)
     near = timedelta(days=NEAR_DAYS)
 
     def same(one: Payment) -> bool:
-        theirs = _bare(one.reference)
+        theirs = bare_reference(one.reference)
         if wanted and theirs:
             return wanted == theirs
         return abs(one.received_on - received_on) <= near
 
     return [one for one in known if same(one)]
-
-
-def _bare(reference: str) -> str:
-    return "".join(letter for letter in fold(reference) if letter.isalnum())
