@@ -6,11 +6,11 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from datetime import date
 from functools import partial
+from typing import Any
 
 from sqlalchemy import select
 
 from db.commands import jobs, people, quotes, survey
-from db.commands.write_offs import write_off
 from db.edit import Edit
 from db.queries.quotes import quote_document
 from db.tables import deadline as deadlines
@@ -19,7 +19,9 @@ from domain.quoting.lines import MaterialLine
 from sample_company import quoting
 from sample_company.books import Books
 from sample_company.days import Stint, work_days
+from sample_company.handing_over import KEPT_SINCE, PICKED_UP, PLACED, HandingOver
 from sample_company.log_days import log_callback, log_work_day
+from sample_company.money import Money
 from sample_company.story import Callback, ChangeOrder, Customer, House, Story, Test
 from sample_company.takeoffs import has_takeoff, tell_takeoff
 
@@ -74,6 +76,7 @@ class Telling:
             yield booked, lambda edit: jobs.schedule_job(edit, self.job_id, story.scheduled)
         yield from self._work()
         yield from self._results()
+        yield from self._told_of(HandingOver(self.books, story, self.crew.lead))
         yield from self._money()
 
     def _offer(self) -> Iterator[tuple[date, Deed]]:
@@ -117,18 +120,24 @@ class Telling:
 
     def _money(self) -> Iterator[tuple[date, Deed]]:
         story = self.story
-        if invoiced := story.invoiced:
-            yield invoiced, lambda edit: jobs.mark_invoiced(edit, self.job_id, invoiced)
-        if given_up := story.write_off:
-            yield given_up.on, lambda edit: write_off(
-                edit, self.job_id, given_up.on, cents_of(given_up.amount), given_up.reason, today=given_up.on
-            )
-        if paid := story.paid:
-            yield paid, lambda edit: jobs.mark_paid(edit, self.job_id, paid)
+        yield from self._told_of(Money(self.story))
         if closed := story.closed:
             yield closed, lambda edit: jobs.close_job(edit, self.job_id, closed)
         if ended := story.cancelled:
             yield ended.on, lambda edit: jobs.cancel_job(edit, self.job_id, ended.on, ended.reason)
+
+    def _told_of(self, side: Money | HandingOver) -> Iterator[tuple[date, Deed]]:
+        """The deeds of one side of the story, which learns the job's id when it is told."""
+
+        def told(deed: Deed) -> Deed:
+            def tell(edit: Edit) -> None:
+                side.job_id = self.job_id
+                deed(edit)
+
+            return tell
+
+        for day, deed in side.deeds():
+            yield day, told(deed)
 
     def _open(self, edit: Edit) -> None:
         story, books = self.story, self.books
@@ -181,9 +190,13 @@ class Telling:
         )
 
     def _test(self, test: Test, purpose: str, edit: Edit) -> None:
+        known: dict[str, Any] = {}
+        if self.story.opened >= KEPT_SINCE:
+            by = self.books.firm.owner_name if purpose == "after" else "an independent tester"
+            known = {"started_minute": PLACED, "ended_minute": PICKED_UP, "closed_house": "yes", "placed_by": by}
         survey.add_radon_test(
             edit, self.job_id, purpose, test.device, test.result, test.ended, started_on=test.started,
-            place=test.place, note=test.note,
+            place=test.place, note=test.note, **known,
         )  # fmt: skip
 
     def _begin_quote(self, edit: Edit) -> None:

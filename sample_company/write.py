@@ -22,7 +22,9 @@ from db.company_file.problems import Refused
 from db.edit import Edit
 from db.tables import hours_entry, job, material_line, material_use
 from sample_company.books import Books, open_books
+from sample_company.coming import book_coming
 from sample_company.founding import add_helper, found, the_firm
+from sample_company.handing_over import steady_uids
 from sample_company.read import Slip, read_customers, read_houses
 from sample_company.retell import Cast, cast_for
 from sample_company.run_tasks import tell_joints_and_supports_apart
@@ -82,6 +84,10 @@ def _tell_all(path: Path, name: str, jobs: int | None, progress: Progress) -> st
             _put_away(edit, books, met, told["helper"])
         with company.action("Tell joints and supports apart", undoable=False) as edit:
             tell_joints_and_supports_apart(edit)
+        with company.action("Book the weeks to come", undoable=False) as edit:
+            book_coming(edit)
+        with company.writing() as conn:
+            steady_uids(conn)
         with company.action("Count the truck", undoable=False) as edit:
             load_truck(edit, books, EVENING)
         return _sentence(company, name, firm_name)
