@@ -5,6 +5,7 @@ from __future__ import annotations
 import gc
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import suppress
+from datetime import timedelta
 from importlib import import_module
 
 from PySide6.QtCore import QObject, QTimer
@@ -98,6 +99,7 @@ def _steps(desk: Desk, page: Callable[[str], Page]) -> Iterator[Step]:
 
 def _questions(desk: Desk) -> Iterator[Step]:
     """Ask of the newest job what its sections ask: a statement asked before is put together already."""
+    from db.queries.calendar import days_between, outlooks_until, steps_of_job, visits_of_job
     from db.queries.find import newest_jobs
     from db.queries.jobs import job_head, survey_page
     from db.queries.log_page import log_page
@@ -116,6 +118,10 @@ def _questions(desk: Desk) -> Iterator[Step]:
         lambda conn, job_id: quote_page(conn, job_id, None, today),
         lambda conn, job_id: log_page(conn, job_id, today),
         job_outcome,
+        visits_of_job,
+        lambda conn, job_id: steps_of_job(conn, job_id, today),
+        lambda conn, _job_id: outlooks_until(conn, today, today + timedelta(days=365), 1),
+        lambda conn, _job_id: days_between(conn, today, today),
     )
     for question in questions:
         yield lambda question=question: ask(question)  # type: ignore[misc]

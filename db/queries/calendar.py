@@ -125,9 +125,9 @@ def steps_of_job(conn: Connection, job_id: int, today: date) -> list[JobOutlook]
     return _outlooks(conn, today, deadline.c.job_id == job_id)
 
 
-def outlooks_until(conn: Connection, today: date, until: date) -> list[JobOutlook]:
+def outlooks_until(conn: Connection, today: date, until: date, most: int | None = None) -> list[JobOutlook]:
     """The same for every live job with a deadline from today to a day, the nearest first; six statements."""
-    return _outlooks(conn, today, deadline.c.due_on.between(today, until), live_job)
+    return _outlooks(conn, today, deadline.c.due_on.between(today, until), live_job, most=most)
 
 
 def choice(conn: Connection, candidate: Visit, today: date) -> Choice:
@@ -191,7 +191,9 @@ def _days(conn: Connection, first: date, last: date, own: Sequence[Any]) -> list
     )  # fmt: skip
 
 
-def _outlooks(conn: Connection, today: date, *where: Any, candidate: Visit | None = None) -> list[JobOutlook]:
+def _outlooks(
+    conn: Connection, today: date, *where: Any, candidate: Visit | None = None, most: int | None = None
+) -> list[JobOutlook]:
     rows = conn.execute(
         select(job.c.id, job.c.number, customer.c.name, _WHAT, job.c.installed_on, deadline.c.due_on, deadline.c.reason)
         .select_from(
@@ -201,11 +203,11 @@ def _outlooks(conn: Connection, today: date, *where: Any, candidate: Visit | Non
         )
         .where(~deadline.c.met, *where)
         .order_by(deadline.c.due_on, deadline.c.id)
+        .limit(most)
     ).all()
     if not rows:
         return []
-    jobs = select(deadline.c.job_id).join(job, job.c.id == deadline.c.job_id).where(~deadline.c.met, *where)
-    facts = _JobFacts(conn, jobs, candidate)
+    facts = _JobFacts(conn, sorted({row.id for row in rows}), candidate)
     own, day_work = own_standards(conn), firm(conn).capacity_minutes_per_day
     laboratory, monitor = (timing_rules(today, own, day_work, by_monitor=by) for by in (False, True))
     found = []
@@ -222,7 +224,7 @@ def _outlooks(conn: Connection, today: date, *where: Any, candidate: Visit | Non
 class _JobFacts:
     """Visits, tests and quoted minutes of some jobs, three statements whatever their number."""
 
-    def __init__(self, conn: Connection, jobs: Select[Any], candidate: Visit | None) -> None:
+    def __init__(self, conn: Connection, jobs: Sequence[int], candidate: Visit | None) -> None:
         self._visits: dict[int, list[Visit]] = {}
         for row in conn.execute(select(*columns_of(visit, Visit)).where(visit.c.job_id.in_(jobs))):
             one = Visit(*row)

@@ -18,8 +18,14 @@ _ASKED_ELSEWHERE = ("test_picked_up", "work")  # to be picked up; work without h
 UNMARKED_DAYS = 14
 """A visit this long ago is still asked about."""
 
+WAITING_DAYS = 120
+"""A test placed this long ago is no longer asked about: a short one is over, a long one has its booked day."""
+
 OUTLOOK_DAYS = 45
 """A deadline this near is reckoned back from each evening."""
+
+OUTLOOKS = 30
+"""So many of them, the nearest; one person has fewer houses on the way to a closing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,6 +64,7 @@ def date_reminders(conn: Connection, today: date) -> DateReminders:
     )  # fmt: skip
     asked = planned_visits(
         conn,
+        visit.c.day.between(today - timedelta(days=WAITING_DAYS), tomorrow),
         or_(
             and_(visit.c.day == tomorrow, open_, job_goes),
             and_(lately, open_, job_goes, visit.c.kind.not_in(_ASKED_ELSEWHERE)),
@@ -69,7 +76,7 @@ def date_reminders(conn: Connection, today: date) -> DateReminders:
         tomorrow=tuple(one for one in asked if one.visit.day == tomorrow),
         pick_up=tuple(pick_up),
         unmarked=tuple(one for one in asked if one.visit.day < today and one not in pick_up),
-        troubled=tuple(_troubled(outlooks_until(conn, today, today + timedelta(days=OUTLOOK_DAYS)))),
+        troubled=tuple(_troubled(outlooks_until(conn, today, today + timedelta(days=OUTLOOK_DAYS), OUTLOOKS))),
     )
 
 

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from domain.standards.table import COMMON_PRACTICE, Standard
 
-FIRST_DAY = date(2018, 1, 1)
+FIRST_DAY = date(2000, 1, 1)
 
 
 def _habit(key: str, value: str, unit: str, label: str) -> Standard:

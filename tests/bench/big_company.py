@@ -63,6 +63,8 @@ def fill_big_company(conn: Connection, jobs: int, *, seed: int = 1, days: int = 
             rows.write(conn)
     rows.write(conn)
     _fill_truck(conn)
+    _fill_calendar(conn)
+    _fill_money(conn)
 
 
 def _fill_truck(conn: Connection) -> None:
@@ -77,6 +79,53 @@ def _fill_truck(conn: Connection) -> None:
     conn.exec_driver_sql(
         "INSERT INTO purchase (day, item_id, quantity, unit, unit_cost) "
         "SELECT '2024-05-06', id, 900000, unit, 20000 FROM item CROSS JOIN (VALUES (1), (2), (3), (4), (5))"
+    )
+
+
+def _fill_calendar(conn: Connection) -> None:
+    """Four visits a job, all done; and from today on what the jobs that are open still have to do, five a day."""
+    columns = "job_id, kind, day, starts_at, minutes, travel_minutes, done_on, uid"
+    for kind, days in (("survey", 0), ("work", 7), ("test_placed", 9), ("test_picked_up", 11)):
+        day = f"date(opened_on, '+{days} days')"
+        conn.exec_driver_sql(
+            f"INSERT INTO visit ({columns}) SELECT id, '{kind}', {day}, 480, 90, 30, {day}, '{kind}-' || id FROM job"
+        )
+    for kind, minute in (("work", 480), ("test_placed", 600), ("electrician", 780)):
+        conn.exec_driver_sql(
+            f"INSERT INTO visit ({columns}) SELECT id, '{kind}', date('now', (id / 7 % 300 - 20) || ' days'), {minute}, "
+            f"120, 30, NULL, 'next-{kind}-' || id FROM job WHERE closed_on IS NULL AND cancelled_on IS NULL"
+        )
+    conn.exec_driver_sql(
+        "INSERT INTO deadline (job_id, due_on, reason, met) SELECT id, date('now', (id / 7 % 300) || ' days'), "
+        "'closing date', 0 FROM job WHERE closed_on IS NULL AND cancelled_on IS NULL"
+    )
+
+
+def _fill_money(conn: Connection) -> None:
+    """A deposit and a final invoice a job, each paid but for the finals of every fiftieth; some paid too much."""
+    columns = (
+        "kind, number, customer_id, job_id, created_on, issued_on, due_on, tax_treatment, tax_percent, net_cents,"
+        " taxable_cents, tax_cents"
+    )
+    for kind, days, cents in (("deposit", 3, 60_000), ("final", 12, 120_000)):
+        day, due = f"date(opened_on, '+{days} days')", f"date(opened_on, '+{days + 14} days')"
+        conn.exec_driver_sql(
+            f"INSERT INTO invoice ({columns}) SELECT '{kind}', '{kind}-' || id, customer_id, id, {day}, {day}, {due},"
+            f" 'none', 0, {cents}, 0, 0 FROM job WHERE id IN (SELECT job_id FROM quote WHERE accepted_on IS NOT NULL)"
+        )
+    conn.exec_driver_sql(
+        "INSERT INTO invoice_line (invoice_id, kind, description, quantity, unit_price, net_cents)"
+        " SELECT id, CASE kind WHEN 'deposit' THEN 'deposit' ELSE 'contract' END, 'Agreed', 1000, net_cents * 100,"
+        " net_cents FROM invoice"
+    )
+    conn.exec_driver_sql(
+        "INSERT INTO payment (id, customer_id, job_id, received_on, kind, means, amount_cents, reference)"
+        " SELECT id, customer_id, job_id, date(issued_on, '+9 days'), 'payment', 'check',"
+        " net_cents + (id % 200 = 0) * 500, 'check ' || id FROM invoice WHERE kind = 'deposit' OR job_id % 50"
+    )
+    conn.exec_driver_sql(
+        "INSERT INTO settlement (invoice_id, settled_on, amount_cents, payment_id)"
+        " SELECT invoice.id, received_on, net_cents, payment.id FROM invoice JOIN payment ON payment.id = invoice.id"
     )
 
 

@@ -27,7 +27,7 @@ pytestmark = pytest.mark.bench
 
 BAR_MS = 60.0
 TIMES_OPENED = 2
-SECTIONS = ("survey", "quote", "log", "outcome", "facts")
+SECTIONS = ("survey", "quote", "log", "money", "outcome", "facts")
 
 
 @pytest.fixture(scope="module")
@@ -104,6 +104,8 @@ def test_first_visits(window: Window, big: Path) -> None:
             clicks.go(section, JOBS, first_job + number, section)
         clicks.go("new job", JOBS, "new")
         clicks.go("new customer", CUSTOMERS, "new")
+        for view in ("week", "month"):
+            clicks.go(view, TONIGHT, None, view)
         window.close_company()
         settle()
     assert clicks.report("first visits") == {}
@@ -142,6 +144,8 @@ def test_later_visits(window: Window, big: Path) -> None:
             clicks.go(f"{section} again", JOBS, 7_000 + 10 * visit + number, section)
         clicks.go("new job", JOBS, "new")
         clicks.go("new customer", CUSTOMERS, "new")
+        for view in ("week", "month", "tonight"):
+            clicks.go(view, TONIGHT, None, view)
         for part in PARTS:
             clicks.go(f"company {part}", COMPANY, None, part)
     assert clicks.report("later visits") == {}

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 import vobject
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, QThreadPool
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QWidget
 from pytestqt.qtbot import QtBot
@@ -247,19 +247,25 @@ def test_what_overlaps_stands_side_by_side_and_nothing_else_does() -> None:
     assert [(one.visit.id, lane, lanes) for one, lane, lanes in found] == [(1, 0, 2), (2, 1, 2), (3, 1, 2), (4, 0, 1)]
 
 
+def write(shown: Shown, path: Path, job_id: int | None = None) -> None:
+    write_calendar_file(shown.desk, path, job_id)
+    QThreadPool.globalInstance().waitForDone()
+    QApplication.processEvents()
+
+
 def test_the_file_is_written_and_a_folder_that_is_missing_is_said(
     shown: Shown, company: Company, kept: OneJob, tmp_path: Path
 ) -> None:
     with company.action("Book") as edit:
         book_visit(edit, kept.job_id, "survey", TODAY, starts_at=540)
         book_visit(edit, None, "own", TODAY, title="Course")
-    write_calendar_file(shown.desk, tmp_path / "all.ics")
+    write(shown, tmp_path / "all.ics")
     read = vobject.readOne((tmp_path / "all.ics").read_text("utf-8"))
     assert [one.summary.value for one in read.vevent_list] == ["Course", "Survey · Wren Halloway"]
-    write_calendar_file(shown.desk, tmp_path / "job.ics", kept.job_id)
+    write(shown, tmp_path / "job.ics", kept.job_id)
     read = vobject.readOne((tmp_path / "job.ics").read_text("utf-8"))
     assert [one.location.value for one in read.vevent_list] == ["12 Mill Road, Alder Falls"]
-    write_calendar_file(shown.desk, tmp_path / "nowhere" / "all.ics")
+    write(shown, tmp_path / "nowhere" / "all.ics")
     assert shown.said[-1].startswith("Not written: ")
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 
 from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QVBoxLayout, QWidget
@@ -93,22 +93,34 @@ def save_calendar(desk: Desk, parent: QWidget, suggested: str, job_id: int | Non
         write_calendar_file(desk, path if path.suffix else path.with_suffix(".ics"), job_id)
 
 
+FAR_BACK = timedelta(days=365)
+"""Visits longer ago than this do not change any more and stay out of the file of all jobs."""
+
+
 def write_calendar_file(desk: Desk, path: Path, job_id: int | None = None) -> None:
-    """Write the visits; what goes wrong is said in words."""
-    from datetime import datetime
+    """Write the visits off the window's thread; what goes wrong is said in words."""
+    since = desk.today() - FAR_BACK if job_id is None else None
 
-    from db.queries.calendar import visits_to_export
-    from db.queries.firm import firm
-    from desktop.books.calendar_file import write_calendar
+    def work() -> int:
+        from datetime import datetime
 
-    with desk.read() as conn:
-        visits, name = visits_to_export(conn, job_id), firm(conn).name
-    try:
-        count = write_calendar(visits, path, datetime.now().astimezone(), name)
-    except OSError as problem:
-        desk.say(f"Not written: {problem.strerror or problem}. Choose another folder.", "error")
-        return
-    desk.say(f"{count} visit{'' if count == 1 else 's'} written to {path.name}. Import it again after changes.", "good")
+        from db.queries.calendar import visits_to_export
+        from db.queries.firm import firm
+        from desktop.books.calendar_file import write_calendar
+
+        with desk.read() as conn:
+            visits, name = visits_to_export(conn, job_id, since), firm(conn).name
+        return write_calendar(visits, path, datetime.now().astimezone(), name)
+
+    def done(count: int) -> None:
+        visits = "1 visit" if count == 1 else f"{count} visits"
+        desk.say(f"{visits} written to {path.name}. Import it again after changes.", "good")
+
+    def failed(problem: Exception) -> None:
+        why = problem.strerror if isinstance(problem, OSError) and problem.strerror else problem
+        desk.say(f"Not written: {why}. Choose another folder.", "error")
+
+    desk.background(work, done, failed)
 
 
 _USUAL_ORDER = ("survey", "work", "test_placed", "test_picked_up")
