@@ -13,7 +13,8 @@ from db.tables import job, radon_test, visit
 from domain.calendar.steps_back import EARLY, LATE, LOST
 from domain.calendar.visits import PlannedVisit, Visit
 
-_ASKED_ELSEWHERE = ("test_picked_up", "work")  # to be picked up; work without hours has a band of its own
+_NOT_ASKED = ("test_picked_up", "work", "own")
+"""Told elsewhere: what waits to be picked up, work without hours; own time needs no mark."""
 
 UNMARKED_DAYS = 14
 """A visit this long ago is still asked about."""
@@ -67,7 +68,7 @@ def date_reminders(conn: Connection, today: date) -> DateReminders:
         visit.c.day.between(today - timedelta(days=WAITING_DAYS), tomorrow),
         or_(
             and_(visit.c.day == tomorrow, open_, job_goes),
-            and_(lately, open_, job_goes, visit.c.kind.not_in(_ASKED_ELSEWHERE)),
+            and_(lately, open_, job_goes, visit.c.kind.not_in(_NOT_ASKED)),
             and_(visit.c.kind.in_(("test_placed", "test_picked_up")), waiting, job.c.cancelled_on.is_(None)),
         ),
     )

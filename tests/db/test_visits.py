@@ -279,7 +279,9 @@ def test_the_owners_own_laboratory_days_count(company: Company, kept: OneJob) ->
 def test_tonight_is_told_of_tomorrow_tests_and_days_that_cannot_be_met(company: Company, kept: OneJob) -> None:
     day = timedelta(days=1)
     tomorrow = book(company, kept.job_id, "survey", TODAY + day)
-    forgotten = book(company, None, "own", TODAY - 3 * day, title="Course")
+    forgotten = book(company, kept.job_id, "inspection", TODAY - 3 * day)
+    book(company, None, "own", TODAY - 3 * day, title="Course")
+    book(company, kept.job_id, "work", TODAY - 3 * day)
     placed = book(company, kept.job_id, "test_placed", TODAY - 2 * day, done_on=TODAY - 2 * day)
     do(company, lambda edit: jobs.add_deadline(edit, kept.job_id, TODAY + day, "closing date"))
     do(company, lambda edit: jobs.add_deadline(edit, kept.job_id, TODAY + 40 * day, "permit"))
@@ -289,6 +291,7 @@ def test_tonight_is_told_of_tomorrow_tests_and_days_that_cannot_be_met(company: 
     assert [one.visit.id for one in found.unmarked] == [forgotten]
     assert [one.visit.id for one in found.pick_up] == [placed]
     assert [(one.steps.reason, one.steps.state) for one in found.troubled] == [("closing date", LOST)]
+    assert found.to_do == 3
     picked = book(company, kept.job_id, "test_picked_up", TODAY)
     with company.read() as conn:
         assert [one.visit.id for one in date_reminders(conn, TODAY).pick_up] == [picked]
