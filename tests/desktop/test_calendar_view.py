@@ -197,7 +197,7 @@ def test_a_visit_is_moved_called_off_and_stands_again(shown: Shown, company: Com
         visit_id = book_visit(edit, kept.job_id, "survey", TODAY, starts_at=540)
     shown.press(Key.Key_3, Alt)
     shown.press(Key.Key_Return)
-    assert shown.now.accessibleName().startswith("Survey, 9 am to 10:30 am · Wren Halloway")
+    assert shown.now.accessibleName().startswith("Survey · Wren Halloway, 9 am to 10:30 am · 12 Mill Road")
     shown.press(Key.Key_Return)
     shown.press(Key.Key_Up)  # a day further, in the field itself
     shown.press(Key.Key_Return, Ctrl)

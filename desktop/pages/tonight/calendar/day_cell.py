@@ -131,7 +131,7 @@ class MonthCell(DayCell):
 
     def _lines(self, painter: QPainter, tokens: Tokens, top: int) -> None:
         small, metrics = face("small")
-        lines = [(f"! {one.reason}", tokens.over) for one in self.day.deadlines]
+        lines = [(f"! {one.reason}, {one.customer}", tokens.over) for one in self.day.deadlines]
         lines += [(short_words(one), tokens.ink_soft if one.visit.done_on else tokens.ink) for one in self.day.visits]
         room = max((self.height() - top - 4) // metrics.height(), 0)
         if len(lines) > room:

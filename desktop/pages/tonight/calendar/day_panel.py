@@ -13,7 +13,7 @@ from desktop.pages.visits.advice import hours_words
 from desktop.widgets.cards import Card, button, label, set_tone
 from domain.calendar.clashes import clashes
 from domain.calendar.days import CalendarDay
-from domain.calendar.visits import KIND_WORDS, PlannedVisit, time_words
+from domain.calendar.visits import PlannedVisit, time_words
 from domain.dates import format_day
 from domain.units import format_minutes
 
@@ -75,10 +75,10 @@ class DayPanel(Card):
 
 def _visit_line(planned: PlannedVisit) -> Line:
     visit = planned.visit
-    title = KIND_WORDS[visit.kind] if visit.job_id is not None else planned.words
-    parts = [time_words(visit), planned.customer, visit.who, planned.place]
+    parts = [time_words(visit), visit.who, planned.place]
     fact, tone = ("done", "under") if visit.done_on else ("", "ink_soft")
-    return Line(f"visit-{visit.id}", title, " · ".join(part for part in parts if part), fact, tone, JOBS, visit.id)
+    detail = " · ".join(part for part in parts if part)
+    return Line(f"visit-{visit.id}", planned.words, detail, fact, tone, JOBS, visit.id)
 
 
 def _trouble(day: CalendarDay) -> list[str]:

@@ -137,9 +137,9 @@ class CalendarView(QWidget):
 
     def _set_hours(self) -> None:
         timed = [one.visit for day in self.days for one in day.visits if one.visit.starts_at is not None]
-        first = min((one.starts_at or 0 for one in timed), default=7 * 60)
-        last = max((one.ends_at or 0 for one in timed), default=18 * 60)
-        from_, to = min(first // 60, 7) * 60, min(max(-(-last // 60), 18), 24) * 60
+        first = min(((one.starts_at or 0) - one.travel_minutes // 2 for one in timed), default=7 * 60)
+        last = max(((one.ends_at or 0) + one.travel_minutes // 2 for one in timed), default=18 * 60)
+        from_, to = max(min(first // 60, 7), 0) * 60, min(max(-(-last // 60), 18), 24) * 60
         rows = max(len(day.deadlines) + sum(one.visit.starts_at is None for one in day.visits) for day in self.days)
         for cell in self.week_cells:
             cell.set_hours(from_, to, rows)

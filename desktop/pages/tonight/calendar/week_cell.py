@@ -65,7 +65,8 @@ class WeekCell(DayCell):
         small, metrics = face("small")
         top = HEAD
         for one in self.day.deadlines:
-            draw(painter, f"! {one.reason}", small, tokens.over, QRect(8, top, self.width() - 14, metrics.height()))
+            area = QRect(8, top, self.width() - 14, metrics.height())
+            draw(painter, f"! {one.reason}, {one.customer}", small, tokens.over, area)
             top += metrics.height()
         for planned in self.day.visits:
             if planned.visit.starts_at is None:
