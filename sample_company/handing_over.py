@@ -60,7 +60,7 @@ class HandingOver:
                 edit, self.job_id, "survey", seen.on, starts_at=16 * 60 + 30, travel_minutes=40, done_on=seen.on
             )
         days = sorted(story.work.days) if story.work else []
-        for day in days[1:]:
+        for day in days:
             yield day, lambda edit, day=day: self._worked(edit, day)
         for test in story.after:
             on = test.started

@@ -75,6 +75,7 @@ class PropertyLine(Line):
         if self.form is not None:
             self.form.setVisible(shown)
         self.opener.setChecked(shown)
+        self.foundation.setVisible(not shown)  # the open facts tick it, and the line needs the room
 
     def _open_job(self) -> None:
         self._desk.go(JOBS, ("new", self.house.customer_id, self.house.id))

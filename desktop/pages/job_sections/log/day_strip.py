@@ -25,6 +25,12 @@ WIDE = 1040
 """Below this width the totals are told in fewer words."""
 
 
+def called(names: list[str]) -> list[str]:
+    """What people who work together call each other: first names, full ones where two share the first."""
+    firsts = [name.split()[0] if name.split() else name for name in names]
+    return [first if firsts.count(first) == 1 else name for first, name in zip(firsts, names, strict=True)]
+
+
 class DayStrip(QWidget):
     """Day, person and clock. Signals: `day_chosen(date)`, `person_chosen(id)`."""
 
@@ -73,7 +79,9 @@ class DayStrip(QWidget):
             if self.people is not None:
                 self._people_box.removeWidget(self.people)
                 self.people.deleteLater()
-            self.people = self._chooser([(one.id, one.name) for one in people])
+            self.people = self._chooser(
+                list(zip((one.id for one in people), called([one.name for one in people]), strict=True))
+            )
             self._people_box.addWidget(self.people)
         if self.people is not None:
             self.people.set_value(chosen)
