@@ -19,7 +19,7 @@ LARGEST_FILE = 40_000_000
 LARGEST_UNPACKED = 400_000_000
 _COLUMNS = 60
 _WHOLE_CATALOGUE = (
-    f"It has more than {MOST_ROWS:,} rows, which looks like a whole catalogue.",
+    f"It has more than {MOST_ROWS:,} rows, which looks like a whole catalog.",
     "Keep the rows you buy, save it under another name, and read that.",
 )
 

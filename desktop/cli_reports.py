@@ -59,7 +59,7 @@ def margins_report(conn: Connection, by: str, from_: date | None, to: date | Non
 
 def _state(job: JobResult) -> str:
     if job.cancelled_on:
-        return "cancelled"
+        return "canceled"
     return "closed" if job.closed_on else "open"
 
 
@@ -184,7 +184,7 @@ def _margins_lines(shown: Margins, from_: date | None, to: date | None) -> list[
         lines += ["", "Furthest under the quote"]
         lines += _table([[f"  {job.number}", *_worst_cells(job)] for job in worst])
     if shown.running or shown.left_out:
-        lines += ["", f"Not counted: {_jobs(len(shown.running))} open, {len(shown.left_out)} cancelled or not sold."]
+        lines += ["", f"Not counted: {_jobs(len(shown.running))} open, {len(shown.left_out)} canceled or not sold."]
     return lines
 
 

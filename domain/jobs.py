@@ -22,7 +22,7 @@ STATES = (
     "paid",
     "declined",
     "expired",
-    "cancelled",
+    "canceled",
 )
 
 
@@ -153,7 +153,7 @@ def job_state(facts: JobFacts, today: date) -> str:
     A quote that was sent and neither accepted nor declined is "expired" after its last day.
     """
     if facts.cancelled_on:
-        return "cancelled"
+        return "canceled"
     steps = (
         ("paid", facts.paid_on),
         ("invoiced", facts.invoiced_on),
@@ -172,7 +172,7 @@ def job_state(facts: JobFacts, today: date) -> str:
     return "surveyed" if facts.surveyed_on else "inquiry"
 
 
-LOST_STATES = ("declined", "expired", "cancelled")
+LOST_STATES = ("declined", "expired", "canceled")
 WAITING_STATES = ("quoted",)
 RUNNING_STATES = ("accepted", "scheduled", "installed", "tested", "invoiced", "paid")
 
@@ -184,12 +184,12 @@ def in_filter(state: str, closed: bool, which: str) -> bool:
     """True when a job in this state belongs to one of JOB_FILTERS.
 
     open: something is still to be done; waiting: a quote is out; running: accepted and not closed;
-    closed: closed by the owner; lost: declined, run out or cancelled.
+    closed: closed by the owner; lost: declined, run out or canceled.
     """
     if which == "all":
         return True
-    if state == "cancelled" or closed:
-        return which == ("lost" if state == "cancelled" else "closed")
+    if state == "canceled" or closed:
+        return which == ("lost" if state == "canceled" else "closed")
     groups = {"waiting": WAITING_STATES, "running": RUNNING_STATES, "lost": LOST_STATES}
     if which == "open":
         return state not in LOST_STATES

@@ -139,7 +139,7 @@ def close_job(edit: Edit, job_id: int, on: date) -> None:
     """Close a job: nothing more is expected on it, and it counts in Margins."""
     kept = fetch_one(edit.conn, Job, job, job_id)
     if kept.cancelled_on:
-        raise Refused(f"Job {kept.number} was cancelled and needs no closing.", "Reopen it if that was a mistake.")
+        raise Refused(f"Job {kept.number} was canceled and needs no closing.", "Reopen it if that was a mistake.")
     _check_day(kept, "closed_on", on)
     edit.change(job, job_id, closed_on=on)
 
@@ -159,14 +159,14 @@ def cancel_job(edit: Edit, job_id: int, on: date, reason: str) -> None:
         Refused: no reason, the job is paid or closed, or the day lies before its opening.
     """
     kept = fetch_one(edit.conn, Job, job, job_id)
-    reason = needed(reason, "Say in a few words why the job is cancelled; it helps when quotes are reviewed.")
+    reason = needed(reason, "Say in a few words why the job is canceled; it helps when quotes are reviewed.")
     if kept.paid_on or kept.closed_on:
         word = "paid" if kept.paid_on else "closed"
         raise Refused(f"Job {kept.number} is {word} already.", "Take that back first if it was a mistake.")
     if on < kept.opened_on:
         raise Refused(
             f"The job was opened on {format_day_short(kept.opened_on)};"
-            f" it cannot have been cancelled on {format_day_short(on)}."
+            f" it cannot have been canceled on {format_day_short(on)}."
         )
     call_off_visits(edit, job_id, on)
     edit.change(job, job_id, cancelled_on=on, cancelled_reason=reason)

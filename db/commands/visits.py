@@ -59,7 +59,7 @@ def book_visit(
         done_on: for a visit that is over already.
 
     Raises:
-        Refused: the job is cancelled, or closed and the kind does not come after closing; a day or an hour that
+        Refused: the job is canceled, or closed and the kind does not come after closing; a day or an hour that
             cannot be; a work day before the job was opened.
     """
     values: dict[str, Any] = {
@@ -201,7 +201,7 @@ def mark_work_done(edit: Edit, job_id: int, on: date | None, before: date | None
 
 
 def call_off_visits(edit: Edit, job_id: int, on: date) -> None:
-    """Call off whatever still stands open on a job that is cancelled."""
+    """Call off whatever still stands open on a job that is canceled."""
     for one in fetch_all(edit.conn, Visit, visit, visit.c.job_id == job_id):
         if one.is_open:
             edit.change(visit, one.id, cancelled_on=on, sequence=one.sequence + 1)
@@ -280,7 +280,7 @@ def _check_own(kind: str, title: str) -> None:
 def _check_job(edit: Edit, job_id: int, kind: str) -> None:
     kept = fetch_one(edit.conn, Job, job, job_id)
     if kept.cancelled_on is not None:
-        raise Refused(f"Job {kept.number} was cancelled.", "Reopen it first if it is done after all.")
+        raise Refused(f"Job {kept.number} was canceled.", "Reopen it first if it is done after all.")
     if kept.closed_on is not None and kind not in AFTER_CLOSING and kind != "own":
         raise Refused(
             f"Job {kept.number} is closed.", "Book a callback, an inspection or a test on it, or reopen it first."

@@ -83,7 +83,7 @@ def findable(conn: Connection) -> Findable:
 
 
 _TITLE: Any = job.c.number + "  " + case((job.c.title != "", job.c.title), else_=job_type.c.name)
-_ENDING = case((job.c.cancelled_on.is_not(None), "cancelled"), (job.c.closed_on.is_not(None), "closed"), else_="")
+_ENDING = case((job.c.cancelled_on.is_not(None), "canceled"), (job.c.closed_on.is_not(None), "closed"), else_="")
 _WHERE = property_.c.street + case((property_.c.town != "", ", " + property_.c.town), else_="")
 _JOB = job.join(customer).join(property_, property_.c.id == job.c.property_id).join(job_type)
 

@@ -11,7 +11,7 @@ from desktop.books.sheet import COUNT, DAY, HOURS, MONEY, MONTH, SHARE, Formula,
 from domain.costing import JobResult
 from domain.costing.margins import NO_CONDITION
 
-COUNTED, OPEN, CANCELLED = "closed", "open", "cancelled"
+COUNTED, OPEN, CANCELLED = "closed", "open", "canceled"
 
 _COLUMNS = (
     SheetColumn("number", "Job", 11),
@@ -62,7 +62,7 @@ def month_number(job: JobResult) -> int | None:
 
 
 def state_of(job: JobResult) -> str:
-    """closed, open or cancelled."""
+    """closed, open or canceled."""
     return CANCELLED if job.cancelled_on else COUNTED if job.closed_on else OPEN
 
 

@@ -22,7 +22,7 @@ _TONES = {
     "paid": "good",
     "expired": "error",
     "declined": "plain",
-    "cancelled": "plain",
+    "canceled": "plain",
 }
 
 
@@ -33,7 +33,7 @@ def state_tone(state: str, closed: bool = False) -> str:
 
 def state_word(state: str, closed: bool = False) -> str:
     """The word of the pill."""
-    return f"{state}, closed" if closed and state != "cancelled" else state
+    return f"{state}, closed" if closed and state != "canceled" else state
 
 
 def deadline_words(due_on: date | None, today: date, with_date: bool = True) -> str:

@@ -104,8 +104,8 @@ def test_cancelling_needs_a_reason_and_reopening_takes_it_back(company: Company,
         jobs.cancel_job(edit, kept.job_id, TODAY, "  ")
     with company.action("Cancel") as edit:
         jobs.cancel_job(edit, kept.job_id, TODAY, "house sold as it is")
-    assert row(company, kept.job_id).state == "cancelled"
-    with pytest.raises(Refused, match="was cancelled"), company.action("Close") as edit:
+    assert row(company, kept.job_id).state == "canceled"
+    with pytest.raises(Refused, match="was canceled"), company.action("Close") as edit:
         jobs.close_job(edit, kept.job_id, TODAY)
     with company.action("Reopen") as edit:
         jobs.reopen_job(edit, kept.job_id)

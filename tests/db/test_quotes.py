@@ -331,7 +331,7 @@ def test_answers_need_a_sent_quote_a_day_and_a_reason(shop: QuoteCompany) -> Non
 
 def test_a_cancelled_job_gets_no_quote(shop: QuoteCompany) -> None:
     shop.do(jobs.cancel_job, shop.job_id, TODAY, "sold the house")
-    with pytest.raises(Refused, match="is cancelled"):
+    with pytest.raises(Refused, match="is canceled"):
         shop.start()
 
 

@@ -168,7 +168,7 @@ def test_a_cancelled_job_calls_its_visits_off_and_reopening_brings_them_back(com
     do(company, lambda edit: jobs.cancel_job(edit, kept.job_id, TODAY, "sold"))
     assert one(company, visit_id).cancelled_on == TODAY
     assert one(company, done).stands
-    with pytest.raises(Refused, match="was cancelled"):
+    with pytest.raises(Refused, match="was canceled"):
         book(company, kept.job_id, "work", WORK)
     do(company, lambda edit: jobs.reopen_job(edit, kept.job_id))
     assert one(company, visit_id).is_open

@@ -38,7 +38,7 @@ def test_every_job_in_json_adds_up_from_quoted_to_actual_margin(conn: Connection
         )
         assert job["revenue_cents"] - job["actual_cost_cents"] == job["actual_margin_cents"]
         assert job["sentence"].endswith(".")
-        assert job["state"] in ("closed", "open", "cancelled")
+        assert job["state"] in ("closed", "open", "canceled")
 
 
 def test_every_job_in_text_shows_both_margins(conn: Connection) -> None:

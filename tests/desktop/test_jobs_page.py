@@ -208,7 +208,7 @@ def test_how_a_job_ends(qtbot: QtBot, company: Company, kept: OneJob) -> None:
     ending.cancel_button.click()
     assert "few words why" in ending.refused.text()
     type_into(qtbot, ending.reason, "house sold as it is")
-    assert job.state.text() == "cancelled"
+    assert job.state.text() == "canceled"
     ending.reopen_button.click()
     assert job.state.text() == "inquiry"
     ending.close_button.click()

@@ -132,10 +132,10 @@ def agreed(edit: Edit, of_job: Job) -> tuple[Contract, Invoiced]:
     """A job's contract and how far it is invoiced.
 
     Raises:
-        Refused: the job is cancelled, or nothing was agreed.
+        Refused: the job is canceled, or nothing was agreed.
     """
     if of_job.cancelled_on:
-        raise Refused(f"Job {of_job.number} was cancelled.", "Reopen it first if it is to be invoiced after all.")
+        raise Refused(f"Job {of_job.number} was canceled.", "Reopen it first if it is to be invoiced after all.")
     contract = job_contract(edit.conn, of_job.id)
     if contract is None:
         raise Refused(

@@ -69,7 +69,7 @@ def _due_days(edit: Edit) -> int:
 def _check_job(edit: Edit, kept: Invoice, lines: list[InvoiceLine], on: date) -> None:
     of_job = fetch_one(edit.conn, Job, job, kept.job_id or 0)
     if of_job.cancelled_on:
-        raise Refused(f"Job {of_job.number} was cancelled.", "Reopen it first if it is to be invoiced after all.")
+        raise Refused(f"Job {of_job.number} was canceled.", "Reopen it first if it is to be invoiced after all.")
     accepted = edit.conn.execute(
         select(func.max(quote.c.accepted_on)).where(quote.c.job_id == of_job.id, quote.c.kind == "proposal")
     ).scalar()

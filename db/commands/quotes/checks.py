@@ -44,10 +44,10 @@ def draft(edit: Edit, quote_id: int) -> Quote:
 
 
 def live_job(edit: Edit, job_id: int) -> Job:
-    """The job, when it is not cancelled."""
+    """The job, when it is not canceled."""
     kept = fetch_one(edit.conn, Job, job, job_id)
     if kept.cancelled_on:
-        raise Refused(f"Job {kept.number} is cancelled.", "Reopen it first.")
+        raise Refused(f"Job {kept.number} is canceled.", "Reopen it first.")
     return kept
 
 

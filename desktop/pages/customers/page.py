@@ -77,7 +77,7 @@ class CustomersPage(Page):
             tip={
                 "name": lambda row: " · ".join(part for part in (row.name, row.phone) if part),
                 "place": lambda row: row.place,
-                "jobs": lambda row: f"{row.jobs} in all, {row.running_jobs} neither closed nor cancelled",
+                "jobs": lambda row: f"{row.jobs} in all, {row.running_jobs} neither closed nor canceled",
             },
             row_id=lambda row: row.id,
         )  # fmt: skip

@@ -1,4 +1,4 @@
-"""How a job ends: closed when nothing more is expected, cancelled with a reason, or deleted when it was a slip."""
+"""How a job ends: closed when nothing more is expected, canceled with a reason, or deleted when it was a slip."""
 
 from __future__ import annotations
 
@@ -55,7 +55,7 @@ class EndingPart(QWidget):
         if job.closed_on:
             words = f"Closed on {format_day_short(job.closed_on)}. It counts in Margins."
         elif job.cancelled_on:
-            words = f"Cancelled on {format_day_short(job.cancelled_on)}: {job.cancelled_reason}"
+            words = f"Canceled on {format_day_short(job.cancelled_on)}: {job.cancelled_reason}"
         else:
             words = "Close it when nothing more is expected: all hours logged, all money in. It then counts in Margins."
         self.words.setText(words)
@@ -84,7 +84,7 @@ class EndingPart(QWidget):
         job, today, why = self._job, self._desk.today(), self.reason.text()
         if job and self._run(
             f"Cancel job {job.number}", lambda edit: cancel_job(edit, job.id, today, why),
-            f"Job {job.number} is cancelled",
+            f"Job {job.number} is canceled",
         ):  # fmt: skip
             self.reason.reset()
 

@@ -33,7 +33,7 @@ _EMPTY = {
     "waiting": ("No quote is out", "Jobs whose proposal was sent and not yet answered stand here."),
     "running": ("Nothing is running", "Jobs stand here from the day a proposal is accepted until you close them."),
     "closed": ("No closed job", "Close a job on its facts when nothing more is expected. It then counts in Margins."),
-    "lost": ("Nothing was lost", "Declined, expired and cancelled jobs stand here."),
+    "lost": ("Nothing was lost", "Declined, expired and canceled jobs stand here."),
     "all": ("No job yet", _BEGINS),
 }
 

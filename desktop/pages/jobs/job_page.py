@@ -51,7 +51,7 @@ _FIRST_SECTION = {
     "quoted": "quote",
     "declined": "quote",
     "expired": "quote",
-    "cancelled": "outcome",
+    "canceled": "outcome",
     "accepted": "log",
     "scheduled": "log",
     "installed": "log",

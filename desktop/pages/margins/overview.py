@@ -87,7 +87,7 @@ def _left_out_words(shown: Margins) -> str:
     unsold = [job for job in shown.left_out if not job.cancelled_on]
     parts = []
     if cancelled:
-        parts.append(f"{_jobs(len(cancelled))} cancelled with {_spent(cancelled)} of logged cost")
+        parts.append(f"{_jobs(len(cancelled))} canceled with {_spent(cancelled)} of logged cost")
     if unsold:
         parts.append(f"{_jobs(len(unsold))} without an accepted quote with {_spent(unsold)} of logged cost")
     return f"Counted nowhere: {'; '.join(parts)}." if parts else ""

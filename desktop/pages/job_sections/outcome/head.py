@@ -92,7 +92,7 @@ class OutcomeHead(Card):
 
     def _show_state(self, outcome: JobOutcome) -> None:
         if outcome.cancelled_on:
-            self.pill.set_words(f"cancelled {format_day_short(outcome.cancelled_on)}", "plain")
+            self.pill.set_words(f"canceled {format_day_short(outcome.cancelled_on)}", "plain")
         elif outcome.closed_on:
             self.pill.set_words(f"closed {format_day_short(outcome.closed_on)}", "plain")
         else:
