@@ -116,12 +116,12 @@ def test_a_zip_that_is_no_workbook_gets_a_kind_word(tmp_path: Path) -> None:
 
 def test_a_whole_catalogue_is_refused(tmp_path: Path) -> None:
     long = "Code,Price\n" + "".join(f"C{n},1\n" for n in range(50_000))
-    with pytest.raises(Refused, match="whole catalogue"):
+    with pytest.raises(Refused, match="whole catalog"):
         read_price_file(text_file(tmp_path, long))
     book = Workbook(write_only=True)
     sheet = book.create_sheet()
     for number in range(2 * MOST_ROWS + 2):
         sheet.append([f"C{number}", 1])
     book.save(tmp_path / "long.xlsx")
-    with pytest.raises(Refused, match="whole catalogue"):
+    with pytest.raises(Refused, match="whole catalog"):
         read_price_file(tmp_path / "long.xlsx")

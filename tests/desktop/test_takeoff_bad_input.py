@@ -152,7 +152,7 @@ def of_formulas(path: Path) -> Path:
 @pytest.mark.parametrize(
     ("make", "name", "said"),
     [
-        (many_rows, "long.csv", "whole catalogue"),
+        (many_rows, "long.csv", "whole catalog"),
         (other_letters, "letters.csv", "cannot be read"),
         (of_formulas, "formulas.xlsx", "formulas whose values were not saved"),
     ],
