@@ -15,7 +15,7 @@ from desktop.look.theme import apply_theme
 from desktop.window import Window
 
 SIZES = ((1280, 800), (1920, 1080))
-SECTIONS = ("survey", "takeoff", "quote", "log", "money", "outcome")
+SECTIONS = ("survey", "takeoff", "quote", "log", "closeout", "money", "outcome")
 
 Stop = tuple[str, Callable[[Window], None]]
 

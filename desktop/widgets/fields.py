@@ -14,7 +14,7 @@ All fields share one face:
     QuantityField(unit="", required=False, least=Decimal(0))   Decimal; set_unit(unit)
     PercentField(required=False, least=None, most=None)        Decimal percent
     DurationField(required=False, allow_negative=False)        int minutes; 2h15, 2.25, 150m, 8:15-10:30
-    RadonField(unit="pCi/L", required=False)    Decimal pCi/L, whatever unit was typed
+    RadonField(unit="pCi/L", required=False)    Decimal pCi/L, whatever unit was typed; set_unit(unit)
     TypedField(parse, show, ...)                any other pair of functions
 
 While something is typed, its reading stands at the right in grey: "2h15" shows "2 h 15". Escape takes typing back.
@@ -310,11 +310,18 @@ class RadonField(TypedField):
     """A radon level, kept in Decimal pCi/L, typed and shown in the company's unit."""
 
     def __init__(self, unit: str = "pCi/L", required: bool = False, parent: QWidget | None = None) -> None:
+        self._unit = unit
         super().__init__(
-            lambda text: parse_radon(text, unit),
-            lambda level: format_radon(level, unit),
+            lambda text: parse_radon(text, self._unit),
+            lambda level: format_radon(level, self._unit),
             required=required,
             placeholder="4.1 or 152 Bq",
             right=True,
             parent=parent,
         )
+
+    def set_unit(self, unit: str) -> None:
+        """Show and read levels in `unit` from now on; the level stays."""
+        self._unit = unit
+        if not self.isModified():
+            self.reset(self._value)

@@ -178,7 +178,7 @@ class TestLine(Line):
         self.timing.setVisible(timing is not None)
         if timing is None:
             return
-        set_tone(self.timing, {True: "good", False: "over", None: "soft"}[timing.met])
+        set_tone(self.timing, {True: "under", False: "over", None: "soft"}[timing.met])
         self.timing.setText(timing.verdict)
         self.timing.setToolTip("\n".join(f"{check.rule}: {check.words} {check.source}" for check in timing.checks))
 
@@ -230,7 +230,7 @@ class RadonTests(QWidget):
         self._timings = timings or {}
         if unit != self._unit:
             self._unit = unit
-            self.result.set_unit(unit)
+            self.fields["result"].set_unit(unit)
         if job_id != self._job_id:
             self._job_id = job_id
             self._clear()

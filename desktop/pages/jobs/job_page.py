@@ -41,6 +41,7 @@ SECTIONS = (
     SectionPlace("takeoff", "Takeoff", "TakeoffSection"),
     SectionPlace("quote", "Quote", "QuoteSection"),
     SectionPlace("log", "Work log", "LogSection"),
+    SectionPlace("closeout", "Closeout", "CloseoutSection"),
     SectionPlace("money", "Money", "MoneySection"),
     SectionPlace("outcome", "Outcome", "OutcomeSection"),
 )
