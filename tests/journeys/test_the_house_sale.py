@@ -1,0 +1,20 @@
+"""A house sale with two weeks to closing: from the call to the escrow's payment, with every paper on the way."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from tests.journeys.at_the_desk import FileDialogs, Person, quiet_qt
+from tests.journeys.first_quote import Look
+from tests.journeys.house_sale_start import begin_small, quote_and_accept, survey_the_house, take_the_call
+
+pytestmark = quiet_qt
+
+
+def test_from_the_call_to_the_escrow_payment(
+    owner: Person, dialogs: FileDialogs, tmp_path: Path, look: Look
+) -> None:
+    begin_small(owner, tmp_path)
+    take_the_call(owner, look)
+    survey_the_house(owner, look)
+    quote_and_accept(owner, dialogs, tmp_path, look)
