@@ -78,7 +78,7 @@ def test_each_band_has_its_job(company, ids):
     assert seen.clock is None
     assert seen.to_do == 7
     over, unquoted = seen.over.rows[0], seen.unquoted.rows[0]
-    assert (over.minutes, over.minutes - over.quoted_minutes) == (900, 900 - 748)
+    assert (over.minutes, over.minutes - over.quoted_minutes) == (900, 900 - 750)
     assert (unquoted.minutes, unquoted.other_entries) == (95, 0)
 
 
@@ -93,7 +93,7 @@ def test_todays_job_tells_what_is_logged_today_and_stays(company, ids):
         log_hours(edit, ids.today, TODAY, ids.task["Set the fan"], ids.owner, 60)
     first = _read(company).today.rows[0]
     assert (first.name.job_id, first.minutes_today, first.minutes) == (ids.today, 60, 60)
-    assert first.quoted_minutes == 748
+    assert first.quoted_minutes == 750
 
 
 def test_answered_replaced_and_expired_quotes_are_done_with(company, ids):
@@ -182,7 +182,7 @@ def test_an_accepted_change_order_quotes_the_work(company, ids):
         accept_quote(edit, order, TODAY)
     seen = _read(company)
     assert seen.unquoted.total == 0
-    assert seen.over.rows[0].quoted_minutes == 748 + 95
+    assert seen.over.rows[0].quoted_minutes == 750 + 95
 
 
 def test_hours_on_a_task_without_a_line_are_unquoted_even_unmarked(company, ids):
