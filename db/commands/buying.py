@@ -14,7 +14,7 @@ from db.commands.checks import count_where, needed, only, tidied
 from db.company_file.problems import Refused
 from db.edit import Edit
 from db.records import fetch_one
-from db.tables import item, material_use, purchase, stock_count, stock_rule, supplier, supplier_sheet
+from db.tables import bill_line, item, material_use, purchase, stock_count, stock_rule, supplier, supplier_sheet
 from domain.buying import Purchase, ShoppingLine, count_problem, rule_problem
 from domain.dates import format_day
 from domain.price_list import Item
@@ -160,7 +160,10 @@ def send_purchase(edit: Edit, purchase_id: int, job_id: int | None, today: date)
 
 
 def remove_purchase(edit: Edit, purchase_id: int) -> None:
-    """Take a purchase back, as if it had not been ticked off."""
+    """Take a purchase back, as if it had not been ticked off; a bill it was matched to stays, without the match."""
+    matched = select(bill_line.c.id).where(bill_line.c.purchase_id == purchase_id)
+    for line_id in edit.conn.execute(matched).scalars().all():
+        edit.change(bill_line, line_id, purchase_id=None)
     edit.remove(purchase, purchase_id)
 
 

@@ -6,12 +6,12 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from sqlalchemy import Table
+from sqlalchemy import Table, select
 
 from db.company_file.problems import Refused
 from db.edit import Edit
 from db.records import fetch_one
-from db.tables import job
+from db.tables import bill_line, correction, job
 from domain.dates import format_day
 from domain.jobs import Job
 from domain.log_entry import day_problem, quantity_problem
@@ -49,6 +49,10 @@ def counted(quantity: Decimal, unit: str, unit_cost: Decimal) -> None:
 
 
 def remove_entry(edit: Edit, table: Table, entry: Any) -> None:
-    """Take an entry out of the log of a job that is not closed."""
+    """Take an entry out of the log of a job that is not closed; a bill it was matched to stays, without the match."""
     open_job(edit, entry.job_id)
+    if (column := f"{table.name}_id") in bill_line.c:
+        for line_id in edit.conn.execute(select(bill_line.c.id).where(bill_line.c[column] == entry.id)).scalars().all():
+            edit.change(bill_line, line_id, **{column: None})
+    edit.remove_where(correction, (correction.c.table_name == table.name) & (correction.c.right_id == entry.id))
     edit.remove(table, entry.id)

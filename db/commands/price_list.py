@@ -13,6 +13,7 @@ from db.company_file.problems import Refused
 from db.edit import Edit
 from db.records import fetch_one
 from db.tables import (
+    bill,
     item,
     item_price,
     job_type_item,
@@ -23,6 +24,7 @@ from db.tables import (
     stock_rule,
     supplier,
     supplier_sheet,
+    visit,
 )
 from domain.money import format_unit_cost
 from domain.price_list import ITEM_CLASSES, Item, ItemPrice, Supplier
@@ -37,8 +39,8 @@ def add_supplier(edit: Edit, name: str, phone: str = "") -> int:
 
 
 def change_supplier(edit: Edit, supplier_id: int, **values: Any) -> None:
-    """Change name or phone."""
-    only(values, {"name", "phone"})
+    """Change name, phone, mail, address, subcontractor or tax_form_on."""
+    only(values, {"name", "phone", "mail", "address", "subcontractor", "tax_form_on"})
     if "name" in values:
         values["name"] = _free_supplier(edit, values["name"], supplier_id)
     edit.change(supplier, supplier_id, **tidied(values))
@@ -63,6 +65,8 @@ def delete_supplier(edit: Edit, supplier_id: int) -> None:
         raise Refused(f"{counted} from {kept.name}.", "Archive the supplier instead, or give the items another one.")
     if count_where(edit.conn, purchase, purchase.c.supplier_id == supplier_id):
         raise Refused(f"Things were bought from {kept.name}.", "Archive the supplier instead; what was bought stays.")
+    if any(count_where(edit.conn, table, table.c.supplier_id == supplier_id) for table in (bill, visit)):
+        raise Refused(f"{kept.name} has bills or visits.", "Archive the supplier instead; they stay.")
     edit.remove_where(supplier_sheet, supplier_sheet.c.supplier_id == supplier_id)
     edit.remove(supplier, supplier_id)
 

@@ -28,9 +28,8 @@ def quotient(top: ColumnElement[int], bottom: int) -> ColumnElement[int]:
 
 
 def time_cents(minutes: Any, rate_cents: Any) -> ColumnElement[int]:
-    """As `domain.money.labour_cents`; time is never below nothing, and a line's product fits 32 bits by far."""
-    cents: ColumnElement[int] = (minutes * rate_cents + 30) // 60
-    return cents
+    """As `domain.money.labour_cents`; a line's product fits 32 bits by far. A correction may be below nothing."""
+    return quotient(minutes * rate_cents, 60)
 
 
 def amount_cents(quantity: Any, unit_cost: Any) -> ColumnElement[int]:

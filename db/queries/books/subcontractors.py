@@ -1,0 +1,39 @@
+"""What each subcontractor was paid in a year, cards apart."""
+
+from __future__ import annotations
+
+from datetime import date
+
+from sqlalchemy import Connection, case, func, select
+
+from db.queries.standards import own_standards
+from db.tables import bill, bill_payment, supplier
+from domain.bills import SET_OFF
+from domain.subcontractors import SubcontractorYear, threshold_cents, threshold_of
+
+
+def subcontractor_year(conn: Connection, year: int) -> list[SubcontractorYear]:
+    """Every supplier marked as a subcontractor, by name. Two statements. Raises NotUnderstood before the table."""
+    limit = threshold_cents(threshold_of(year, own_standards(conn)))
+    by_card = bill_payment.c.means == "card"
+    paid = (
+        select(
+            bill.c.supplier_id.label("of"),
+            func.sum(case((by_card, 0), else_=bill_payment.c.amount_cents)).label("counted"),
+            func.sum(case((by_card, bill_payment.c.amount_cents), else_=0)).label("card"),
+        )
+        .join(bill, bill.c.id == bill_payment.c.bill_id)
+        .where(bill_payment.c.paid_on.between(date(year, 1, 1), date(year, 12, 31)), bill_payment.c.means != SET_OFF)
+        .group_by(bill.c.supplier_id)
+        .subquery("paid")
+    )
+    query = (
+        select(
+            supplier.c.id, supplier.c.name, supplier.c.tax_form_on, func.coalesce(paid.c.counted, 0),
+            func.coalesce(paid.c.card, 0),
+        )
+        .outerjoin(paid, paid.c.of == supplier.c.id)
+        .where(supplier.c.subcontractor)
+        .order_by(supplier.c.name)
+    )  # fmt: skip
+    return [SubcontractorYear(*row, limit) for row in conn.execute(query)]

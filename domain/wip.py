@@ -1,0 +1,103 @@
+"""Work in progress: how far each running job is, what that earned, and what was billed beyond or short of it.
+
+Percentage of completion by cost (cost-to-cost; the method is named in ASC 606-10-55-20, read second-hand): share
+done = cost so far / cost expected in the end; earned = contract x share done; over-billed = billed - earned when that
+is above nothing, under-billed = earned - billed. Cost expected is what was quoted, or what is spent when that is more.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from decimal import Decimal
+
+from domain.money import divide_cents
+
+
+@dataclass(frozen=True, slots=True)
+class JobInWork:
+    """What one running job comes to.
+
+    Attributes:
+        contract_cents: agreed net price, less goodwill and what was written off.
+        budget_cents: quoted cost of proposal and change orders.
+        spent_cents: logged cost so far.
+        billed_cents: invoiced before tax so far, deposits in it.
+        finished: all of it is invoiced: it is done whatever it cost.
+    """
+
+    job_id: int
+    number: str
+    customer: str
+    title: str
+    contract_cents: int
+    budget_cents: int
+    spent_cents: int
+    billed_cents: int
+    finished: bool = False
+
+    @property
+    def expected_cents(self) -> int:
+        """What it will have cost in the end."""
+        return self.spent_cents if self.finished else max(self.budget_cents, self.spent_cents)
+
+    @property
+    def percent_done(self) -> Decimal:
+        """Cost so far in percent of the cost expected, 2 places, half up; 0 while nothing is expected."""
+        if self.finished:
+            return Decimal(100)
+        if self.expected_cents <= 0:
+            return Decimal(0)
+        return Decimal(divide_cents(self.spent_cents * 10_000, self.expected_cents)).scaleb(-2)
+
+    @property
+    def earned_cents(self) -> int:
+        """Contract x share done, rounded once, half up."""
+        if self.finished:
+            return self.contract_cents
+        if self.expected_cents <= 0:
+            return 0
+        return divide_cents(self.contract_cents * self.spent_cents, self.expected_cents)
+
+    @property
+    def over_billed_cents(self) -> int:
+        """Billed beyond what is earned."""
+        return max(self.billed_cents - self.earned_cents, 0)
+
+    @property
+    def under_billed_cents(self) -> int:
+        """Earned and not billed yet."""
+        return max(self.earned_cents - self.billed_cents, 0)
+
+    @property
+    def loss_cents(self) -> int:
+        """What the job will lose in the end as it stands; 0 when it earns."""
+        return max(self.expected_cents - self.contract_cents, 0)
+
+
+@dataclass(frozen=True, slots=True)
+class WorkInProgress:
+    """Every running job, by number, and the sums."""
+
+    jobs: tuple[JobInWork, ...]
+
+    @property
+    def earned_cents(self) -> int:
+        return sum(job.earned_cents for job in self.jobs)
+
+    @property
+    def billed_cents(self) -> int:
+        return sum(job.billed_cents for job in self.jobs)
+
+    @property
+    def over_billed_cents(self) -> int:
+        return sum(job.over_billed_cents for job in self.jobs)
+
+    @property
+    def under_billed_cents(self) -> int:
+        return sum(job.under_billed_cents for job in self.jobs)
+
+
+def work_in_progress(jobs: Iterable[JobInWork]) -> WorkInProgress:
+    """Put running jobs in order."""
+    return WorkInProgress(tuple(sorted(jobs, key=lambda job: (job.number, job.job_id))))
