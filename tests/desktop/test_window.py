@@ -61,6 +61,11 @@ def made_up(folder: Path, jobs: int) -> Path:
     path = folder / f"{jobs} jobs.riserbook"
     with create_company(path, "Quarry Lane Radon", "Ada Quill", TODAY) as made, made.engine.begin() as conn:
         fill_big_company(conn, jobs, days=400)
+        # One deadline that is near, however few the jobs are: without any, the calendar need not look further.
+        conn.exec_driver_sql("UPDATE job SET closed_on = NULL, cancelled_on = NULL WHERE id = 1")
+        conn.exec_driver_sql(
+            "INSERT INTO deadline (job_id, due_on, reason, met) VALUES (1, date('now', '+5 days'), 'closing date', 0)"
+        )
     return path
 
 
@@ -480,7 +485,7 @@ def opening_statements(owner: Person, path: Path) -> dict[str, int]:
     with owner.desk.read() as conn:
         job_id = conn.exec_driver_sql("SELECT id FROM job WHERE closed_on IS NOT NULL LIMIT 1").scalar_one()
     stops: list[tuple[str, object, str]] = [(place.key, None, "") for place in PLACES]
-    stops += [("jobs", job_id, section) for section in ("survey", "quote", "log", "outcome")]
+    stops += [("jobs", job_id, section) for section in ("survey", "quote", "log", "money", "outcome")]
     stops += [("company", None, part) for part in PARTS]
     for stop in stops:  # built beforehand: building is not what is counted
         owner.window.go(*stop)
@@ -499,6 +504,8 @@ def count_statements(owner: Person, stops: list[tuple[str, object, str]]) -> dic
             stop = ("jobs", "list", "")
         with counted(owner.company) as seen:
             owner.window.go(*stop)
+            if stop[0] == "tonight":
+                owner.window.stack.currentWidget().finish_reading()
             owner.settle()
         counts[f"{stop[0]} {stop[2]}"] = len(seen)
     return counts

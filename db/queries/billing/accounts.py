@@ -17,19 +17,21 @@ from domain.billing.statement import AccountLine, Statement, statement
 
 
 def aging_at(conn: Connection, day: date) -> Aging:
-    """What every customer owes on a day, by age, with credits beside it. Three statements.
+    """What every customer owes on a day, by age, with credits beside it. Six statements.
 
     Its balance is the books' receivables of that day: all invoices less credits, payments and bad debts up to it.
     """
     owed = open_invoices(conn, day=day)
     free = free_of(conn, day=day)
     credits: dict[int, int] = {}
-    owners: dict[int, int] = {}
-    if free:
-        owners = {row[0]: row[1] for row in conn.execute(select(payment.c.id, payment.c.customer_id))}
-    for payment_id, cents in free.items():
-        credits[owners[payment_id]] = credits.get(owners[payment_id], 0) + cents
-    names = {row[0]: row[1] for row in conn.execute(select(customer.c.id, customer.c.name))}
+    owners = conn.execute(select(payment.c.id, payment.c.customer_id).where(payment.c.id.in_(list(free))))
+    for payment_id, whose in owners:
+        credits[whose] = credits.get(whose, 0) + free[payment_id]
+    who = {*credits, *(one.customer_id for one in owed)}
+    names = {
+        row[0]: row[1]
+        for row in conn.execute(select(customer.c.id, customer.c.name).where(customer.c.id.in_(list(who))))
+    }
     return aging(day, owed, credits, names)
 
 

@@ -6,38 +6,54 @@ from collections.abc import Sequence
 from datetime import date
 from typing import Any
 
-from sqlalchemy import Connection, Subquery, func, select
+from sqlalchemy import ColumnElement, Connection, func, or_, select
 
 from db.records import fetch
 from db.tables import invoice, payment, settlement
 from domain.billing.matching import OpenInvoice
 
 
-def settled_of_invoices(day: date | None = None) -> Subquery:
-    """A row an invoice: how much of it is settled, up to a day."""
-    return _settled(settlement.c.invoice_id, day)
+def settled_of(column: Any, row_id: Any, day: date | None = None) -> ColumnElement[int]:
+    """How much of one invoice or payment is settled, up to a day, as part of a query of many.
 
+    Looked up row by row in an index that has all that is asked for: quicker than adding up every settlement first.
 
-def settled_of_payments(day: date | None = None) -> Subquery:
-    """A row a payment: how much of it is matched to invoices, up to a day."""
-    return _settled(settlement.c.payment_id, day)
-
-
-def _settled(column: Any, day: date | None) -> Subquery:
-    query = select(column.label("of"), func.sum(settlement.c.amount_cents).label("cents")).where(column.is_not(None))
+    Args:
+        column: settlement.c.invoice_id or settlement.c.payment_id.
+        row_id: invoice.c.id or payment.c.id of the query around it.
+    """
+    query = select(func.coalesce(func.sum(settlement.c.amount_cents), 0)).where(column == row_id)
     if day is not None:
         query = query.where(settlement.c.settled_on <= day)
-    return query.group_by(column).subquery()
+    return query.correlate(row_id.table).scalar_subquery()
 
 
-def taken_back(day: date | None = None) -> Subquery:
-    """A row a payment: what was refunded or returned of it, below nothing, up to a day."""
-    query = select(payment.c.takes_back_id.label("of"), func.sum(payment.c.amount_cents).label("cents")).where(
-        payment.c.takes_back_id.is_not(None)
-    )
+def _taken_back(day: date | None) -> ColumnElement[int]:
+    """What was refunded or returned of a payment, below nothing, up to a day."""
+    later = payment.alias("later")
+    query = select(func.coalesce(func.sum(later.c.amount_cents), 0)).where(later.c.takes_back_id == payment.c.id)
     if day is not None:
-        query = query.where(payment.c.received_on <= day)
-    return query.group_by(payment.c.takes_back_id).subquery()
+        query = query.where(later.c.received_on <= day)
+    return query.correlate(payment).scalar_subquery()
+
+
+_MOST_LATER = 4_000
+"""With more than so many settlements after a day, every row is looked at."""
+
+
+def _may_be_open(conn: Connection, whole: Any, column: Any, row_id: Any, day: date | None) -> list[Any]:
+    """The condition that something was open on a day: not settled whole by now, or only after it.
+
+    So few rows meet it, for a day not long ago, that their sums of that day can be looked up one by one.
+    """
+    now: Any = whole != settled_of(column, row_id)
+    if day is None:
+        return [now]
+    later = select(column).where(settlement.c.settled_on > day, column.is_not(None)).limit(_MOST_LATER).distinct()
+    ids = list(conn.execute(later).scalars())
+    if len(ids) == _MOST_LATER:
+        return []
+    return [or_(now, row_id.in_(ids)) if ids else now]
 
 
 def open_invoices(
@@ -45,25 +61,25 @@ def open_invoices(
 ) -> list[OpenInvoice]:
     """Issued invoices with what is open of them on a day (None: by all that is entered), the oldest due first.
 
-    Credit notes are none: they settle the invoice they credit. One statement.
+    Credit notes are none: they settle the invoice they credit. One statement, two for a day.
     """
-    settled = settled_of_invoices(day)
-    total = invoice.c.net_cents + invoice.c.tax_cents
-    rest = total - func.coalesce(settled.c.cents, 0)
+    total, column = invoice.c.net_cents + invoice.c.tax_cents, settlement.c.invoice_id
     query = (
         select(
             invoice.c.id, invoice.c.kind, invoice.c.number, invoice.c.customer_id, invoice.c.job_id,
-            invoice.c.issued_on, invoice.c.due_on, invoice.c.payer_reference, total, rest,
+            invoice.c.issued_on, invoice.c.due_on, invoice.c.payer_reference, total,
+            total - settled_of(column, invoice.c.id, day),
         )
-        .outerjoin(settled, settled.c.of == invoice.c.id)
-        .where(invoice.c.issued_on.is_not(None), invoice.c.kind != "credit_note", *where)
-        .order_by(invoice.c.due_on, invoice.c.id)
+        # Only what is issued has amounts. Asking for its day instead would send SQLite through the index of the days,
+        # and with that to the rows one by one.
+        .where(invoice.c.net_cents.is_not(None), invoice.c.kind != "credit_note", *where)
     )  # fmt: skip
-    if day is not None:
-        query = query.where(invoice.c.issued_on <= day)
     if not settled_too:
-        query = query.where(rest != 0)
-    return fetch(conn, OpenInvoice, query)
+        query = query.where(*_may_be_open(conn, total, column, invoice.c.id, day))
+    found = sorted(fetch(conn, OpenInvoice, query), key=lambda one: (one.due_on, one.id))
+    return [
+        one for one in found if (settled_too or one.open_cents != 0) and (day is None or one.issued_on <= day)
+    ]
 
 
 def open_cents(conn: Connection, invoice_id: int) -> int:
@@ -84,18 +100,18 @@ def free_cents(conn: Connection, payment_id: int) -> int:
 
 def free_of(conn: Connection, *where: Any, day: date | None = None) -> dict[int, int]:
     """What is left of payments by payment id, only those of which something is; in the order they came."""
-    settled, back = settled_of_payments(day), taken_back(day)
-    rest = payment.c.amount_cents + func.coalesce(back.c.cents, 0) - func.coalesce(settled.c.cents, 0)
+    column, amount = settlement.c.payment_id, payment.c.amount_cents
     query = (
-        select(payment.c.id, rest)
-        .outerjoin(settled, settled.c.of == payment.c.id)
-        .outerjoin(back, back.c.of == payment.c.id)
-        .where(payment.c.kind == "payment", rest != 0, *where)
-        .order_by(payment.c.received_on, payment.c.id)
+        select(
+            payment.c.id, amount + _taken_back(day) - settled_of(column, payment.c.id, day), payment.c.received_on
+        )
+        .where(payment.c.kind == "payment", *_may_be_open(conn, amount, column, payment.c.id, day), *where)
     )
-    if day is not None:
-        query = query.where(payment.c.received_on <= day)
-    return {row[0]: row[1] for row in conn.execute(query)}
+    return {
+        payment_id: cents
+        for payment_id, cents, received_on in sorted(conn.execute(query), key=lambda row: (row[2], row[0]))
+        if cents and (day is None or received_on <= day)
+    }
 
 
 def settled_by_payment(conn: Connection, invoice_id: int) -> Sequence[tuple[int, int]]:

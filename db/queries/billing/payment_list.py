@@ -9,9 +9,9 @@ from typing import Any
 
 from sqlalchemy import Connection, func, or_, select
 
-from db.queries.billing.open_items import free_of, open_invoices, settled_of_invoices
+from db.queries.billing.open_items import free_of, open_invoices, settled_of
 from db.queries.billing.payment_rows import payment_rows
-from db.tables import customer, invoice, job, payment
+from db.tables import customer, invoice, job, payment, settlement
 from domain.billing.job_money import PaymentRow
 from domain.billing.matching import OpenInvoice
 from domain.money import NotUnderstood, parse_money
@@ -39,7 +39,7 @@ def payment_list(conn: Connection, words: str = "", which: str = ALL) -> list[Pa
 
 def _has(word: str) -> Any:
     columns = (customer.c.name, payment.c.payer, payment.c.reference, payment.c.number, job.c.number)
-    found = [func.coalesce(column, "").icontains(word, autoescape=True) for column in columns]
+    found = [column.contains(word, autoescape=True) for column in columns]
     with suppress(NotUnderstood):
         found.append(func.abs(payment.c.amount_cents) == abs(parse_money(word)))
     return or_(*found)
@@ -66,12 +66,11 @@ def owed_by(conn: Connection, customer_id: int) -> list[OpenInvoice]:
 
 def payer_choices(conn: Connection) -> Sequence[tuple[int, str]]:
     """Customers a payment can come from: those who owe first, then all others, each by name."""
-    settled = settled_of_invoices()
+    total = invoice.c.net_cents + invoice.c.tax_cents
     owing = (
         select(invoice.c.customer_id)
-        .outerjoin(settled, settled.c.of == invoice.c.id)
         .where(invoice.c.issued_on.is_not(None), invoice.c.kind != "credit_note")
-        .where(invoice.c.net_cents + invoice.c.tax_cents != func.coalesce(settled.c.cents, 0))
+        .where(total != settled_of(settlement.c.invoice_id, invoice.c.id))
     )
     owes = customer.c.id.in_(owing)
     rows = conn.execute(

@@ -54,7 +54,7 @@ class MoneyTonight:
 
 
 def money_tonight(conn: Connection, today: date, shown: int = SHOWN) -> MoneyTonight:
-    """What waits about money, in five statements however large the company is; one fewer when nothing is overdue."""
+    """What waits about money, in five statements however large the company is."""
     late = open_invoices(conn, invoice.c.due_on < today)
     names = _names(conn, late[:shown])
     return MoneyTonight(
@@ -67,8 +67,6 @@ def money_tonight(conn: Connection, today: date, shown: int = SHOWN) -> MoneyTon
 
 
 def _names(conn: Connection, late: list[OpenInvoice]) -> dict[int, tuple[str, str]]:
-    if not late:
-        return {}
     rows = conn.execute(
         select(invoice.c.id, customer.c.name, func.coalesce(job.c.number, ""))
         .join(customer, customer.c.id == invoice.c.customer_id)

@@ -106,6 +106,7 @@ class PaymentsPart(Part):
         """Show the entry of a payment beside the table, ready to type whose it is."""
         self.right.show()
         self._fit_columns()
+        self.refresh()
         self.customer.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _close_entry(self) -> None:
@@ -128,14 +129,15 @@ class PaymentsPart(Part):
         with self.desk.read() as conn:
             rows = payment_list(conn, words, which)
             left = unmatched(conn)
-            choices = payer_choices(conn)
+            choices = payer_choices(conn) if not self.right.isHidden() else None
         self.table.rows_model().set_rows(rows)
         many = f"the newest {NEWEST}" if len(rows) == NEWEST else f"{len(rows)} shown"
         rest = f" · {format_money(left.cents)} of {left.count} not matched" if left.count else " · all matched"
         self.counted.setText(many + rest if rows or left.count else "")
         self._guide(bool(words), which)
-        self.customer.set_choices(choices)
-        self._show_owed()
+        if choices is not None:
+            self.customer.set_choices(choices)
+            self._show_owed()
         self._chosen(self.table.current_row())
 
     def _guide(self, searched: bool, which: str) -> None:

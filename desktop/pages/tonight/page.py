@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 VIEWS = (("tonight", "Tonight"), ("week", "Week"), ("month", "Month"))
 _ARROWS = (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_Left, Qt.Key.Key_Right)
 
+READ_LATER_MS = 30
 HEADING = 4  # so many jobs heading over their quotes are shown
 PURPOSE = (
     "Every evening: today's job to log, quotes to finish or follow up, accepted jobs without a work day, jobs that "
@@ -85,6 +86,10 @@ class TonightPage(Page):
         self.head.add_action(self.views)
         self._calendar: CalendarView | None = None
         self._dates_asked = self._dates_known = self._is_calm = False
+        self._later = QTimer(self)  # dates and money are read again once the evening stands
+        self._later.setSingleShot(True)
+        self._later.setInterval(READ_LATER_MS)
+        self._later.timeout.connect(self._read_later)
         self.today = TodaysCard(self._log, lambda: desk.go(JOBS, "list"), lambda: desk.go(COMPANY, None, "pull"))
         self.steps = BandCard("First steps", "in this order, a few minutes each", self._go)
         self.clock = BandCard("The clock is running", "", self._go)
@@ -202,7 +207,7 @@ class TonightPage(Page):
         self._is_calm = _is_calm(seen)
         self.purpose.setHidden(seen.steps.begun)
         if self._dates_known:
-            self.read_dates()
+            self._later.start()
         for stop in (*self.today.buttons(), *self._rows()):
             stop.installEventFilter(self)  # a second time changes nothing
 
@@ -228,8 +233,18 @@ class TonightPage(Page):
             self._dates_asked = True
             QTimer.singleShot(0, self._after_painting)
 
+    def finish_reading(self) -> None:
+        """Read now what would be read in a moment."""
+        if self._later.isActive():
+            self._later.stop()
+            self._read_later()
+
     def _after_painting(self) -> None:
-        if not self._dates_known and self.view == "tonight":
+        if not self._dates_known:
+            self._read_later()
+
+    def _read_later(self) -> None:
+        if self.view == "tonight" and self.isVisible():
             with suppress(CompanyProblem):
                 self.read_dates()
 
