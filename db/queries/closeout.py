@@ -113,13 +113,6 @@ def closeout_page(conn: Connection, job_id: int, today: date) -> CloseoutPage:
     )  # fmt: skip
 
 
-def exposure_log(conn: Connection, since: date, until: date) -> list[Exposure]:
-    """All entries of a span of days, the newest first."""
-    return fetch_all(
-        conn, Exposure, exposure, exposure.c.day.between(since, until), order=(exposure.c.day.desc(), exposure.c.id)
-    )
-
-
 def own_points(conn: Connection) -> list[OwnPoint]:
     """The owner's own points and what was changed of the built-in ones."""
     return fetch_all(conn, OwnPoint, check_point, order=(check_point.c.position, check_point.c.id))

@@ -33,6 +33,7 @@ _GROUPS = (
             ("firm", "Name and terms", "note"),
             ("hour", "Cost of an hour", "clock"),
             ("standards", "Standards", "edit"),
+            ("exposure", "Exposure log", "warning"),
         ),
     ),
     (
@@ -40,6 +41,7 @@ _GROUPS = (
         (
             ("job_types", "Job types", "job"),
             ("tasks", "Labor tasks", "timer"),
+            ("checklist", "Checklist", "check"),
             ("conditions", "Access conditions", "warning"),
             ("causes", "Causes", "info"),
             ("lead_sources", "Lead sources", "phone"),
@@ -70,6 +72,8 @@ _CLASSES = {
     "standards": ("standards_part", "StandardsPart"),
     "job_types": ("job_types_part", "JobTypesPart"),
     "tasks": ("tasks_part", "TasksPart"),
+    "exposure": ("exposure_part", "ExposurePart"),
+    "checklist": ("checklist_part", "ChecklistPart"),
     "conditions": ("named_lists", "ConditionsPart"),
     "causes": ("named_lists", "CausesPart"),
     "lead_sources": ("named_lists", "LeadSourcesPart"),
