@@ -62,6 +62,8 @@ _FIRST_SECTION = {
 """Where a job opens when nothing else is asked: where its next step is."""
 
 FACTS_WIDTH = 400
+ROOM_FOR_BOTH = 1400
+"""Below this width the facts make room when one turns to another section."""
 
 
 class JobPage(QWidget):
@@ -82,14 +84,14 @@ class JobPage(QWidget):
         self.state = StatePill("", "plain")
         self.deadline = StatePill("", "plain")
         self.price = label("", "strong")
-        self.strip = segments([(one.key, one.title) for one in SECTIONS], self._choose, "Section")
+        self.strip = segments([(one.key, one.title) for one in SECTIONS], self._turn_to, "Section")
         self.facts_button = button("Facts", self.toggle_facts, "quiet", "edit", "Dates, deadlines, parties (Alt+0)")
         self.facts_button.setCheckable(True)
         self._facts: FactsPanel | None = None
         self.stack = QStackedWidget()
         self._arrange()
         for number, one in enumerate(SECTIONS, 1):
-            self._key(f"Alt+{number}", lambda key=one.key: self._choose(key, focus=True))
+            self._key(f"Alt+{number}", lambda key=one.key: self._turn_to(key, focus=True))
         self._key("Alt+0", self.toggle_facts)
         self._key("Alt+B", self.book_visit)
         self._key("Alt+Left", leave)
@@ -216,6 +218,12 @@ class JobPage(QWidget):
             section.refresh()
         if focus:
             self.take_focus(into_section=True)
+
+    def _turn_to(self, key: object, focus: bool = False) -> None:
+        """The owner turns to a section: in a narrow window it gets the whole width."""
+        if key != self.section_key and self.facts_shown and self.width() < ROOM_FOR_BOTH:
+            self._close_facts()
+        self._choose(key, focus)
 
     def _section(self, place: SectionPlace) -> Section:
         """One section, built when it is first asked for."""

@@ -19,13 +19,15 @@ class HandoverCard(Card):
 
     def __init__(
         self, desk: Desk, go_to: Callable[[Missing], object], look: Callable[[], object],
-        issue: Callable[[], object], show_label: Callable[[int], object],
+        issue: Callable[[], object], show_label: Callable[[int], object], write_letter: Callable[[], object],
     ) -> None:  # fmt: skip
         super().__init__("Hand over", "the pack for the house and its next owner")
         self._go_to = go_to
         self.look = button("Look at the pack", look, "plain", "paper", tip="Ctrl+P")
         self.issue = button("Hand over the pack…", issue, "primary", "check",
                             tip="Keeps the pack for good, exactly as it is handed over")  # fmt: skip
+        self.letter = button("Letter…", write_letter, "plain", "paper",
+                             tip="For the buyer, an agent or an inspector: the system and its tests")  # fmt: skip
         self.labels = [
             button(f"Label {words}", lambda n=n: show_label(n), "plain", "paper",
                    tip="The system label at its real size: print it at 100 %")
@@ -36,7 +38,7 @@ class HandoverCard(Card):
         self._links = FlowLayout(place, spacing=6)
         self.issued = label("", "small", "soft", wrap=True)
         line = QHBoxLayout()
-        for one in (self.look, self.issue, *self.labels):
+        for one in (self.look, self.issue, self.letter, *self.labels):
             line.addWidget(one)
         line.addStretch(1)
         for part in (self.words, place, line, self.issued):

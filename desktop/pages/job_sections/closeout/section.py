@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QGridLayout, QScrollArea, QVBoxLayout, QWidget
 
 from db.photo_folder import photo_folder
 from db.queries.closeout import CloseoutPage, closeout_page
+from db.queries.jobs import job_head
 from db.queries.papers import latest_paper_of, paper_pdf
 from desktop.desk import COMPANY, JOBS, Desk
 from desktop.pages.company.paper_stack import PaperStack
@@ -23,10 +24,12 @@ from desktop.pages.job_sections.survey_tests import RadonTests
 from desktop.pages.page import Section
 from desktop.pages.tab_order import EyeOrder, first_field
 from desktop.widgets.cards import Card, Notice, button, label, scroll_page
-from desktop.widgets.form import TextField
+from desktop.widgets.form import ChoiceField, TextField
 from domain.cautions import CLOSING_WORDS
 from domain.closeout.handover import LABEL_SIZES, Missing
 from domain.dates import format_day_short
+
+_ANYBODY = 0
 
 WIDE = 1400
 """From this width on tests and system stand side by side."""
@@ -39,7 +42,8 @@ class CloseoutSection(Section):
         super().__init__(desk)
         self._page: CloseoutPage | None = None
         self.asking = AskCard()
-        self.handover = HandoverCard(desk, self._go_to, self.look, self._ask_to_issue, self.show_label)
+        self.handover = HandoverCard(desk, self._go_to, self.look, self._ask_to_issue, self.show_label,
+                                     self._ask_for_letter)  # fmt: skip
         self.tests = RadonTests(desk)
         self.reduction = label("", "strong", "", wrap=True)
         self.system = SystemCard(desk)
@@ -208,6 +212,36 @@ class CloseoutSection(Section):
         )  # fmt: skip
         if paper_id is None:
             return "It was not handed over."
+        with self.desk.read() as conn:
+            record, pdf = paper_pdf(conn, paper_id)
+        self.stack.show_paper(pdf, f"{record.title}.pdf")
+        return ""
+
+    def _ask_for_letter(self) -> None:
+        with self.desk.read() as conn:
+            parties = job_head(conn, self.job_id, self.desk.today()).parties
+        choices = [(_ANYBODY, "Whom it may concern"), *((one.id, f"{one.name}, {one.role}") for one in parties)]
+        buyer = next((one.id for one in parties if one.role == "buyer"), _ANYBODY)
+        self.asking.ask(
+            "A letter about the system",
+            "It tells what was built and which tests there are, as noted now, and is kept as it is sent. "
+            "Another person is added among the facts of the job (Alt+0).",
+            [("For", ChoiceField(choices, required=True), buyer)], "Write the letter",
+            lambda values: self.write_letter(values[0] or None),
+        )  # fmt: skip
+        self._show_card(self.asking)
+
+    def write_letter(self, party_id: int | None) -> str:
+        """Write the letter for a party (None: for anybody), keep and show it; why not, when it was refused."""
+        from desktop.papers.keeping import keep_letter
+
+        today = self.desk.today()
+        paper_id = self.desk.do(
+            "Write a letter about the system", lambda edit: keep_letter(edit, self.job_id, party_id, today),
+            say="The letter is kept among the papers", undo=True,
+        )  # fmt: skip
+        if paper_id is None:
+            return "It was not written."
         with self.desk.read() as conn:
             record, pdf = paper_pdf(conn, paper_id)
         self.stack.show_paper(pdf, f"{record.title}.pdf")
