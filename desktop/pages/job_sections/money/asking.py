@@ -16,6 +16,18 @@ Field = tuple[str, Any, Any]
 """Label, field, and the value it begins with."""
 
 
+def all_there(form: Form, needed: Sequence[Any]) -> bool:
+    """Commit a form; True when all could be read and what is needed is there, else the cursor is where it is not."""
+    fine = form.commit_all()
+    for field in needed:
+        if field.value() in (None, "") and not field.problem():
+            form.set_error(field, "This is needed.")
+            fine = False
+    if not fine and (wrong := form.first_problem()) is not None:
+        wrong.setFocus(Qt.FocusReason.OtherFocusReason)
+    return fine
+
+
 class AskCard(Card):
     """Hidden until `ask` is called; Enter in the last line or the button does the step, Escape leaves it."""
 
@@ -86,7 +98,8 @@ class AskCard(Card):
             self._back.setFocus(Qt.FocusReason.OtherFocusReason)
 
     def _try(self) -> None:
-        if self._form is None or not self._form.commit_all():
+        needed = [field for field in self._fields if getattr(field, "_required", False)]
+        if self._form is None or not self.isVisible() or not all_there(self._form, needed):
             return
         reason = self._work([field.value() for field in self._fields])
         self.problem.set_words("caution", reason)

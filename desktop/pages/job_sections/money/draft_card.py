@@ -13,7 +13,7 @@ from db.commands import billing
 from db.edit import Edit
 from desktop.desk import Desk
 from desktop.pages.autosave import Autosave
-from desktop.pages.job_sections.money.asking import AskCard
+from desktop.pages.job_sections.money.asking import AskCard, all_there
 from desktop.pages.job_sections.money.draft_lines import DraftLines
 from desktop.widgets.cards import Card, Notice, button, label, on_keys
 from desktop.widgets.form import ChoiceField, DateField, Form, MoneyField, NotesField, PercentField, TextField
@@ -234,7 +234,7 @@ class DraftCard(Card):
 
     def issue_draft(self) -> None:
         """Issue the draft; what cannot be is said beneath its fields."""
-        if not self._draft_id or not self.form.commit_all():
+        if not self._draft_id or not all_there(self.form, [self.issue_day]):
             return
         draft_id, day, today = self._draft_id, self.issue_day.value(), self._desk.today()
         numbers: list[str] = []

@@ -11,6 +11,7 @@ from db.commands import billing
 from db.queries.billing.same_payment import same_payments
 from desktop.desk import Desk
 from desktop.pages.autosave import Autosave
+from desktop.pages.job_sections.money.asking import all_there
 from desktop.widgets.cards import Notice, button, label
 from desktop.widgets.form import ChoiceField, DateField, Form, MoneyField, TextField
 from domain.billing.matching import OpenInvoice, offer_matches
@@ -85,7 +86,7 @@ class PaymentForm(QWidget):
         self._take(twice=False)
 
     def _take(self, *, twice: bool) -> None:
-        if not self.form.commit_all():
+        if not all_there(self.form, (self.amount, self.received, self.means)):
             return
         customer_id, job_id, today = self._customer_id, self._job_id, self._desk.today()
         amount, day, means = self.amount.value(), self.received.value(), self.means.value()
