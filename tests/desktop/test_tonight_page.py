@@ -90,6 +90,8 @@ def test_every_band_tells_its_job_in_a_line(shown):
         "Brandt: $5,850.00 · sent 8 days ago",
     ]
     assert shown.lines(page.dates) == ["Osei Tannery: closing date Wed, Nov 18 lost"]
+    (test,) = shown.lines(page.tests)
+    assert test.startswith("Lindqvist & Søn: to place, last day in")
     assert shown.lines(page.silent) == ["Lindqvist & Søn: installed 3 days ago"]
     assert shown.lines(page.deadlines) == ["Osei Tannery: closing date Nov 18, in 6 days"]
     assert shown.lines(page.over) == ["Osei Tannery: 2 h 30 over 12 h 30"]
@@ -113,7 +115,7 @@ def test_enter_on_todays_job_opens_its_log(shown, original):
 def test_down_reaches_everything_and_enter_opens_where_it_is_dealt_with(shown, original):
     ids = original[1]
     seen = []
-    for _ in range(15):
+    for _ in range(16):
         shown.press(Key.Key_Return, Key.Key_Down)
     seen = shown.went
     assert seen == [
@@ -122,6 +124,7 @@ def test_down_reaches_everything_and_enter_opens_where_it_is_dealt_with(shown, o
         ("company", None, "pull"),  # those two go on tomorrow
         ("jobs", ids.silent, "log"),
         ("jobs", ids.over, "outcome"),
+        ("jobs", ids.silent, "closeout"),  # its test after the work
         ("jobs", ids.over, "facts"),
         ("jobs", ids.silent, "money"),
         ("jobs", ids.over, "money"),

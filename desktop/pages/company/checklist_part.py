@@ -52,7 +52,7 @@ class ChecklistPart(Part):
         self.fields: dict[str, Any] = {
             "wording": self.form.add("What is checked", TextField("hatch screwed shut again"), wide=True),
             "phase": self.form.add("When", ChoiceField([(one, PHASE_WORDS[one]) for one in PHASES], required=True)),
-            "job_type_id": self.form.add("On which jobs", ChoiceField([(None, "every job type")])),
+            "job_type_id": self.form.add("On which jobs", ChoiceField([(None, "every job type")], "every job type")),
             "source": self.form.add("Who asks it", TextField("the county, your own experience"), wide=True),
         }
         self.problem = label("", "small", "error", wrap=True)

@@ -98,6 +98,7 @@ class TonightPage(Page):
         self.over = BandCard("Running over", "", self._go)
         self.heading = BandCard("Heading over the quote", "by what is done so far", self._go)
         self.dates = BandCard("Dates", "", self._go)
+        self.tests = BandCard("Radon tests", "", self._go)
         self.money = BandCard("Money", "", self._go)
         self.quotes = BandCard("Quotes to finish or follow up", "", self._go)
         self.dayless = BandCard("Accepted, without a work day", "", self._go)
@@ -107,7 +108,7 @@ class TonightPage(Page):
         self.purpose.add(label(PURPOSE, "body", "soft", wrap=True))
         self.calm = Card("All done")
         self.calm.add(label("No quote, deadline or log waits for you. Have a good evening.", "body", "soft", wrap=True))
-        self._left = [self.steps, self.clock, self.offered, self.silent, self.over, self.heading]
+        self._left = [self.steps, self.clock, self.offered, self.silent, self.over, self.heading, self.tests]
         self._right = [self.dates, self.money, self.quotes, self.dayless, self.deadlines, self.unquoted]
         self._arrange()
         for band in (*self._left, *self._right, self.calm):
@@ -215,16 +216,20 @@ class TonightPage(Page):
         """Read what calendar and accounts say; at first once the page is painted, as the evening comes first."""
         from db.queries.billing.tonight_money import money_tonight
         from db.queries.calendar_reminders import date_reminders
+        from db.queries.radon_reminders import radon_reminders
         from desktop.pages.tonight.date_words import date_lines
         from desktop.pages.tonight.money_words import money_lines
+        from desktop.pages.tonight.radon_words import radon_lines
 
         today, self._dates_known = self.desk.today(), True
         with self.desk.read() as conn:
             dates, money = date_reminders(conn, today), money_tonight(conn, today)
+            tests = radon_reminders(conn, today)
         self.dates.show_lines(date_lines(dates, today))
         self.money.show_lines(money_lines(money, today))
-        self.calm.setVisible(self._is_calm and not dates.to_do and not money.to_do)
-        for stop in (*self.dates.rows, *self.money.rows):
+        self.tests.show_lines(*radon_lines(tests, today))
+        self.calm.setVisible(self._is_calm and not dates.to_do and not money.to_do and not tests.to_do)
+        for stop in (*self.dates.rows, *self.tests.rows, *self.money.rows):
             stop.installEventFilter(self)
 
     def paintEvent(self, event: QPaintEvent) -> None:
