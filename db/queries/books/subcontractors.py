@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date
 
 from sqlalchemy import Connection, case, func, select
@@ -37,3 +38,31 @@ def subcontractor_year(conn: Connection, year: int) -> list[SubcontractorYear]:
         .order_by(supplier.c.name)
     )  # fmt: skip
     return [SubcontractorYear(*row, limit) for row in conn.execute(query)]
+
+
+@dataclass(frozen=True, slots=True)
+class PaidOut:
+    """Money paid to a supplier."""
+
+    day: date
+    supplier: str
+    subcontractor: bool
+    number: str
+    means: str
+    reference: str
+    cents: int
+
+
+def paid_out(conn: Connection, first: date, last: date) -> list[PaidOut]:
+    """Every payment of a bill in a period, in order of days; credits set off are none. One statement."""
+    query = (
+        select(
+            bill_payment.c.paid_on, supplier.c.name, supplier.c.subcontractor, bill.c.number, bill_payment.c.means,
+            bill_payment.c.reference, bill_payment.c.amount_cents,
+        )
+        .join(bill, bill.c.id == bill_payment.c.bill_id)
+        .join(supplier, supplier.c.id == bill.c.supplier_id)
+        .where(bill_payment.c.paid_on.between(first, last), bill_payment.c.means != SET_OFF)
+        .order_by(bill_payment.c.paid_on, bill_payment.c.id)
+    )  # fmt: skip
+    return [PaidOut(*row) for row in conn.execute(query)]
