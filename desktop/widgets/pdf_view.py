@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import Any
 
 from PySide6.QtCore import QBuffer, QByteArray, QIODevice, Qt, QUrl, Signal
-from PySide6.QtGui import QColor, QDesktopServices, QKeySequence, QPalette, QShortcut
+from PySide6.QtGui import QColor, QDesktopServices, QKeySequence, QPalette, QResizeEvent, QShortcut
 from PySide6.QtWidgets import QFileDialog, QFrame, QHBoxLayout, QVBoxLayout, QWidget
 
 from desktop.look.theme import current_tokens, theme_changed
@@ -25,6 +25,8 @@ from desktop.widgets.buttons import button, tool_button
 from desktop.widgets.page_parts import EmptyPage, label
 
 _STEP = 1.2
+_ROOM_FOR_FITTING = 480
+"""Below this width the two ways to fit a page are left to their keys, so that saving is never cut off."""
 
 
 class PaperView(QWidget):
@@ -86,6 +88,11 @@ class PaperView(QWidget):
         self._view.verticalScrollBar().setValue(place)
         self._tell_page()
         return True
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        for one in self._buttons[2:4]:
+            one.setVisible(self.width() >= _ROOM_FOR_FITTING)
 
     def clear(self) -> None:
         """Show nothing."""

@@ -42,6 +42,7 @@ class DefectsCard(Card):
             "rule": self.form.add("Rule it misses", TextField("pipe slopes back to the suction point")),
             "price_cents": self.form.add("Price to put right", MoneyField()),
         }
+        self.fields["place"].setAccessibleName("Where the defect is")  # the tests of the page have a Where of their own
         self.problem = label("", "small", "error", wrap=True)
         self.problem.hide()
         self.new = button("Note the defect", self.add_defect, "plain", "plus")
@@ -110,6 +111,7 @@ class DefectsCard(Card):
         self.problem.setVisible(bool(reason))
         if not reason:
             self._clear()
+            self.table.select_id(self.table.rows_model().rows[-1].id)  # it can be answered for at once
             self.fields["description"].setFocus()
 
     def offer_chosen(self) -> None:
