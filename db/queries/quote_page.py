@@ -10,8 +10,9 @@ from sqlalchemy import Connection, select
 
 from db.queries.firm import day_rates
 from db.queries.quotes import IN_ORDER, price_picks, quote_documents, task_picks
-from db.records import fetch_all
-from db.tables import hours_entry, job, job_type, material_use, other_cost, quote
+from db.records import fetch_all, fetch_one
+from db.tables import hours_entry, job, job_type, material_use, other_cost, property_, quote
+from domain.people import Property
 from domain.quoting.lines import Quote, QuoteDocument
 from domain.quoting.refresh import DayFigures, Refresh, refreshes
 from domain.quoting.typed import Picks
@@ -30,6 +31,7 @@ class QuotePage:
     picks: Picks  # items for a draft only: nothing is picked on a frozen quote
     changes: tuple[Refresh, ...]  # what pricing a draft today would change
     unquoted: bool  # the proposal is accepted, and something was logged without being quoted
+    house: Property
 
     @property
     def accepted(self) -> bool:
@@ -49,10 +51,11 @@ def quote_page(conn: Connection, job_id: int, quote_id: int | None, today: date)
         LookupError: there is no such job.
     """
     about = conn.execute(
-        select(job.c.number, job.c.cancelled_on, job.c.scheduled_on, job.c.installed_on, job_type.c.name)
+        select(job.c.number, job.c.cancelled_on, job.c.scheduled_on, job.c.installed_on, job_type.c.name,
+               job.c.property_id)
         .join(job_type, job_type.c.id == job.c.job_type_id)
         .where(job.c.id == job_id)
-    ).first()
+    ).first()  # fmt: skip
     if about is None:
         raise LookupError(f"job {job_id} does not exist")
     quotes = fetch_all(conn, Quote, quote, quote.c.job_id == job_id, order=IN_ORDER)
@@ -67,6 +70,7 @@ def quote_page(conn: Connection, job_id: int, quote_id: int | None, today: date)
         job_number=about.number, job_type=about.name, cancelled=about.cancelled_on is not None,
         scheduled=(about.scheduled_on or about.installed_on) is not None, quotes=tuple(quotes), document=document,
         picks=picks, changes=changes, unquoted=accepted and _has_unquoted(conn, job_id),
+        house=fetch_one(conn, Property, property_, about.property_id),
     )  # fmt: skip
 
 

@@ -75,6 +75,7 @@ class CloseoutSection(Section):
             one.setSpacing(12)
             self._columns.addLayout(one, 0, place)
         self._left.addWidget(self._tests_card)
+        self._left.addWidget(self._photos_card)
         for one in (self._left, self._right):
             one.addStretch(1)
         caution = Card("Before anyone works here")
@@ -84,7 +85,7 @@ class CloseoutSection(Section):
         column.setContentsMargins(24, 10, 24, 24)
         column.setSpacing(12)
         for part in (self.asking, self.handover, self._columns, self.checklist, self.defects, self.exposure,
-                     self._photos_card, caution):  # fmt: skip
+                     caution):  # fmt: skip
             if isinstance(part, QWidget):
                 column.addWidget(part)
             else:

@@ -10,6 +10,7 @@ from desktop.pages.job_sections.quote.others import OthersCard
 from desktop.pages.job_sections.quote.parts import PartStrip
 from desktop.pages.job_sections.quote.work import WorkCard
 from desktop.widgets.cards import Card, label, scroll_page
+from domain.cautions import CLOSING_WORDS, survey_cautions
 from domain.errors import NotUnderstood
 from domain.money import format_money
 from domain.quoting.price import PartPrice
@@ -75,5 +76,6 @@ class LinesTab(QWidget):
         page = self.editing.page
         picks = [page.picks.task(line.task_id) for line in self.editing.document.labour] if page else []
         words = dict.fromkeys(pick.task.caution for pick in picks if pick is not None and pick.task.caution)
-        self.cautions.setText("\n".join(words))
-        self.caution_card.setVisible(bool(words))
+        of_house = survey_cautions(page.house) if page else []
+        self.cautions.setText("\n".join((*of_house, *words, CLOSING_WORDS)))
+        self.caution_card.setVisible(bool(of_house or words))
