@@ -27,7 +27,7 @@ pytestmark = pytest.mark.bench
 
 BAR_MS = 60.0
 TIMES_OPENED = 2
-SECTIONS = ("survey", "quote", "log", "money", "outcome", "facts")
+SECTIONS = ("survey", "quote", "log", "closeout", "money", "outcome", "facts")
 
 
 @pytest.fixture(scope="module")

@@ -57,11 +57,21 @@ REASONS: dict[str, dict[str, str]] = {
     "routes/walk.py": {"4": "digits of a direction"},
     "company_costs/hour.py": CACHE,
     "company_costs/overhead.py": {"60": "minutes in an hour"},
+    "closeout/defects.py": {"4": "places of a unit cost"},
+    "closeout/exposure.py": {"5": "places shown", "7": "days in a week", "60": "minutes in an hour"},
+    "closeout/handover.py": dict.fromkeys(("3.0", "4.0", "6.0"), "inches of a label, offered by the program"),
+    "closeout/reduction.py": PLACES | {"28": "the last day of February in a common year"},
+    "closeout/running_cost.py": {"8760": "hours in a year", "10": "watts to kilowatts, dollars to cents"},
+    "closeout/timing.py": {
+        "60": "minutes in an hour", "24": "hours in a day", "7": "days from which a length is said in days",
+        "0.1": "a tenth of an hour, as shown",
+    },
     "airflow/limits.py": {"3": "a nominal size", "4": "a nominal size"},
 }
 ROOMS = [
     *sorted((DOMAIN / "takeoff").glob("*.py")),
     *sorted((DOMAIN / "company_costs").glob("*.py")),
+    *sorted((DOMAIN / "closeout").glob("*.py")),
     *(DOMAIN / "routes" / f"{name}.py" for name in (
         "checking", "outlet", "route", "rules", "rule_words", "slope", "study", "supports", "walk"
     )),
