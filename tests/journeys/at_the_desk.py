@@ -276,9 +276,9 @@ class Person:
         return found if found is not None else top
 
     def picture(self, path: Path) -> None:
-        """Draw the window to a file, for looking at it."""
+        """Draw the window, or the dialogue that is open, to a file, for looking at it."""
         self.settle()
-        self.window.grab().save(str(path))
+        (QApplication.activeModalWidget() or self.window).grab().save(str(path))
 
 
 class FileDialogs:

@@ -57,7 +57,7 @@ def take_the_call(owner: Person, look: Look) -> None:
     owner.open_facts()
     owner.fill("Day of a new deadline", "+14", Key.Key_Tab)
     assert owner.here == "Reason of a new deadline"
-    owner.type("closing", Key.Key_Return, Key.Key_Tab)
+    owner.type("closing date", Key.Key_Return, Key.Key_Tab)
     owner.press(Key.Key_Space)
     assert owner.sees("in 14 days", "the work has to begin by")
     for role, name in (("buyer", BUYER), ("closing escrow", ESCROW)):
