@@ -60,6 +60,21 @@ class PaymentRow:
 
 
 @dataclass(frozen=True, slots=True)
+class LooseMoney:
+    """A customer's invoices that belong to no job."""
+
+    customer_id: int
+    draft: Draft | None
+    invoices: tuple[InvoiceRow, ...]
+    credit_cents: int  # left of all the customer's payments
+
+    @property
+    def open_cents(self) -> int:
+        """What is open of them."""
+        return sum(row.open_cents for row in self.invoices)
+
+
+@dataclass(frozen=True, slots=True)
 class JobMoney:
     """All that the Money section of a job shows."""
 
@@ -153,18 +168,20 @@ class JobMoney:
             ),
             "deposit": ("info", f"A deposit of {format_money(self.deposit_due_cents)} was agreed and is not invoiced."),
             "final": ("info", f"The work stands; {format_money(self.left_cents)} is left to invoice."),
-            "payment": ("caution" if late else "info", f"{owed} is open{_late(late, today)}."),
+            "payment": ("caution" if late else "info", f"{owed} is open{_late(late, today, self.open_cents)}."),
             "work": ("info", "The final invoice follows when the work stands (its day is on Facts, Alt+0)."),
             "done": ("good", "Everything that was agreed is invoiced and settled."),
         }
         return words[self.next_step]
 
 
-def _late(late: list[InvoiceRow], today: date) -> str:
+def _late(late: list[InvoiceRow], today: date, owed_cents: int) -> str:
     if not late:
         return ", nothing of it overdue"
     days = max((today - row.invoice.due_on).days for row in late if row.invoice.due_on)
-    return f"; {format_money(sum(row.open_cents for row in late))} of it is overdue, the oldest by {_days(days)}"
+    overdue = sum(row.open_cents for row in late)
+    part = "all of it" if overdue == owed_cents else f"{format_money(overdue)} of it"
+    return f"; {part} is overdue, the oldest by {_days(days)}"
 
 
 def _days(days: int) -> str:

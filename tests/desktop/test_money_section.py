@@ -20,6 +20,7 @@ from desktop.desk import Desk
 from desktop.look.theme import apply_theme
 from desktop.pages.company.owed_part import OwedPart
 from desktop.pages.company.payments_part import PaymentsPart
+from desktop.pages.customers.account import CustomerAccountView
 from desktop.pages.job_sections.money import MoneySection
 from domain.billing.job_money import JobMoney
 from tests.db.billing_company import AGREED, DONE, AgreedJob, BillingCompany, change_order
@@ -305,3 +306,34 @@ def test_a_payment_is_entered_for_whoever_pays(shown: Shown) -> None:
     enter(part.payment.amount)
     assert shown.money(job_id).open_cents == 0
     assert Decimal(shown.money(job_id).paid_cents) == 180_000
+
+
+def test_an_invoice_without_a_job_is_written_issued_and_credited_on_the_customers_page(shown: Shown) -> None:
+    whose = shown.firm.customer()
+    view = CustomerAccountView(shown.desk, lambda: whose)
+    view.refresh = lambda: view.show_account({})  # type: ignore[attr-defined]
+    view.show_account({})
+    shown.show(view)
+    asked: list[int] = []
+    view.invoice_asked.connect(asked.append)
+    view.new.click()
+    draft = view.draft
+    assert draft.words.hasFocus()
+    draft.issue.click()
+    assert "nothing on this invoice" in draft.problem.text()
+    for words, many, price in (("Monitor", "2", "129.90"), ("Setting it up", "", "80")):
+        shown.type(draft.words, words)
+        shown.type(draft.quantity, many)
+        shown.type(draft.price, price)
+        enter(draft.price)
+    assert draft.total.text() == "Total $339.80"
+    draft.paper.click()
+    draft.issue.click()
+    assert not draft.isVisible()
+    row = view.loose.table.rows_model().rows[0]
+    assert (row.invoice.number, row.open_cents, asked) == ("I26-0001", 33_980, [row.invoice.id])
+    view.loose.credit.click()
+    reason = view.asking._fields[2]
+    shown.type(reason, "Sent back")
+    enter(reason)
+    assert view.figures["Balance"].value() == "$0.00"

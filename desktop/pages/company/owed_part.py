@@ -9,10 +9,10 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from db.edit import Edit
 from db.queries.billing.accounts import aging_at, receivable_at
-from db.queries.papers import paper_pdf
 from desktop.desk import CUSTOMERS, Desk
 from desktop.pages.company.paper_stack import PaperStack
 from desktop.pages.company.part import Part, attempt
+from desktop.pages.job_sections.money.papers import kept_pdf
 from desktop.widgets.cards import Figure, button, label
 from desktop.widgets.form import DateField
 from desktop.widgets.table import Column, RowsModel, RowsTable
@@ -115,9 +115,7 @@ class OwedPart(Part):
         words = "reminder" if kind == "reminder" else "statement of account"
         said = f"The {words} is kept among the papers"
         if attempt(self.desk, f"Draw up a {words}", run, say=said, undo=True) is None:
-            with self.desk.read() as conn:
-                paper, pdf = paper_pdf(conn, kept[0])
-            self.stack.show_paper(pdf, f"{paper.title}.pdf")
+            self.stack.show_paper(*kept_pdf(self.desk, kept[0]))
 
 
 def _sum_row(found: Aging) -> AgingRow:

@@ -11,12 +11,12 @@ from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 from db.commands import billing
 from db.queries.billing.payment_list import ALL, BACK, LEFT, NEWEST, owed_by, payer_choices, payment_list, unmatched
 from db.queries.billing.payment_rows import settled_invoices
-from db.queries.papers import latest_paper_of, paper_pdf
 from desktop.desk import CUSTOMERS, JOBS, Desk
 from desktop.pages.autosave import Autosave
 from desktop.pages.company.paper_stack import PaperStack
 from desktop.pages.company.part import Part
 from desktop.pages.job_sections.money.asking import AskCard
+from desktop.pages.job_sections.money.papers import receipt_pdf
 from desktop.pages.job_sections.money.payment_form import PaymentForm
 from desktop.pages.job_sections.money.payments_card import PaymentVerbs, payments_model
 from desktop.widgets.cards import Card, SearchBox, button, label, on_keys, segments, tool_button
@@ -232,9 +232,5 @@ class PaymentsPart(Part):
 
     def show_receipt(self, payment_id: int) -> None:
         """Show a payment's receipt as it was handed out."""
-        with self.desk.read() as conn:
-            kept = latest_paper_of(conn, "receipt", payment_id=payment_id)
-            if kept is None:
-                return
-            paper, pdf = paper_pdf(conn, kept)
-        self.stack.show_paper(pdf, f"{paper.title}.pdf")
+        if (receipt := receipt_pdf(self.desk, payment_id)) is not None:
+            self.stack.show_paper(*receipt)

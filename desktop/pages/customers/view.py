@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QStackedLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from db.commands.people import archive_customer, change_customer, delete_customer, restore_customer
 from db.queries.people import CustomerPage
 from desktop.desk import CUSTOMERS, JOBS, Desk
 from desktop.pages.autosave import Autosave
-from desktop.pages.customers.account import AccountCard
+from desktop.pages.company.paper_stack import PaperStack
+from desktop.pages.customers.account import CustomerAccountView
 from desktop.pages.customers.contacts import ContactList
 from desktop.pages.customers.merging import MergeCard
 from desktop.pages.customers.properties import PropertyList
 from desktop.pages.job_rows import fit_height, jobs_table
+from desktop.pages.job_sections.money.papers import invoice_pdf, kept_pdf
 from desktop.pages.tab_order import EyeOrder
 from desktop.widgets.cards import Card, Notice, PageHead, button, on_keys, scroll_page
 from desktop.widgets.form import ChoiceField, Form, NotesField, TextField
@@ -50,7 +52,7 @@ class CustomerView(QWidget):
             ))  # fmt: skip
         self.contacts = ContactList(desk)
         self.houses = PropertyList(desk)
-        self.account = AccountCard(desk, lambda: self.customer_id)
+        self.account = CustomerAccountView(desk, lambda: self.customer_id)
         self.jobs = jobs_table(desk, full=False)
         self.jobs.heights_changed.connect(lambda: fit_height(self.jobs, most=8))
         self.jobs.set_empty(
@@ -76,8 +78,12 @@ class CustomerView(QWidget):
         for part in (self.head, self.refused, self.archived, self.merging, who, reach, houses, jobs, self.account):
             column.addWidget(part)
         column.addStretch(1)
-        outer = QStackedLayout(self)
-        outer.addWidget(scroll_page(inside))
+        self.stack = PaperStack(self._desk, scroll_page(inside), "Back to the customer")
+        self.account.invoice_asked.connect(lambda one: self.stack.show_paper(*invoice_pdf(self._desk, one)))
+        self.account.paper_asked.connect(lambda one: self.stack.show_paper(*kept_pdf(self._desk, one)))
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(0, 0, 0, 0)
+        outer.addWidget(self.stack)
 
     @property
     def customer_id(self) -> int:
@@ -90,6 +96,7 @@ class CustomerView(QWidget):
         if customer.id != self.customer_id:
             self.refused.set_words("info", "")
             self.merging.hide()
+            self.stack.setCurrentIndex(0)
             for name, field in self._fields.items():
                 field.reset(getattr(customer, name))
         self._page = page

@@ -40,7 +40,7 @@ class AskCard(Card):
         self._work: Callable[[list[Any]], str] = lambda _values: ""
         self._back: QWidget | None = None
         self._place = QVBoxLayout()
-        self.go = button("", self._try, "primary", "check")
+        self.go = button("Do it", self._try, "primary", "check")
         self.leave = button("Leave it", self.close_up, "quiet", tip="Escape")
         line = QHBoxLayout()
         line.addStretch(1)

@@ -39,7 +39,7 @@ class DraftLines(RowsTable):
             can_edit=self._can_edit,
         )
         super().__init__(model, "Lines of the draft")
-        self.set_empty("No line yet", "Add what is asked for below.")
+        self.set_empty("No line yet", "Type what is asked for, then add it.")
         self.heights_changed.connect(lambda: fit_height(self, most=9))
         delete = QShortcut(QKeySequence("Delete"), self)
         delete.setContext(Qt.ShortcutContext.WidgetShortcut)

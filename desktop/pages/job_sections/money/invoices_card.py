@@ -17,7 +17,7 @@ from desktop.pages.job_sections.money.asking import AskCard
 from desktop.widgets.cards import Card, button
 from desktop.widgets.form import ChoiceField, DateField, MoneyField, TextField
 from desktop.widgets.table import Column, RowsModel, RowsTable
-from domain.billing.job_money import InvoiceRow, JobMoney
+from domain.billing.job_money import InvoiceRow, JobMoney, LooseMoney
 from domain.billing.records import INVOICE_KINDS
 from domain.dates import format_day_short
 from domain.money import format_money
@@ -34,10 +34,10 @@ class InvoicesCard(Card):
 
     paper_asked = Signal(int)
 
-    def __init__(self, desk: Desk, asking: AskCard) -> None:
-        super().__init__("Invoices", "Enter shows the paper; an issued invoice never changes, it is credited")
+    def __init__(self, desk: Desk, asking: AskCard, title: str = "Invoices") -> None:
+        super().__init__(title, "Enter shows the paper; an issued invoice never changes, it is credited")
         self._desk, self._saver, self._asking = desk, Autosave(desk), asking
-        self._money: JobMoney | None = None
+        self._money: JobMoney | LooseMoney | None = None
         self.table = RowsTable(self._model(), "Invoices of the job")
         self.table.set_empty("No invoice yet", "A deposit, a part, or the whole: begin one beside this.")
         self.table.heights_changed.connect(lambda: fit_height(self.table, most=7))
@@ -93,13 +93,14 @@ class InvoicesCard(Card):
             row_id=lambda row: row.invoice.id,
         )
 
-    def show_money(self, money: JobMoney) -> None:
-        """Show the invoices of this job."""
+    def show_money(self, money: JobMoney | LooseMoney) -> None:
+        """Show the invoices of a job, or of a customer without one."""
         self._money = money
         self.table.rows_model().set_rows(money.invoices)
         fit_height(self.table, most=7)
         if self.table.current_row() is None and money.invoices:
-            self.table.select_id(money.invoices[-1].invoice.id)
+            owing = [row for row in money.invoices if row.open_cents > 0]
+            self.table.select_id((owing or money.invoices)[-1].invoice.id)
         self._chosen(self.table.current_row())
 
     def _chosen(self, row: InvoiceRow | None) -> None:

@@ -6,14 +6,13 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from db.queries.billing.job_money import job_money
-from db.queries.money_papers import invoice_said
-from db.queries.papers import latest_paper_of, paper_pdf
 from desktop.desk import Desk
 from desktop.pages.company.paper_stack import PaperStack
 from desktop.pages.job_rows import fit_height
 from desktop.pages.job_sections.money.asking import AskCard
 from desktop.pages.job_sections.money.draft_card import DraftCard
 from desktop.pages.job_sections.money.invoices_card import InvoicesCard
+from desktop.pages.job_sections.money.papers import invoice_pdf, receipt_pdf
 from desktop.pages.job_sections.money.payment_form import PaymentForm
 from desktop.pages.job_sections.money.payments_card import PaymentVerbs, payments_model
 from desktop.pages.page import Section
@@ -125,25 +124,12 @@ class MoneySection(Section):
 
     def show_invoice(self, invoice_id: int) -> None:
         """Show an invoice as it was issued, or a draft as it would be read."""
-        from desktop.papers.money import make_money_paper
-
-        with self.desk.read() as conn:
-            said = invoice_said(conn, invoice_id)
-            kept = latest_paper_of(conn, "invoice", invoice_id=invoice_id)
-            if kept is None:
-                kept = latest_paper_of(conn, "credit_note", invoice_id=invoice_id)
-            pdf = paper_pdf(conn, kept)[1] if kept is not None else b""
-        name = said.reference[0] if said.reference else said.title
-        self.stack.show_paper(pdf or make_money_paper(said), f"{name}.pdf")
+        self.stack.show_paper(*invoice_pdf(self.desk, invoice_id))
 
     def show_receipt(self, payment_id: int) -> None:
         """Show a payment's receipt as it was handed out."""
-        with self.desk.read() as conn:
-            kept = latest_paper_of(conn, "receipt", payment_id=payment_id)
-            if kept is None:
-                return
-            paper, pdf = paper_pdf(conn, kept)
-        self.stack.show_paper(pdf, f"{paper.title}.pdf")
+        if (receipt := receipt_pdf(self.desk, payment_id)) is not None:
+            self.stack.show_paper(*receipt)
 
     def _issued(self) -> None:
         self.payment.amount.setFocus()
