@@ -17,7 +17,7 @@ from desktop.widgets.pdf_view import PaperView
 class PaperStack(QStackedWidget):
     """Shows `body`; `show_paper` puts the paper in its place until the owner goes back (Escape)."""
 
-    def __init__(self, desk: Desk, body: QWidget, back: str) -> None:
+    def __init__(self, desk: Desk, body: QWidget, back: str, margin: int = 0) -> None:
         super().__init__()
         self.desk = desk
         self.paper: PaperView | None = None
@@ -25,7 +25,7 @@ class PaperStack(QStackedWidget):
         self.back = button(back, self.leave, "quiet", "left")
         self._page = QWidget()
         self._column = QVBoxLayout(self._page)
-        self._column.setContentsMargins(0, 0, 0, 0)
+        self._column.setContentsMargins(margin, margin // 2, margin, margin // 2)
         self._column.addWidget(self.back)
         self.addWidget(body)
         self.addWidget(self._page)

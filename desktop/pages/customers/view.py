@@ -78,7 +78,7 @@ class CustomerView(QWidget):
         for part in (self.head, self.refused, self.archived, self.merging, who, reach, houses, jobs, self.account):
             column.addWidget(part)
         column.addStretch(1)
-        self.stack = PaperStack(self._desk, scroll_page(inside), "Back to the customer")
+        self.stack = PaperStack(self._desk, scroll_page(inside), "Back to the customer", margin=20)
         self.account.invoice_asked.connect(lambda one: self.stack.show_paper(*invoice_pdf(self._desk, one)))
         self.account.paper_asked.connect(lambda one: self.stack.show_paper(*kept_pdf(self._desk, one)))
         outer = QVBoxLayout(self)

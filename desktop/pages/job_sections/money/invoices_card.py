@@ -137,6 +137,8 @@ class InvoicesCard(Card):
 
             return self._saver.refusal(f"Credit {one.number}", run, say="The credit note is issued and kept")
 
+        amount_field = MoneyField(least=1)
+        amount_field.setPlaceholderText("all of it")
         self._asking.ask(
             f"Credit {one.name[0].lower()}{one.name[1:]}",
             "A credit note is issued and never undone. What was already paid of it becomes the customer's credit.",
@@ -145,7 +147,7 @@ class InvoicesCard(Card):
                     [(_WRONG, "Invoiced wrongly: still to be invoiced"), (_UP, "Money given up: not asked for again")],
                     required=True,
                 ), _WRONG),
-                ("Amount", MoneyField(least=1), None),
+                ("Amount", amount_field, None),
                 ("Reason", TextField("stands on the credit note", required=True), ""),
                 ("Day", DateField(desk.today, required=True), desk.today()),
             ],

@@ -92,7 +92,7 @@ class MoneySection(Section):
         column.addLayout(head)
         column.addWidget(self.step)
         column.addLayout(both, 1)
-        self.stack = PaperStack(self.desk, scroll_page(inside), "Back to the money")
+        self.stack = PaperStack(self.desk, scroll_page(inside), "Back to the money", margin=20)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
         outer.addWidget(self.stack)
