@@ -132,7 +132,7 @@ def test_the_list_of_parts_is_walked_with_the_arrows(qtbot: QtBot, company: Comp
     page, _ = shown(qtbot, company, "firm")
     rail = page._rail
     rail._buttons["firm"].setFocus()
-    for expected in ("hour", "standards", "job_types", "tasks"):
+    for expected in ("hour", "standards", "exposure", "job_types"):
         qtbot.keyClick(focused(page), Qt.Key.Key_Down)
         assert page.shown == expected
 
