@@ -121,10 +121,10 @@ def test_a_full_test_says_whether_its_timing_meets_the_rules(company: Company, k
     ("values", "words"),
     [
         ({"ended_on": date(2026, 5, 9)}, "before it began"),
-        ({"ended_on": date(2026, 5, 10), "ended_minute": 600}, "before it began at 10:00"),
+        ({"ended_on": date(2026, 5, 10), "ended_minute": 600}, "before it began at 10 am"),
         ({"ended_on": date(2026, 5, 15)}, "has not come yet"),
         ({"started_on": date(2026, 5, 7)}, "before the fan was on"),
-        ({"started_on": FAN_DAY, "started_minute": 599}, "before the fan was on at 10:00"),
+        ({"started_on": FAN_DAY, "started_minute": 599}, "before the fan was on at 10 am"),
         ({"started_on": None}, "no day"),
         ({"started_minute": 1440}, "between 0:00 and 23:59"),
         ({"closed_house": "maybe"}, "yes, no, or not known"),

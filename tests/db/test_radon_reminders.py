@@ -46,7 +46,7 @@ def test_a_test_is_asked_for_until_it_is_there(company: Company, kept: OneJob) -
     (one,) = told(company).due
     assert (one.first, one.first_minute, one.last) == (date(2026, 5, 9), 600, date(2026, 6, 7))
     facts = [radon_lines(told(company, day), day)[0][0].fact for day in (date(2026, 5, 8), TODAY, date(2026, 6, 10))]
-    assert facts == ["can begin May 9, 2026 at 10:00", "to place, last day in 24 days", "was due by Jun 7, 2026"]
+    assert facts == ["can begin May 9, 2026 at 10 am", "to place, last day in 24 days", "was due by Jun 7, 2026"]
     with company.action("Test") as edit:
         add_radon_test(edit, kept.job_id, "after", "alpha track", Decimal(2), TODAY, started_on=date(2026, 5, 10))
     assert told(company).due == ()

@@ -146,7 +146,7 @@ def test_readings_save_one_by_one_and_undo_takes_each_back(qtbot: QtBot, company
     assert (system.fan_on_minute, system.fan, system.fan_watts, system.suction) == (
         600, "inline fan", 62, Decimal("1.15"),
     )  # fmt: skip
-    assert "can begin on May 9, 2026 at 10:00" in section.system.words.text()
+    assert "can begin on May 9, 2026 at 10 am" in section.system.words.text()
     assert "0.92 or less" in section.system.words.text()
     type_into(qtbot, section.system.fields["suction"], "115")
     assert "decimal point" in section.system.fields["suction"].problem()

@@ -19,10 +19,11 @@ from desktop.pages.autosave import Autosave, Line, LineList
 from desktop.widgets.cards import button, label, set_tone, tool_button
 from desktop.widgets.form import ChoiceField, DateField, Form, RadonField, TextField, TypedField
 from domain.calendar.hours import parse_clock
+from domain.calendar.visits import clock
 from domain.closeout.timing import DEVICES, Timing, moment_words
 from domain.dates import format_day_short
 from domain.jobs import RadonTest
-from domain.units import format_radon, format_time_of_day
+from domain.units import format_radon
 
 PURPOSES = (("before", "before the work"), ("after", "after the work"))
 CLOSED_HOUSE = (("", "not known"), ("yes", "yes"), ("no", "no"))
@@ -33,9 +34,9 @@ def _device_field() -> ChoiceField:
     return ChoiceField([(name, name) for name in DEVICES], "kind of device", allow_new=True, required=True)
 
 
-def time_field(placeholder: str = "time, like 9:30") -> TypedField:
+def time_field(placeholder: str = "9:30, 1 pm") -> TypedField:
     """A time of day as a minute of the day; None when it is not known."""
-    return TypedField(parse_clock, format_time_of_day, placeholder=placeholder)
+    return TypedField(parse_clock, clock, placeholder=placeholder)
 
 
 def _fields(form: Form, desk: Desk, unit: str) -> dict[str, Any]:
