@@ -99,7 +99,7 @@ class ChecklistCard(Card):
     """The points, and beneath them the note and the photo of the one under the cursor."""
 
     def __init__(self, desk: Desk) -> None:
-        super().__init__("Checklist", HINT)
+        super().__init__("Checklist", "")
         self.desk, self._saver, self._job_id = desk, Autosave(desk), 0
         self._page: CloseoutPage | None = None
         self.rest = button("The rest is OK", self.answer_rest, "plain", "check",
@@ -120,6 +120,7 @@ class ChecklistCard(Card):
         self._saver.bind(self.photo, "Photo of a point", self._write_photo)
         line = QHBoxLayout()
         line.addWidget(self.form, 1)
+        self.add(label(HINT, "small", "soft", wrap=True))
         self.add(self.table)
         self.add(self.about)
         self.add(line)
@@ -133,7 +134,7 @@ class ChecklistCard(Card):
             self.table.clearSelection()
         self.table.rows_model().set_rows(rows)
         found = count(rows)
-        self.header.set_words("Checklist", f"{found.words}.   {HINT}")
+        self.header.set_words("Checklist", found.words)
         self.rest.setEnabled(found.open > 0)
         if fresh and rows:
             first = next((row for row in rows if row.answer is None), rows[0])
