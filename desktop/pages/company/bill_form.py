@@ -1,0 +1,259 @@
+"""A bill, receipt or credit typed whole: who it is from, its number and days, what it was for, tax, and its picture."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from PySide6.QtCore import Signal
+from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QVBoxLayout, QWidget
+
+from db.commands.attachments import add_attachment
+from db.commands.bills import enter_bill
+from db.edit import Edit
+from db.photo_folder import photo_folder
+from db.queries.books.bills import LoggedUnbilled
+from db.queries.log_offers import OfferedJob
+from desktop.desk import Desk
+from desktop.pages.company.part import attempt
+from desktop.pages.job_sections.quote.lines_table import LineKeys, LinesTable
+from desktop.pages.job_sections.takeoff.typed_table import FootModel
+from desktop.widgets.cards import Card, Notice, button, label, scroll_page
+from desktop.widgets.form import ChoiceField, DateField, Form, MoneyField, TextField
+from desktop.widgets.table import Column
+from domain.bill_typed import NO_JOB, TypedBillLine, bill_line_typed
+from domain.bills import BILL_KINDS, BILL_LINE_KINDS, BILL_MEANS
+from domain.errors import NotUnderstood
+from domain.money import format_money
+from domain.price_list import Supplier
+
+INVITE = "Type what it was for"
+PICTURES = "Pictures and PDF (*.jpg *.jpeg *.png *.gif *.pdf)"
+
+
+class BillForm(QWidget):
+    """Nothing is written before it is entered, and then all of it as one step.
+
+    Signals:
+        entered, left: it was entered (with its id); the owner goes back.
+    """
+
+    entered = Signal(int)
+    left = Signal()
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__()
+        self.desk = desk
+        self._jobs: dict[int, str] = {}
+        self._lines: list[TypedBillLine] = []
+        self._keys = LineKeys()
+        self._next = 1
+        self._picture: Path | None = None
+        self.form = Form(columns=2)
+        self.kind = self.form.add("Paper", ChoiceField(list(BILL_KINDS.items()), required=True))
+        self.supplier = self.form.add("From", ChoiceField(placeholder="A supplier, or a new name", allow_new=True))
+        self.day = self.form.add("Dated", DateField(desk.today, required=True))
+        self.number = self.form.add("Its number", TextField())
+        self.due = self.form.add("Due", DateField(desk.today))
+        self.means = self.form.add("Paid by", ChoiceField(list(BILL_MEANS.items()), required=True))
+        self.kind.edited.connect(lambda _: self._show_kind())
+        self.table = self._make_table()
+        self.tax = MoneyField(least=0)
+        self.tax.setAccessibleName("Sales tax on it")
+        self.tax.setFixedWidth(110)
+        self.tax.edited.connect(lambda _: self._show_total())
+        self.total = label("", "strong")
+        self.problem = Notice("caution")
+        self.enter = button("Enter it", self.enter_it, "primary", "check", "Ctrl+Enter")
+        self.picture = button("Add its picture", self.ask_picture, "quiet", "camera", "A photo or PDF is copied in")
+        self.back = button("Back to the list", self.left.emit, "quiet", "left", "Escape")
+        self._arrange()
+        for keys in ("Ctrl+Return", "Ctrl+Enter"):
+            QShortcut(QKeySequence(keys), self, self.enter_it)
+        self.start_anew()
+
+    def _make_table(self) -> LinesTable:
+        self.model = FootModel(
+            [
+                Column("description", "What it was for", stretch=2, editable=True),
+                Column("kind", "Kind", width=150, editable=True),
+                Column("job", "Job", stretch=1, editable=True, tooltip="Number or customer; empty for no job"),
+                Column("amount", "Amount before tax", "right", width=150, editable=True),
+            ],
+            text={
+                "description": lambda one: one.description if one.id else INVITE,
+                "kind": lambda one: BILL_LINE_KINDS[one.kind] if one.id else "",
+                "job": lambda one: self._job_words(one) if one.id else "",
+                "amount": lambda one: format_money(one.net_cents) if one.id else "",
+            },
+            tone={
+                "description": lambda one: "" if one.id else "ink_faint",
+                "amount": lambda one: "over" if one.id and not one.net_cents else "",
+            },
+            row_id=lambda one: self._keys.name(one.id),
+            setter=self._type,
+            can_edit=lambda one, key: key == "description" or bool(one.id),
+            choices={
+                "kind": lambda _: list(BILL_LINE_KINDS.values()),
+                "job": lambda _: [NO_JOB, *self._jobs.values()],
+            },
+        )
+        table = LinesTable(self.model, "What the bill was for", "description")
+        table.removed.connect(self._remove)
+        return table
+
+    def _arrange(self) -> None:
+        card = Card("Bill, receipt or credit", "Delete takes a line out")
+        card.add(self.form)
+        card.add(self.table)
+        foot = QHBoxLayout()
+        foot.setSpacing(8)
+        words = label("Sales tax on it", "small", "soft")
+        words.setBuddy(self.tax)
+        foot.addStretch(1)
+        for widget in (words, self.tax, self.total):
+            foot.addWidget(widget)
+        card.add(foot)
+        actions = QHBoxLayout()
+        for widget in (self.enter, self.picture):
+            actions.addWidget(widget)
+        actions.addStretch(1)
+        actions.addWidget(self.back)
+        inside = QWidget()
+        column = QVBoxLayout(inside)
+        column.setContentsMargins(0, 0, 8, 8)
+        column.setSpacing(10)
+        column.addWidget(card)
+        column.addWidget(self.problem)
+        column.addLayout(actions)
+        column.addStretch(1)
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(0, 0, 0, 0)
+        outer.addWidget(scroll_page(inside))
+
+    # Showing.
+
+    def show_choices(self, suppliers: Sequence[Supplier], jobs: Sequence[OfferedJob]) -> None:
+        """Take what can be chosen; what is typed stays."""
+        self._jobs |= {one.id: f"{one.number}  {one.customer}" for one in jobs}
+        self.supplier.set_choices([(one.id, one.name) for one in suppliers])
+        self._show_lines()
+
+    def take_logged(self, entries: Sequence[LoggedUnbilled]) -> None:
+        """Put entries of the jobs' logs on the bill, matched."""
+        for one in entries:
+            self._jobs.setdefault(one.job_id, one.job)
+            used = one.id if one.table == "material_use" else None
+            self._lines.append(
+                TypedBillLine(
+                    self._next, one.kind, one.words, one.job_id, one.cents, None, used, None if used else one.id
+                )
+            )
+            self._next += 1
+        if entries:
+            self.day.reset(entries[0].day)
+            self.number.reset(entries[0].receipt)
+            self.kind.set_value("receipt" if entries[0].kind == "materials" else "bill")
+        self._show_kind()
+        self._show_lines()
+
+    def _show_kind(self) -> None:
+        kind = self.kind.value()
+        self.form.set_visible(self.due, kind == "bill")
+        self.form.set_visible(self.means, kind == "receipt")
+        self._show_total()
+
+    def _show_lines(self) -> None:
+        self.model.set_rows([*self._lines, TypedBillLine(0)])
+        self._show_total()
+
+    def _show_total(self) -> None:
+        net, tax = sum(line.net_cents for line in self._lines), self.tax.value() or 0
+        words = "Credit" if self.kind.value() == "credit" else "Total"
+        self.total.setText(f"{words} {format_money(net + tax)}" if self._lines else "")
+        self.enter.setEnabled(bool(self._lines))
+
+    def _job_words(self, line: TypedBillLine) -> str:
+        words = "–" if line.job_id is None else self._jobs.get(line.job_id, "")
+        return f"{words}, in its log" if line.material_use_id or line.other_cost_id else words
+
+    # Typing.
+
+    def _type(self, line: TypedBillLine, key: str, text: str) -> str | None:
+        try:
+            typed = bill_line_typed(line, key, text, self._jobs)
+        except NotUnderstood as problem:
+            return str(problem)
+        if line.id:
+            if typed.job_id != line.job_id or typed.kind != line.kind or typed.net_cents != line.net_cents:
+                typed = replace(typed, material_use_id=None, other_cost_id=None)
+            self._lines = [typed if one.id == line.id else one for one in self._lines]
+        elif typed.description:
+            last = self._lines[-1] if self._lines else typed
+            self._lines.append(replace(typed, id=self._next, kind=last.kind, job_id=last.job_id))
+            self._keys.became(self._next)
+            self._next += 1
+            self.table.just_added = True
+        self._show_lines()
+        return None
+
+    def _remove(self, line: Any) -> None:
+        self._lines = [one for one in self._lines if one.id != line.id]
+        self._show_lines()
+
+    def ask_picture(self) -> None:
+        """Ask for the bill's picture or PDF; it is copied in when the bill is entered."""
+        asked, _ = QFileDialog.getOpenFileName(self, "Picture of the bill", str(Path.home()), PICTURES)
+        if asked:
+            self._picture = Path(asked)
+            self.picture.setText(f"Picture: {self._picture.name}")
+
+    # Doing.
+
+    def enter_it(self) -> None:
+        """Enter what was typed; what is refused stays as it was."""
+        if not self.form.commit_all() or not self.tax.commit() or not self._lines:
+            return
+        if not self.supplier.value():
+            self.form.set_error(self.supplier, "Say who it is from.")
+            self.supplier.setFocus()
+            return
+        made: list[int] = []
+        kind, number, today = self.kind.value(), self.number.text().strip(), self.desk.today()
+        name = f"{BILL_KINDS[kind]} {number}".strip()
+
+        def work(edit: Edit) -> None:
+            picture = None
+            if self._picture is not None:
+                folder = photo_folder(self.desk.company.path)
+                picture = add_attachment(edit, self._picture, folder, today, prefix="bill")
+            made.append(
+                enter_bill(
+                    edit, self.supplier.value(), kind, self.day.value(), [line.draft for line in self._lines],
+                    number=number, due_on=self.due.value() if kind == "bill" else None,
+                    tax_cents=self.tax.value() or 0, attachment_id=picture, means=self.means.value(), today=today,
+                )
+            )  # fmt: skip
+
+        message = attempt(self.desk, f"Enter {name.lower()}", work, say=f"{name} entered.", undo=True)
+        self.problem.set_words("caution", message or "")
+        if message is None:
+            self.start_anew()
+            self.entered.emit(made[0])
+
+    def start_anew(self) -> None:
+        """An empty paper dated today."""
+        self._lines, self._picture = [], None
+        for field in (self.supplier, self.number, self.tax, self.due):
+            field.reset()
+        self.day.reset(self.desk.today())
+        self.kind.set_value("bill")
+        self.means.set_value("card")
+        self.picture.setText("Add its picture")
+        self.problem.set_words("caution", "")
+        self.form.clear_errors()
+        self._show_kind()
+        self._show_lines()

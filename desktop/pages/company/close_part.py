@@ -1,0 +1,183 @@
+"""Close: what is to be looked at before a month is closed, the close itself, and corrections of closed months."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from PySide6.QtCore import Qt
+
+from db.commands.month_close import close_month
+from db.queries.books.closing import before_closing, closed, month_to_close
+from db.queries.books.corrections import corrections
+from db.queries.books.ties import ties
+from desktop.desk import COMPANY, Desk
+from desktop.pages.company.correct_card import CorrectCard
+from desktop.pages.company.part import Part, attempt
+from desktop.pages.job_sections.money.asking import AskCard
+from desktop.widgets.cards import Card, Notice, button, panes
+from desktop.widgets.form import TextField
+from desktop.widgets.table import Column, RowsModel, RowsTable
+from domain.bookkeeping import month_name, month_of
+from domain.dates import format_day_short
+from domain.money import format_money
+
+
+class ClosePart(Part):
+    """Months are closed in order and for good; what was wrong is put right in the open month, with its reason."""
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__(
+            desk, "Close a month", "Nothing dated in a closed month can change any more. What turns out wrong is taken"
+            " back and entered right in an open month, and both ends name each other.",
+        )  # fmt: skip
+        self._month: str | None = None
+        self._first = False
+        self.state = Notice("info")
+        self.add(self.state)
+        self.close = button("Close the month", self.ask_close, "primary", "check")
+        self.head.add_action(self.close)
+        self.asking = AskCard()
+        self.add(self.asking)
+        self.looked = RowsTable(_looked_model(), "Before closing")
+        self.looked.row_activated.connect(lambda row: desk.go(COMPANY, row.place))
+        self.looked.set_empty("Nothing to look at", "The first invoice, bill or hour begins the books.")
+        self.months = RowsTable(_months_model(), "Closed months")
+        self.months.set_empty("No month is closed yet", "The first close takes all earlier months with it.")
+        self.corrections = RowsTable(_corrections_model(), "Corrections")
+        self.corrections.set_empty(
+            "No correction yet", "An entry of a closed month that was wrong is put right here, in an open month."
+        )
+        self.correct = CorrectCard(desk)
+        self.new = button("Correct an entry", self.correct.begin, "quiet", "edit", "An entry of a closed month")
+        tables = panes(
+            self._card("Before closing", self.looked), self._card("Closed months", self.months), (3, 2),
+            Qt.Orientation.Horizontal,
+        )  # fmt: skip
+        below = self._card("Corrections", self.corrections)
+        below.add_action(self.new)
+        self.correct.opened.connect(lambda opened: tables.setVisible(not opened))
+        self.add(self.correct)
+        self.add(panes(tables, below, (2, 3), Qt.Orientation.Vertical), 1)
+
+    def _card(self, title: str, table: RowsTable) -> Card:
+        card = Card(title)
+        card.add(table, 1)
+        return card
+
+    def refresh(self) -> None:
+        today = self.desk.today()
+        with self.desk.read() as conn:
+            self._month, self._first = month_to_close(conn)
+            done = closed(conn)
+            looked = [] if self._month is None else before_closing(conn, self._wanted())
+            off = sum(not tie.holds for tie in ties(conn, today))
+            made = corrections(conn)
+        rows = [(one.key, one.words, one.count, one.place) for one in looked]
+        if looked:
+            rows.append(("ties", "ties that do not come out", off, "ties"))
+        self.looked.rows_model().set_rows([_Looked(*row) for row in rows])
+        self.months.rows_model().set_rows(done)
+        self.corrections.rows_model().set_rows(made)
+        ready = self._month is not None and self._month < month_of(today)
+        self.close.setEnabled(ready)
+        self.new.setEnabled(bool(done))
+        if self._month is None:
+            self.state.set_words("info", "Nothing is in the books yet.")
+        elif not ready:
+            self.state.set_words("good", f"All is closed up to {month_name(self._month)}, which still runs.")
+        else:
+            self.close.setText(f"Close {month_name(self._wanted())}")
+            open_ones = sum(1 for _, _, count, _ in rows if count)
+            words = "Nothing is left to look at." if not open_ones else "Look at what is listed first."
+            self.state.set_words("good" if not open_ones else "info", f"{month_name(self._wanted())} is next. {words}")
+
+    def _wanted(self) -> str:
+        """The month offered: the next one; at the first close the last that is over, as earlier ones go with it."""
+        if not self._first or self._month is None:
+            return self._month or ""
+        today = self.desk.today()
+        before = month_of(today.replace(day=1).fromordinal(today.replace(day=1).toordinal() - 1))
+        return max(self._month, before)
+
+    def ask_close(self) -> None:
+        """Ask once more, as it cannot be undone."""
+        month = self._wanted()
+        earlier = (
+            f" {month_name(self._month)} and all months after it are closed with it."
+            if self._first and self._month and self._month != month
+            else ""
+        )
+        self.asking.ask(
+            f"Close {month_name(month)}", f"This cannot be undone.{earlier}",
+            [("Note", TextField("optional, e.g. bank statement checked"), "")], f"Close {month_name(month)} for good",
+            lambda values: self._close(month, values[0]),
+        )  # fmt: skip
+
+    def _close(self, month: str, note: str) -> str:
+        today = self.desk.today()
+        return (
+            attempt(
+                self.desk, f"Close {month_name(month)}",
+                lambda edit: close_month(edit, month, today, note, today=today), say=f"{month_name(month)} is closed.",
+            )
+            or ""
+        )  # fmt: skip
+
+
+class _Looked:
+    """A line of what is to be looked at."""
+
+    def __init__(self, key: str, words: str, count: int, place: str) -> None:
+        self.key, self.words, self.count, self.place = key, words, count, place
+
+
+def _looked_model() -> RowsModel:
+    return RowsModel(
+        [Column("count", "", "right", width=64), Column("words", "Up to the end of that month", stretch=1)],
+        text={"count": lambda row: str(row.count) if row.count else "none"},
+        sort_key={"count": lambda row: row.count},
+        tone={"count": lambda row: "over" if row.count else "under"},
+        tip={"words": lambda _: "Enter opens where it is put right"},
+        row_id=lambda row: row.key,
+    )
+
+
+def _months_model() -> RowsModel:
+    return RowsModel(
+        [
+            Column("month", "Month", width=140),
+            Column("closed_on", "Closed on", width=112),
+            Column("note", "Note", stretch=1),
+        ],
+        text={
+            "month": lambda row: month_name(row.month),
+            "closed_on": lambda row: format_day_short(row.closed_on),
+        },
+        sort_key={"month": lambda row: row.month, "closed_on": lambda row: row.closed_on},
+        row_id=lambda row: row.id,
+    )
+
+
+def _corrections_model() -> RowsModel:
+    def end(row: Any) -> str:
+        job = f"job {row.job}, " if row.job else ""
+        cents = f", {format_money(row.cents)}" if row.cents else ""
+        return f"{format_day_short(row.day)}: {job}{row.words}{cents}"
+
+    return RowsModel(
+        [
+            Column("made_on", "Made on", width=112),
+            Column("wrong", "What was wrong", stretch=3),
+            Column("right", "What stands for it", stretch=3),
+            Column("reason", "Why", stretch=2),
+        ],
+        text={
+            "made_on": lambda row: format_day_short(row.made_on),
+            "wrong": lambda row: end(row.wrong),
+            "right": lambda row: end(row.right),
+        },
+        sort_key={"made_on": lambda row: (row.made_on, row.id)},
+        row_id=lambda row: row.id,
+    )
+
+
