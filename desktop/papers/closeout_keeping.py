@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from sqlalchemy import Connection
 
@@ -12,25 +14,48 @@ from db.edit import Edit
 from db.photo_folder import kept_path
 from db.queries.closeout import handover
 from db.queries.logo import logo
-from domain.closeout.handover import LABEL_SIZES, label_words
+from domain.closeout.handover import LABEL_SIZES, Handover, label_words
 from domain.papers import words_of
 
+if TYPE_CHECKING:
+    from domain.job_takeoff.sketch import Sketch
 
-def pack_pdf(conn: Connection, job_id: int, on: date, folder: Path, *, draft: bool = True) -> bytes:
-    """The pack as it stands now.
+
+@dataclass(frozen=True, slots=True)
+class PackSource:
+    """Everything a pack is drawn from, read at once, so that it can be drawn away from the company file."""
+
+    facts: Handover
+    sketch: Sketch | None
+    logo: bytes | None
+
+
+def pack_source(conn: Connection, job_id: int, on: date) -> PackSource:
+    """Read what the pack is drawn from."""
+    from db.queries.sketches import job_sketch_of
+
+    facts = handover(conn, job_id, on)
+    return PackSource(facts, job_sketch_of(conn, job_id, facts.job.installed_on or on), logo(conn))
+
+
+def draw_pack(source: PackSource, on: date, folder: Path, *, draft: bool = True) -> bytes:
+    """Draw it; the photos take most of the time.
 
     Args:
         folder: the company's photo folder; a photo that is not there, or whose stored name leads out, is left out.
     """
-    from db.queries.sketches import job_sketch_of
     from desktop.papers.closeout_pack import PackPicture, make_closeout_pack
     from desktop.papers.pictures import small_jpegs
 
-    facts = handover(conn, job_id, on)
-    jpegs = small_jpegs([kept_path(folder, photo.file_name) for photo in facts.photos])
-    pictures = [PackPicture(jpeg, photo.caption) for jpeg, photo in zip(jpegs, facts.photos, strict=True)]
-    sketch = job_sketch_of(conn, job_id, facts.job.installed_on or on)
-    return make_closeout_pack(facts, on, sketch, pictures, logo(conn), draft=draft)
+    photos = source.facts.photos
+    jpegs = small_jpegs([kept_path(folder, photo.file_name) for photo in photos])
+    pictures = [PackPicture(jpeg, photo.caption) for jpeg, photo in zip(jpegs, photos, strict=True)]
+    return make_closeout_pack(source.facts, on, source.sketch, pictures, source.logo, draft=draft)
+
+
+def pack_pdf(conn: Connection, job_id: int, on: date, folder: Path, *, draft: bool = True) -> bytes:
+    """The pack as it stands now."""
+    return draw_pack(pack_source(conn, job_id, on), on, folder, draft=draft)
 
 
 def label_pdf(conn: Connection, job_id: int, on: date, size: int = 0) -> bytes:

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QColor, QImage
 from PySide6.QtWidgets import QAbstractButton, QWidget
 from pytestqt.qtbot import QtBot
 
@@ -17,8 +18,9 @@ from db import tables
 from db.commands.closeout import note_closeout
 from db.commands.jobs import mark_installed
 from db.commands.log_hours import log_hours
-from db.commands.survey import add_radon_test
+from db.commands.survey import add_photo, add_radon_test
 from db.company_file.company import Company
+from db.photo_folder import photo_folder
 from db.queries.closeout import closeout_page
 from db.queries.papers import issued_papers
 from desktop.pages.job_sections.closeout import CloseoutSection
@@ -252,3 +254,18 @@ def test_a_firm_that_works_in_becquerels_types_and_reads_them(qtbot: QtBot, comp
     assert section.tests.lines.lines[0].level.text() == "370 Bq/m³"  # type: ignore[attr-defined]
     type_into(qtbot, section.exposure.fields["level"], "740")
     assert section.exposure.fields["level"].value() == 20
+
+
+def test_a_pack_with_many_photos_is_drawn_while_the_window_goes_on(
+    qtbot: QtBot, company: Company, kept: OneJob, tmp_path: Path
+) -> None:
+    with company.action("Photos") as edit:
+        for n in range(5):
+            image = QImage(40 + n, 30, QImage.Format.Format_RGB32)
+            image.fill(QColor("#667788"))
+            assert image.save(str(tmp_path / f"{n}.png"))
+            add_photo(edit, kept.job_id, tmp_path / f"{n}.png", photo_folder(company.path), TODAY)
+    pages, section = opened(qtbot, company, kept)
+    section.look()
+    assert any("Drawing the pack" in words for words in pages.said)
+    qtbot.waitUntil(lambda: section.stack.shows_paper, timeout=10_000)

@@ -7,6 +7,7 @@ from typing import Any
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QGridLayout, QScrollArea, QVBoxLayout, QWidget
+from shiboken6 import isValid
 
 from db.photo_folder import photo_folder
 from db.queries.closeout import CloseoutPage, closeout_page
@@ -33,6 +34,9 @@ _ANYBODY = 0
 
 WIDE = 1400
 """From this width on tests and system stand side by side."""
+
+PHOTOS_AT_ONCE = 3
+"""With more photos the pack is drawn while the window goes on."""
 
 
 class CloseoutSection(Section):
@@ -178,12 +182,23 @@ class CloseoutSection(Section):
 
     def look(self) -> None:
         """Show the pack as it would be handed over now."""
-        from desktop.papers.closeout_keeping import pack_pdf
+        from desktop.papers.closeout_keeping import draw_pack, pack_source
 
-        folder = photo_folder(self.desk.company.path)
+        folder, today, job_id = photo_folder(self.desk.company.path), self.desk.today(), self.job_id
         with self.desk.read() as conn:
-            pdf = pack_pdf(conn, self.job_id, self.desk.today(), folder)
-        self.stack.show_paper(pdf, f"Closeout pack {self._number}.pdf")
+            source = pack_source(conn, job_id, today)
+        if len(source.facts.photos) <= PHOTOS_AT_ONCE:
+            self._show_pack(job_id, draw_pack(source, today, folder))
+            return
+        self.desk.say(f"Drawing the pack with {len(source.facts.photos)} photos …")
+        self.desk.background(
+            lambda: draw_pack(source, today, folder),
+            lambda pdf: self._show_pack(job_id, pdf) if isValid(self) else None,
+        )
+
+    def _show_pack(self, job_id: int, pdf: bytes) -> None:
+        if job_id == self.job_id:  # another job may have been opened meanwhile
+            self.stack.show_paper(pdf, f"Closeout pack {self._number}.pdf")
 
     def show_label(self, size: int) -> None:
         """Show the system label at its real size."""
