@@ -41,6 +41,7 @@ class DraftCard(Card):
         self._desk, self._saver, self._asking = desk, Autosave(desk), asking
         self._money: JobMoney | None = None
         self._shown_draft = 0
+        self._offered_day = desk.today()
         self.begin = self._make_begin()
         self.stale = Notice("caution")
         self.lines = DraftLines(desk)
@@ -91,7 +92,7 @@ class DraftCard(Card):
             "bill_to": NotesField("name and address", lines=3),
             "note": NotesField("a line on the invoice, if any", lines=1),
         }
-        titles = ("Due", "Paid by", "Their reference", "Bill to", "Note")
+        titles = ("Due", "Who pays", "Their reference", "Bill to", "Note")
         for title, (name, field) in zip(titles, fields.items(), strict=True):
             self.form.add(title, field)
             self._saver.bind(field, f"Change “{title.lower()}” of an invoice", self._writer(name))
@@ -146,9 +147,11 @@ class DraftCard(Card):
         if invoice.id != self._shown_draft:
             self._shown_draft = invoice.id
             self.problem.set_words("caution", "")
-            self.issue_day.reset(self._desk.today())
             for name, field in self._fields.items():
                 field.reset(getattr(invoice, name) or ("" if name != "due_on" else None))
+            self._offer_today()
+        elif self.issue_day.value() == self._offered_day != self._desk.today():  # left open overnight
+            self._offer_today()
         self._fields["payer_id"].set_choices(
             [(_NOBODY, "The customer"), *((one.id, f"{one.name} ({one.role})") for one in money.parties)]
         )
@@ -164,6 +167,10 @@ class DraftCard(Card):
             "caution", "What was agreed or invoiced before has changed since." if draft.stale else "",
             ("Bring up to date", self._bring_up) if draft.stale else None,
         )  # fmt: skip
+
+    def _offer_today(self) -> None:
+        self._offered_day = self._desk.today()
+        self.issue_day.reset(self._offered_day)
 
     def _begin_words(self, money: JobMoney, complete: bool) -> str:
         if money.contract is None:

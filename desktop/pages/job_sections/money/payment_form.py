@@ -37,6 +37,7 @@ class PaymentForm(QWidget):
         self._owed: Sequence[OpenInvoice] = ()
         self._payer = ("", "")
         self._key: tuple[int, int | None, int] = (0, None, 0)
+        self._offered_day = desk.today()
         self.form = Form()
         self.amount = self.form.add("Amount", MoneyField(required=True, least=1))
         self.received = self.form.add("Received", DateField(desk.today, required=True))
@@ -78,6 +79,8 @@ class PaymentForm(QWidget):
             self._clear()
         elif key != self._key and not self.amount.isModified():
             self._offer_usual()
+        if self.received.value() == self._offered_day != self._desk.today():  # left open overnight
+            self._offer_today()
         self._key = key
         self._say_offer()
 
@@ -135,9 +138,13 @@ class PaymentForm(QWidget):
     def _clear(self) -> None:
         self.form.clear_errors()
         self.problem.set_words("caution", "")
-        self.received.reset(self._desk.today())
+        self._offer_today()
         self._offer_usual()
         self._say_offer()
+
+    def _offer_today(self) -> None:
+        self._offered_day = self._desk.today()
+        self.received.reset(self._offered_day)
 
     def _offer_usual(self) -> None:
         """All that is open, by check; by escrow when the closing pays."""
