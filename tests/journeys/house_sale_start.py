@@ -98,6 +98,8 @@ def quote_and_accept(owner: Person, dialogs: FileDialogs, folder: Path, look: Lo
     owner.press(Key.Key_Return)  # begin with the usual lines
     owner.fill("Goodwill", "40", Key.Key_Tab)
     owner.type("works around the movers", Key.Key_Return)
+    owner.fill("Sales tax", "Separated", Key.Key_Return)
+    owner.fill("Rate", "8.875", Key.Key_Return)
     look("quoted")
     owner.ctrl(Key.Key_P)
     dialogs.answer = folder / "proposal.pdf"
