@@ -72,7 +72,7 @@ class OwedPart(Part):
     def refresh(self) -> None:
         day: date = self.day.value() or self.desk.today()
         with self.desk.read() as conn:
-            self._aging = found = aging_at(conn, day)
+            self._aging = found = aging_at(conn, day, is_today=day == self.desk.today())
             books = receivable_at(conn, day)
         self.figures["Open"].set_values(format_money(found.open_cents))
         self.figures["Overdue"].set_values(
@@ -81,8 +81,8 @@ class OwedPart(Part):
         self.figures["Credits"].set_values(format_money(found.credit_cents))
         self.figures["Balance"].set_values(format_money(found.balance_cents))
         self.table.rows_model().set_rows([*found.rows, _sum_row(found)] if found.rows else [])
-        apart = found.balance_cents - books
-        self.ties.setText(f"Receivables in the books {format_money(books)}, difference {format_money(apart)}")
+        apart = format_money(found.balance_cents - books)
+        self.ties.setText(f"Receivables in the books {format_money(books)}, difference {apart}")
         self.table.set_empty(
             f"Nobody owes anything on {format_day(day)}",
             "An invoice that is issued stands here until it is settled, with its age.",
