@@ -21,6 +21,7 @@ from db.company_file.places import lock_file, side_files
 from db.company_file.problems import Refused
 from db.edit import Edit
 from db.tables import hours_entry, job, material_line, material_use
+from sample_company.bookkeeping import keep_the_books
 from sample_company.books import Books, open_books
 from sample_company.coming import book_coming
 from sample_company.founding import add_helper, found, the_firm
@@ -90,6 +91,8 @@ def _tell_all(path: Path, name: str, jobs: int | None, progress: Progress) -> st
             steady_uids(conn)
         with company.action("Count the truck", undoable=False) as edit:
             load_truck(edit, books, EVENING)
+        with company.action("Keep the books", undoable=False) as edit:
+            keep_the_books(edit, books.firm.tax_percent, EVENING)
         return _sentence(company, name, firm_name)
 
 
