@@ -6,7 +6,13 @@ from dataclasses import replace
 
 import pytest
 
-from domain.cautions import ASBESTOS_USUAL_BEFORE, CLOSING_WORDS, LEAD_PAINT_BEFORE, survey_cautions
+from domain.cautions import (
+    ASBESTOS_USUAL_BEFORE,
+    CLOSING_WORDS,
+    LEAD_PAINT_BEFORE,
+    survey_cautions,
+    work_cautions,
+)
 from domain.people import Property
 
 HOUSE = Property(1, 1, "12 Mill Road", "", "", "", 2004, "", True, False, False, False, "", "", None)
@@ -44,3 +50,29 @@ def test_lead_and_asbestos_follow_the_year_and_an_unknown_year_is_taken_as_old(
 
 def test_the_list_defers_to_local_code_and_licensed_practice() -> None:
     assert "Local code and licensed practice" in CLOSING_WORDS
+
+
+def at_work(*tasks: str, house: Property = HOUSE) -> str:
+    return " ".join(work_cautions(house, tasks)).lower()
+
+
+@pytest.mark.parametrize(
+    ("task", "word"),
+    [
+        ("Wire the fan", "licensed electrician"),
+        ("Core and dig the suction pit", "silica"),
+        ("Run pipe in basement", "vapor"),
+        ("Go through the roof and flash it", "fall protection"),
+        ("Lay membrane", "log hours and level"),
+    ],
+)
+def test_planned_work_brings_its_own_caution_and_other_work_does_not(task: str, word: str) -> None:
+    assert word in at_work(task)
+    assert word not in at_work("Clean-up")
+    assert word in at_work()  # nothing planned yet: everything may come
+
+
+def test_the_cautions_of_the_house_come_first() -> None:
+    old = replace(HOUSE, year_built=1950, crawl_space=True)
+    said = work_cautions(old, ["Wire the fan"])
+    assert said[: len(survey_cautions(old))] == survey_cautions(old)

@@ -156,6 +156,8 @@ class SurveySection(Section):
             return
         self._columns = count
         for column in (self._left, self._right):
+            for card in self._cards:
+                column.removeWidget(card)  # not takeAt: the old item must go, or the new one keeps an old height
             while column.count():
                 column.takeAt(0)
         visit, house, tests, access = self._cards

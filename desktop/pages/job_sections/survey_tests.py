@@ -70,7 +70,7 @@ class TestLine(Line):
         self._desk, self._saver, self._record, self._unit = desk, saver, record, unit
         self._timings = timings
         self.level = label("", "strong")
-        self.words, self.device = label("", "body"), label("", "small", "soft")
+        self.words, self.device = label("", "body", wrap=True), label("", "small", "soft", wrap=True)
         self.timing = label("", "small", "soft", wrap=True)
         self.refused = label("", "small", "error", wrap=True)
         self.refused.hide()
