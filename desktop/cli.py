@@ -16,7 +16,7 @@ BEFORE_QT = (
     "db.company_file", "db.queries.firm", "db.queries.tonight", "db.queries.heading", "domain.jobs", "domain.log_entry",
     "platformdirs", "sqlalchemy.dialects.sqlite",
 )  # fmt: skip
-COMMANDS = ("sample", "costing", "margins", "export", "calendar", "backup", "check")
+COMMANDS = ("sample", "costing", "margins", "export", "ledger", "ties", "calendar", "backup", "check")
 
 
 class _Parser(argparse.ArgumentParser):
@@ -78,6 +78,11 @@ def _command_parser() -> argparse.ArgumentParser:
     margins.add_argument("--json", action="store_true", help="machine-readable, amounts in cents")
     export = command("export", "Write the workbook a bookkeeper can audit.")
     export.add_argument("out", type=Path, metavar="OUT.xlsx")
+    export.add_argument("--year", type=_year, metavar="YEAR", help="the whole books of a year, not margins alone")
+    ledger = command("ledger", "Write the ledger of a year or month as csv, one posting a row.")
+    ledger.add_argument("period", type=_period, metavar="PERIOD", help="2026 or 2026-11")
+    ledger.add_argument("out", type=Path, metavar="OUT.csv")
+    command("ties", "Sums of the books reached by two ways; fails when one differs.")
     calendar = command("calendar", "Write the visits as an iCalendar file; a second import moves what the first made.")
     calendar.add_argument("out", type=Path, metavar="OUT.ics")
     calendar.add_argument("--job", metavar="NUMBER", help="of this job alone, for example 26-014")
@@ -92,6 +97,22 @@ def _count(text: str) -> int:
     if not text.isdigit() or not 1 <= int(text) <= 100_000:
         raise argparse.ArgumentTypeError(f"{text!r} is not a number of jobs from 1 to 100000")
     return int(text)
+
+
+def _year(text: str) -> int:
+    if len(text) != 4 or not text.isdecimal() or not 1900 <= int(text) <= 2199:
+        raise argparse.ArgumentTypeError(f"{text} is no year; write it like 2026")
+    return int(text)
+
+
+def _period(text: str) -> tuple[date, date]:
+    from domain.bookkeeping import parse_period
+    from domain.errors import NotUnderstood
+
+    try:
+        return parse_period(text)
+    except NotUnderstood as error:
+        raise argparse.ArgumentTypeError(str(error)) from error
 
 
 def _day(text: str) -> date:

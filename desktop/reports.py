@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import argparse
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
+
+from sqlalchemy import Connection
 
 from db.company_file import back_up, check_file, open_for_reading
 from db.company_file.problems import Refused
@@ -44,8 +46,51 @@ def run_export(options: argparse.Namespace) -> str:
     if options.out.suffix.lower() != ".xlsx":
         raise Refused(f"{options.out.name} does not end in .xlsx.", "Name the workbook, for example 2026.xlsx.")
     with open_for_reading(options.file) as company, company.read() as conn:
-        write_workbook(conn, options.out)
+        if options.year is None:
+            write_workbook(conn, options.out)
+        else:
+            from desktop.books.year_book import write_year_book
+
+            write_year_book(conn, options.out, options.year, _today(conn))
     return f"Wrote {options.out}"
+
+
+def run_ledger(options: argparse.Namespace) -> str:
+    """Write the ledger of a period as csv."""
+    from db.queries.books.ledger import accounts, ledger_entries
+    from desktop.books.ledger_csv import write_ledger_csv
+
+    if options.out.suffix.lower() != ".csv":
+        raise Refused(f"{options.out.name} does not end in .csv.", "Name the file, for example ledger.csv.")
+    with open_for_reading(options.file) as company, company.read() as conn:
+        entries = ledger_entries(conn, *options.period)
+        write_ledger_csv(entries, accounts(conn), options.out)
+    return f"Wrote {len(entries)} entr{'y' if len(entries) == 1 else 'ies'} to {options.out}"
+
+
+def run_ties(options: argparse.Namespace) -> str:
+    """The ties of the books; raises Found when one does not come out."""
+    from db.queries.books.ties import ties
+    from domain.money import format_money
+
+    with open_for_reading(options.file) as company, company.read() as conn:
+        found = ties(conn, _today(conn))
+    lines = [
+        f"{tie.what}: {tie.first_words} {format_money(tie.first_cents)}, {tie.second_words}"
+        f" {format_money(tie.second_cents)}, difference {format_money(tie.difference_cents)}"
+        for tie in found
+    ]
+    text = "\n".join(lines)
+    if not all(tie.holds for tie in found):
+        raise Found(text)
+    return text
+
+
+def _today(conn: Connection) -> date:
+    """The day of the company: today, or the evening a made-up one carries with it."""
+    from db.queries.firm import firm
+
+    return firm(conn).pinned_today or date.today()
 
 
 def run_calendar(options: argparse.Namespace) -> str:

@@ -271,3 +271,47 @@ def test_a_bill_line_is_read_kindly() -> None:
     line = bill_line_typed(line, "job", "26-002", jobs)
     assert (line.kind, line.job_id) == ("materials", 8)
     assert bill_line_typed(line, "kind", "over", jobs).job_id is None
+
+
+def test_callbacks_are_told_by_job_type(qtbot: QtBot, shop: BillingCompany) -> None:
+    from db.commands import jobs
+    from db.queries.callbacks import jobs_called_back
+    from db.queries.margins import margins
+    from db.tables import labour_task
+    from desktop.pages.margins import MarginsPage
+    from domain.costing.callbacks import callback_rates
+
+    customer_id = shop.customer()
+    first, second, third = (shop.job(customer_id) for _ in range(3))
+    with shop.company.action("Callback") as edit:
+        task = edit.add(labour_task, name="Come again", unit="hour", standard_minutes=60, role="callback")
+    shop.do(log_hours, first, date(2026, 5, 20), task, 1, 45)
+    shop.do(log_hours, second, date(2026, 5, 20), 1, 1, 45)
+    for job_id in (first, second):
+        shop.do(jobs.close_job, job_id, date(2026, 5, 21))
+    assert shop.ask(jobs_called_back) == {first}
+    shown_margins = shop.ask(margins, "job-type")
+    (rate,) = callback_rates(shown_margins.closed, shop.ask(jobs_called_back))
+    assert (rate.jobs, rate.called_back, rate.percent) == (2, 1, Decimal("50.0"))
+    page = MarginsPage(Desk(shop.company, lambda: TODAY))
+    qtbot.addWidget(page)
+    page.refresh()
+    assert page.overview.callbacks.isVisibleTo(page.overview)
+    assert page.overview.callbacks.table.rows_model().rows == [rate]
+    assert third not in shop.ask(jobs_called_back)
+
+
+def test_the_command_line_writes_the_books(shop: BillingCompany, tmp_path: Path, capsys: Any) -> None:
+    from db.company_file import create_company
+    from desktop.cli import main
+
+    path = tmp_path / "Firm.riserbook"
+    with create_company(path, "Firm", "Ida Kvale", date(2024, 1, 1)) as made, made.action("Bill") as edit:
+        enter_bill(edit, "Volt Works", "receipt", date(2026, 5, 2), [BillLineDraft("overhead", 1_234)])
+    assert main(["ledger", str(path), "2026-05", str(tmp_path / "ledger.csv")]) == 0
+    assert "Wrote 2 entries" in capsys.readouterr().out
+    assert main(["ties", str(path)]) == 0
+    assert "Payables: " in capsys.readouterr().out
+    assert main(["export", str(path), str(tmp_path / "books.xlsx"), "--year", "2026"]) == 0
+    assert (tmp_path / "books.xlsx").stat().st_size > 5_000
+    assert main(["ledger", str(path), "May", str(tmp_path / "ledger.csv")]) == 2

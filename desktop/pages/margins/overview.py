@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import replace
 
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
+from desktop.pages.margins.callbacks_card import CallbacksCard
 from desktop.pages.margins.tables import TOTAL, GroupsTable, JobsTable
 from desktop.widgets.cards import Card, label, scroll_page
 from domain.costing import GROUPINGS, JobResult, Margins, furthest_under
+from domain.costing.callbacks import callback_rates
 from domain.money import format_money
 
 WORST = 5
@@ -41,6 +43,7 @@ class Overview(QWidget):
         self._groups_card = Card("Margins", "Enter opens the jobs of a group")
         self._groups_card.add(self.groups)
         self._groups_card.add(self.overlap)
+        self.callbacks = CallbacksCard()
         self._running_card = Card("Open jobs")
         self._running_card.add(self.running)
         self._running_card.add(self.left_out)
@@ -48,15 +51,15 @@ class Overview(QWidget):
         column = QVBoxLayout(inside)
         column.setContentsMargins(28, 4, 28, 24)
         column.setSpacing(12)
-        for card in (self._worst_card, self._groups_card, self._running_card):
+        for card in (self._worst_card, self._groups_card, self.callbacks, self._running_card):
             column.addWidget(card)
         column.addStretch(1)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
         outer.addWidget(scroll_page(inside))
 
-    def show_margins(self, shown: Margins) -> None:
-        """Show these margins; the same ones again cost nothing."""
+    def show_margins(self, shown: Margins, called_back: Collection[int] = ()) -> None:
+        """Show these margins, with the ids of the jobs called back to; the same ones again cost nothing."""
         if shown is self._shown:
             return
         self._shown = shown
@@ -65,6 +68,7 @@ class Overview(QWidget):
         self.groups.rename_first(title)
         self.groups.show_groups([group for group, _ in shown.groups], replace(shown.total, key=TOTAL))
         self.overlap.setVisible(shown.overlapping)
+        self.callbacks.show_rates(callback_rates(shown.closed, called_back))
         worst = furthest_under(shown.closed, WORST)
         self.worst.show_jobs(list(worst))
         self._worst_card.setVisible(bool(worst))

@@ -9,6 +9,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
+from db.queries.callbacks import jobs_called_back
 from db.queries.margins import all_job_results, count_closed
 from desktop.desk import JOBS, Desk
 from desktop.pages.margins.exporting import Exporting
@@ -35,6 +36,7 @@ class MarginsPage(Page):
 
     def __init__(self, desk: Desk) -> None:
         super().__init__(desk)
+        self._called_back: frozenset[int] = frozenset()
         self._results: list[JobResult] = []
         self._read_at: object = None  # the state of the company the results are from
         self._margins: Margins | None = None
@@ -161,20 +163,20 @@ class MarginsPage(Page):
         with self.desk.read() as conn:
             count = count_closed(conn)
             if count <= AT_ONCE:
-                self._take(all_job_results(conn), saved)
+                self._take((all_job_results(conn), jobs_called_back(conn)), saved)
                 return
         self.adding_up.set_words("info", f"Adding up {count:,} closed jobs…")
-        self.desk.background(self._read, lambda results: self._take(results, saved))
+        self.desk.background(self._read, lambda found: self._take(found, saved))
         if self._read_at is not None:
             self._show()
 
-    def _read(self) -> list[JobResult]:
+    def _read(self) -> tuple[list[JobResult], frozenset[int]]:
         with self.desk.read() as conn:
-            return all_job_results(conn)
+            return all_job_results(conn), jobs_called_back(conn)
 
-    def _take(self, results: list[JobResult], saved: object) -> None:
+    def _take(self, found: tuple[list[JobResult], frozenset[int]], saved: object) -> None:
         first = self._read_at is None
-        self._results, self._read_at = results, (saved,)
+        (self._results, self._called_back), self._read_at = found, (saved,)
         self.adding_up.set_words("info", "")
         self._regroup()
         if first and self._showing(self.overview):
@@ -221,7 +223,7 @@ class MarginsPage(Page):
             self.stack.setCurrentWidget(self.group)
         else:
             self._group_key = None
-            self.overview.show_margins(self._margins)
+            self.overview.show_margins(self._margins, self._called_back)
             self.stack.setCurrentWidget(self.overview)
         self._show_words(found)
 
