@@ -19,6 +19,7 @@ from db.commands.defects import answer_defect, note_defect
 from db.commands.jobs import mark_installed
 from db.commands.papers import set_paper_text
 from db.commands.survey import add_photo, add_radon_test, caption_photo
+from db.commands.takeoff.routes import add_route
 from db.company_file.company import Company
 from db.photo_folder import photo_folder
 from db.queries.closeout import closeout_page
@@ -26,6 +27,7 @@ from db.queries.papers import issued_papers, paper_pdf
 from desktop.papers.closeout_keeping import keep_label, keep_pack, label_pdf, pack_pdf
 from desktop.papers.pictures import small_jpeg
 from domain.closeout.handover import LABEL_SIZES
+from tests.domain.route_examples import TWO_POINTS
 from tests.small_company import TODAY, OneJob, add_one_job, empty_company
 
 FAN_DAY = date(2026, 5, 8)
@@ -111,6 +113,17 @@ def test_the_pack_says_what_was_built_tested_checked_and_promised(company: Compa
         assert words in said, words
     assert "Not in this pack" not in said or "photos" not in said.split("Not in this pack")[1]
     assert "the house is safe" not in said.lower()
+
+
+def test_the_pipe_is_drawn_as_it_was_built(company: Company, kept: OneJob) -> None:
+    assert "How the pipe runs" not in text_of(pack(company, kept.job_id))
+    with company.action("Routes") as edit:
+        add_route(edit, kept.job_id, "found", "", TWO_POINTS.replace("proposed: Two suction points", "found: Old run"))
+        add_route(edit, kept.job_id, "proposed", "", TWO_POINTS)
+    said = text_of(pack(company, kept.job_id))
+    assert "How the pipe runs" in said
+    assert "Two suction points" in said
+    assert "Old run" not in said
 
 
 def test_what_is_missing_stands_in_the_pack_and_an_empty_job_makes_one(company: Company, kept: OneJob) -> None:
