@@ -6,6 +6,7 @@ from pathlib import Path
 
 from tests.journeys.at_the_desk import FileDialogs, Person, quiet_qt
 from tests.journeys.first_quote import Look
+from tests.journeys.house_sale_books import keep_the_books
 from tests.journeys.house_sale_money import get_paid, invoice_the_closing, take_the_deposit
 from tests.journeys.house_sale_start import begin_small, quote_and_accept, survey_the_house, take_the_call
 from tests.journeys.house_sale_work import (
@@ -34,3 +35,4 @@ def test_from_the_call_to_the_escrow_payment(
     hand_over_papers(owner, dialogs, tmp_path, look)
     invoice_the_closing(owner, dialogs, tmp_path, look, price)
     get_paid(owner, dialogs, tmp_path, look)
+    keep_the_books(owner, dialogs, tmp_path, look)

@@ -84,7 +84,7 @@ class ClosePart(Part):
         if self._month is None:
             self.state.set_words("info", "Nothing is in the books yet.")
         elif not ready:
-            self.state.set_words("good", f"All is closed up to {month_name(self._month)}, which still runs.")
+            self.state.set_words("good", f"All before {month_name(self._month)} is closed; that month still runs.")
         else:
             self.close.setText(f"Close {month_name(self._wanted())}")
             open_ones = sum(1 for _, _, count, _ in rows if count)
