@@ -10,6 +10,7 @@ from domain.billing.contract import Contract
 from domain.billing.invoiced import Invoiced
 from domain.billing.matching import OpenInvoice
 from domain.billing.records import Invoice, InvoiceLine, Payment
+from domain.dates import format_day_short
 from domain.jobs import Job, Party
 from domain.money import format_money
 
@@ -138,11 +139,13 @@ class JobMoney:
 
     @property
     def next_step(self) -> str:
-        """What comes next: agree, draft, over, deposit, work, final, payment or done."""
+        """What comes next: agree, draft, by_hand, over, deposit, work, final, payment or done."""
         if self.contract is None:
             return "agree"
         if self.draft is not None:
             return "draft"
+        if not self.invoices and self.job.invoiced_on is not None:
+            return "by_hand"
         complete = self.so_far.complete(self.contract)
         if not complete and self.left_cents < 0:
             return "over"
@@ -161,6 +164,7 @@ class JobMoney:
         words = {
             "agree": ("info", "Nothing was agreed yet. Once a proposal is accepted, deposit and invoices start here."),
             "draft": ("info", "A draft is open: look it over, then issue it. Nobody owes it before that."),
+            "by_hand": ("info", _by_hand(self.job)),
             "over": (
                 "caution",
                 f"{format_money(-self.left_cents)} more is invoiced than is agreed now. Credit the last invoice by"
@@ -173,6 +177,13 @@ class JobMoney:
             "done": ("good", "Everything that was agreed is invoiced and settled."),
         }
         return words[self.next_step]
+
+
+def _by_hand(job: Job) -> str:
+    if job.invoiced_on is None:
+        return ""
+    paid = f", paid on {format_day_short(job.paid_on)}" if job.paid_on else ""
+    return f"Noted by hand as invoiced on {format_day_short(job.invoiced_on)}{paid}; no invoice was written here."
 
 
 def _late(late: list[InvoiceRow], today: date, owed_cents: int) -> str:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import sqlite3
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
+from pathlib import Path
 from typing import Any
 
-from sqlalchemy import select
+from sqlalchemy import create_engine, select
+from sqlalchemy.pool import StaticPool
 
 from db.commands import jobs, people
 from db.commands.quotes import accept_quote, send_quote
@@ -44,6 +47,16 @@ class BillingCompany:
     """A company in memory, and short ways to act on it and to ask it."""
 
     company: Company = field(default_factory=empty_company)
+
+    def copy(self) -> BillingCompany:
+        """Another company in memory with the same content, and nothing to undo."""
+        raw = sqlite3.connect(":memory:", check_same_thread=False)
+        with self.company.raw() as mine:
+            mine.backup(raw)
+        raw.execute("PRAGMA foreign_keys = ON")
+        return BillingCompany(
+            Company(Path(":memory:"), create_engine("sqlite://", poolclass=StaticPool, creator=lambda: raw))
+        )
 
     def do(self, command: Any, *args: Any, **named: Any) -> Any:
         """Run one command as one action."""

@@ -361,6 +361,16 @@ def test_a_job_with_invoices_takes_its_days_from_them(firm: BillingCompany) -> N
         firm.do(change_job, job_id, customer_id=firm.customer("Otis Marlow"))
 
 
+def test_a_job_of_older_years_says_that_it_was_invoiced_by_hand(firm: BillingCompany) -> None:
+    job_id = firm.job(firm.customer())
+    firm.do(mark_invoiced, job_id, LATER)
+    money = firm.ask(job_money, job_id)
+    assert money.next_step == "by_hand"
+    assert "by hand as invoiced on Mar 30, 2026; no" in money.step_words(LATER)[1]
+    firm.do(mark_paid, job_id, LATER)
+    assert firm.ask(money_tonight, LATER).to_do == 0
+
+
 def test_a_customer_with_invoices_and_a_payer_are_kept(firm: BillingCompany) -> None:
     whose = firm.do(add_customer, "Tam Birch", OPENED)
     draft = firm.do(billing.draft_invoice, "other", DONE, customer_id=whose)
