@@ -1,4 +1,4 @@
-"""Papers about money, drawn and read back by another library: the cents are those of the books, and it fits the page."""
+"""Papers about money, drawn and read back by another library: the cents are the books' own, and it fits the page."""
 
 from __future__ import annotations
 
@@ -141,7 +141,8 @@ def test_a_reminder_is_polite_and_only_about_what_is_overdue(books: BillingCompa
 
 def test_what_is_kept_is_what_is_shown_and_fits_its_page(books: BillingCompany) -> None:
     who = books.customer("Søren & Ødegård <Homes> of the Very Long Lane Beyond the Old Mill Bridge, Second Cottage")
-    job_id = books.job(who, AgreedJob(options=tuple(range(10_000, 12_000, 100)), treatment="separated", percent="8.875"))
+    options = tuple(range(10_000, 12_000, 100))
+    job_id = books.job(who, AgreedJob(options=options, treatment="separated", percent="8.875"))
     draft = books.do(draft_invoice, "final", DONE, job_id=job_id)
     with books.company.action("Issue") as edit:
         issue_invoice(edit, draft, DONE)
