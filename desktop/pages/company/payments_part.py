@@ -148,7 +148,10 @@ class PaymentsPart(Part):
         elif which == BACK:
             self.table.set_empty("Nothing went back", "Refunds and returned checks stand here.")
         else:
-            self.table.set_empty("No payment yet", "Enter the first one beside this, or on its job's Money section.")
+            self.table.set_empty(
+                "No payment yet", "Money that comes is entered here, or on its job's Money section.", "New payment",
+                self.open_entry,
+            )  # fmt: skip
 
     def _show_owed(self) -> None:
         whose = self.customer.value()
