@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from db.queries.billing.job_money import job_money
@@ -21,6 +22,9 @@ from desktop.widgets.cards import Card, Figure, Notice, scroll_page
 from desktop.widgets.table import RowsTable
 from domain.billing.job_money import JobMoney
 from domain.money import format_money
+
+ROOM_FOR_SIDE = 940
+"""Below this width (the facts stand open in a small window) draft and payment stand beneath the lists."""
 
 SIDE_WIDTH = 420
 """Room for the draft and the payment beside the lists."""
@@ -80,7 +84,7 @@ class MoneySection(Section):
         beside.addWidget(self.draft)
         beside.addWidget(self.take_card)
         beside.addStretch(1)
-        both = QHBoxLayout()
+        both = self._both = QHBoxLayout()
         both.setSpacing(12)
         both.addWidget(left, 1)
         both.addWidget(right, 0, Qt.AlignmentFlag.AlignTop)
@@ -97,6 +101,13 @@ class MoneySection(Section):
         outer.setContentsMargins(0, 0, 0, 0)
         outer.addWidget(self.stack)
         self._order = EyeOrder(inside)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        narrow = self.width() < ROOM_FOR_SIDE
+        self._both.setDirection(
+            QHBoxLayout.Direction.TopToBottom if narrow else QHBoxLayout.Direction.LeftToRight
+        )
 
     def show_job(self, job_id: int) -> None:
         self.asking.hide()
