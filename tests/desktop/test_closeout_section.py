@@ -16,7 +16,7 @@ from pytestqt.qtbot import QtBot
 
 from db import tables
 from db.commands.closeout import note_closeout
-from db.commands.jobs import mark_installed
+from db.commands.jobs import add_party, mark_installed
 from db.commands.log_hours import log_hours
 from db.commands.survey import add_photo, add_radon_test
 from db.company_file.company import Company
@@ -269,3 +269,24 @@ def test_a_pack_with_many_photos_is_drawn_while_the_window_goes_on(
     section.look()
     assert any("Drawing the pack" in words for words in pages.said)
     qtbot.waitUntil(lambda: section.stack.shows_paper, timeout=10_000)
+
+
+def test_a_letter_is_offered_for_the_buyer_and_kept_as_it_was_written(
+    qtbot: QtBot, company: Company, kept: OneJob
+) -> None:
+    with company.action("Parties") as edit:
+        add_party(edit, kept.job_id, "inspector", "Ada Fenn")
+        buyer = add_party(edit, kept.job_id, "buyer", "Theo Brandt")
+    _, section = opened(qtbot, company, kept)
+    press(qtbot, section.handover.letter)
+    (choice,) = section.asking._fields
+    assert choice.value() == buyer
+    press(qtbot, section.asking.go)
+    assert section.stack.shows_paper
+    press(qtbot, section.stack.back)
+    press(qtbot, section.handover.letter)
+    section.asking._fields[0].reset(0)  # whom it may concern
+    press(qtbot, section.asking.go)
+    with company.read() as conn:
+        papers = sorted((one.kind, one.sent_to) for one in issued_papers(conn))
+    assert papers == [("letter", ""), ("letter", "Theo Brandt")]
