@@ -8,7 +8,8 @@ from datetime import date
 from decimal import Decimal
 
 from domain.money import line_cents
-from domain.standards import Standard, standard_on
+from domain.standards import STANDARDS, Standard
+from domain.standards.table import find_on
 
 MILEAGE = "mileage_rate"
 
@@ -67,11 +68,11 @@ class Rates:
     """The rate of any day, each day asked for once."""
 
     def __init__(self, own: Iterable[Standard] = ()) -> None:
-        self._own = tuple(own)
+        self._table = tuple(row for row in (*STANDARDS, *own) if row.key == MILEAGE)
         self._known: dict[date, Standard] = {}
 
     def on(self, day: date) -> Standard:
         """The standard of a day. Raises NotUnderstood for a day before the table begins."""
         if day not in self._known:
-            self._known[day] = standard_on(MILEAGE, day, self._own)
+            self._known[day] = find_on(MILEAGE, day, self._table)
         return self._known[day]

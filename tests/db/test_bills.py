@@ -23,7 +23,14 @@ from db.commands.bills import (
 from db.commands.log_materials import log_material, remove_material
 from db.commands.trips import add_trip, change_trip, remove_trip
 from db.company_file.problems import Refused
-from db.queries.books.bills import bill_rows, logged_without_bill, open_bills, payables_at, whole_bill
+from db.queries.books.bills import (
+    bill_rows,
+    logged_without_bill,
+    open_bills,
+    owed_to_suppliers,
+    payables_at,
+    whole_bill,
+)
 from db.queries.books.miles import miles_log
 from db.queries.books.subcontractors import subcontractor_year
 from db.tables import (
@@ -113,6 +120,7 @@ def test_a_credit_is_set_off_and_taken_back_on_both_papers(shop: BillingCompany)
     assert _open(shop) == {bill_id: 21_100, credit: -5_250}
     owed = shop.ask(payables_at, TODAY)
     assert (owed.balance_cents, owed.credit_cents, sum(owed.buckets)) == (15_850, 5_250, 21_100)
+    assert shop.ask(owed_to_suppliers) == owed.balance_cents
     assert owed.rows[0].buckets == (0, 21_100, 0, 0, 0)
     assert shop.do(set_off, credit, bill_id, TODAY) == 5_250
     assert _open(shop) == {bill_id: 15_850}

@@ -25,6 +25,7 @@ def subcontractor_year(conn: Connection, year: int) -> list[SubcontractorYear]:
         )
         .join(bill, bill.c.id == bill_payment.c.bill_id)
         .where(bill_payment.c.paid_on.between(date(year, 1, 1), date(year, 12, 31)), bill_payment.c.means != SET_OFF)
+        .where(bill.c.supplier_id.in_(select(supplier.c.id).where(supplier.c.subcontractor)))
         .group_by(bill.c.supplier_id)
         .subquery("paid")
     )

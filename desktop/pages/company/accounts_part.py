@@ -11,6 +11,7 @@ from db.commands.month_close import name_account
 from db.queries.books.ledger import accounts, ledger_entries, trial
 from db.queries.books.wip import wip
 from desktop.desk import JOBS, Desk
+from desktop.pages.company.adding_up import AddingUp
 from desktop.pages.company.part import Part, attempt
 from desktop.pages.company.saving import ask_where, write_in_background
 from desktop.widgets.cards import button, label, segments
@@ -18,7 +19,7 @@ from desktop.widgets.form import TypedField
 from desktop.widgets.table import Column, RowsModel, RowsTable
 from domain.bookkeeping import parse_period
 from domain.dates import format_day_short
-from domain.ledger import TrialRow
+from domain.ledger import TrialBalance, TrialRow
 from domain.ledger.roles import SIDE_WORDS
 from domain.money import format_money
 from domain.units import format_percent
@@ -34,6 +35,7 @@ class AccountsPart(Part):
             desk, "Accounts", "What the invoices, payments and bills come to on each account. Type the number and name"
             " your bookkeeper uses; the files use them too.",
         )  # fmt: skip
+        self.adding_up = AddingUp(desk)
         self.period = TypedField(parse_period, _period_words, required=True, placeholder="2026 or 2026-11")
         self.period.setAccessibleName("Year or month")
         self.period.setFixedWidth(130)
@@ -113,8 +115,14 @@ class AccountsPart(Part):
                 " so far and the cost expected; billed counts deposits."
             )
             return
-        with self.desk.read() as conn:
-            books = trial(conn, first, last)
+        self.adding_up.ask(
+            (first, last), lambda conn: trial(conn, first, last), self._show,
+            lambda: self.total.setText("Adding up the books…"),
+        )  # fmt: skip
+
+    def _show(self, books: TrialBalance) -> None:
+        if self.view.value() == "wip":
+            return
         self.accounts.rows_model().set_rows(books.rows)
         self.total.setText(
             f"Debits {format_money(books.debit_cents)} and credits {format_money(books.credit_cents)}. Income less"

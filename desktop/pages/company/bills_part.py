@@ -12,7 +12,15 @@ from db.commands import bills as commands
 from db.commands.bill_matching import log_bill_line
 from db.edit import Edit
 from db.photo_folder import kept_path, photo_folder
-from db.queries.books.bills import BillRow, bill_rows, logged_without_bill, open_bills, payables_at, whole_bill
+from db.queries.books.bills import (
+    BillRow,
+    bill_rows,
+    logged_without_bill,
+    open_bills,
+    owed_to_suppliers,
+    payables_at,
+    whole_bill,
+)
 from db.queries.log_offers import jobs_to_offer
 from db.queries.price_list import suppliers
 from db.records import fetch_one
@@ -111,18 +119,17 @@ class BillsPart(Part):
         table = {"unbilled": self.logged, "age": self.ages}.get(which, self.bills)
         self.tables.setCurrentWidget(table)
         with self.desk.read() as conn:
-            self.form.show_choices(suppliers(conn), jobs_to_offer(conn, today, 40))
-            owed = payables_at(conn, today)
+            owed = owed_to_suppliers(conn)
             rows: list[Any]
             if which == "unbilled":
                 rows = logged_without_bill(conn)
             elif which == "age":
-                rows = list(owed.rows)
+                rows = list(payables_at(conn, today).rows)
             else:
                 rows = bill_rows(conn, words=self.search.text(), which=which)
         table.rows_model().set_rows(rows)
         self.search.setEnabled(table is self.bills)
-        self.total.setText(f"{format_money(owed.balance_cents)} owed to suppliers")
+        self.total.setText(f"{format_money(owed)} owed to suppliers")
         if self.search.text() or which != "all":
             self.bills.set_empty("No bill like that", "Look at all of them, or try another word.")
         else:
@@ -155,6 +162,8 @@ class BillsPart(Part):
     def begin(self) -> None:
         """An empty bill to type."""
         self.form.start_anew()
+        with self.desk.read() as conn:
+            self.form.show_choices(suppliers(conn), jobs_to_offer(conn, self.desk.today(), 40))
         self.pages.setCurrentWidget(self.form)
         self.form.kind.setFocus()
 

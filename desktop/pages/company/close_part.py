@@ -11,6 +11,7 @@ from db.queries.books.closing import before_closing, closed, month_to_close
 from db.queries.books.corrections import corrections
 from db.queries.books.ties import ties
 from desktop.desk import COMPANY, Desk
+from desktop.pages.company.adding_up import AddingUp
 from desktop.pages.company.correct_card import CorrectCard
 from desktop.pages.company.part import Part, attempt
 from desktop.pages.job_sections.money.asking import AskCard
@@ -32,6 +33,8 @@ class ClosePart(Part):
         )  # fmt: skip
         self._month: str | None = None
         self._first = False
+        self._rows: list[_Looked] = []
+        self.adding_up = AddingUp(desk)
         self.state = Notice("info")
         self.add(self.state)
         self.close = button("Close the month", self.ask_close, "primary", "check")
@@ -70,12 +73,8 @@ class ClosePart(Part):
             self._month, self._first = month_to_close(conn)
             done = closed(conn)
             looked = [] if self._month is None else before_closing(conn, self._wanted())
-            off = sum(not tie.holds for tie in ties(conn, today))
             made = corrections(conn)
-        rows = [(one.key, one.words, one.count, one.place) for one in looked]
-        if looked:
-            rows.append(("ties", "ties that do not come out", off, "ties"))
-        self.looked.rows_model().set_rows([_Looked(*row) for row in rows])
+        self._rows = [_Looked(one.key, one.words, one.count, one.place) for one in looked]
         self.months.rows_model().set_rows(done)
         self.corrections.rows_model().set_rows(made)
         ready = self._month is not None and self._month < month_of(today)
@@ -85,9 +84,20 @@ class ClosePart(Part):
             self.state.set_words("info", "Nothing is in the books yet.")
         elif not ready:
             self.state.set_words("good", f"All before {month_name(self._month)} is closed; that month still runs.")
-        else:
+        self.adding_up.ask(
+            "ties", lambda conn: sum(not tie.holds for tie in ties(conn, today)), self._show_looked,
+            lambda: self._show_looked(None),
+        )  # fmt: skip
+
+    def _show_looked(self, off: int | None) -> None:
+        """List what is to be looked at; the ties when they are added up."""
+        rows = list(self._rows)
+        if rows and off is not None:
+            rows.append(_Looked("ties", "ties that do not come out", off, "ties"))
+        self.looked.rows_model().set_rows(rows)
+        if self.close.isEnabled():
             self.close.setText(f"Close {month_name(self._wanted())}")
-            open_ones = sum(1 for _, _, count, _ in rows if count)
+            open_ones = sum(1 for row in rows if row.count)
             words = "Nothing is left to look at." if not open_ones else "Look at what is listed first."
             self.state.set_words("good" if not open_ones else "info", f"{month_name(self._wanted())} is next. {words}")
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from db.queries.books.ties import ties
 from desktop.desk import Desk
+from desktop.pages.company.adding_up import AddingUp
 from desktop.pages.company.part import Part
 from desktop.widgets.cards import Notice
 from desktop.widgets.table import Column, RowsModel, RowsTable
@@ -19,6 +20,7 @@ class TiesPart(Part):
             desk, "Ties", "Each sum is reached by two different ways. When the difference is not zero, something is"
             " entered on one side only.",
         )  # fmt: skip
+        self.adding_up = AddingUp(desk)
         self.state = Notice("good")
         self.add(self.state)
         model = RowsModel(
@@ -49,8 +51,13 @@ class TiesPart(Part):
         self.add(self.table, 1)
 
     def refresh(self) -> None:
-        with self.desk.read() as conn:
-            found = ties(conn, self.desk.today())
+        today = self.desk.today()
+        self.adding_up.ask(
+            "ties", lambda conn: ties(conn, today), self._show,
+            lambda: self.state.set_words("info", "Adding up the books…"),
+        )  # fmt: skip
+
+    def _show(self, found: list[Tie]) -> None:
         self.table.rows_model().set_rows(found)
         self.state.set_words(*_state(found))
 
