@@ -7,6 +7,7 @@ from datetime import date
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QPushButton, QWidget
 from pytestqt.qtbot import QtBot
 from sqlalchemy import event
@@ -249,3 +250,19 @@ def test_every_field_and_button_has_a_spoken_name(qtbot: QtBot, company: Company
     parts: list[QWidget] = [pages.jobs.list, pages.jobs.form, pages.jobs.job.facts]
     assert [word for part in parts for word in unnamed(part)] == []
     assert all(one.text() or one.accessibleName() for one in pages.jobs.job.findChildren(QPushButton))
+
+
+def test_in_a_small_window_the_facts_make_room_for_another_section(
+    qtbot: QtBot, company: Company, kept: OneJob
+) -> None:
+    pages = show(qtbot, company, "jobs")
+    pages.jobs.show_job(kept.job_id, "facts")
+    job = pages.jobs.job
+    for width, shown in ((1600, True), (1280, False)):
+        pages.resize(width, 800)
+        qtbot.waitUntil(lambda width=width: job.width() == width, timeout=2000)
+        before = job.section_key
+        key = Qt.Key.Key_1 if before != "survey" else Qt.Key.Key_3
+        QTest.keyClick(focused(pages), key, Qt.KeyboardModifier.AltModifier)
+        assert job.section_key != before
+        assert job.facts.isVisible() is shown

@@ -337,3 +337,17 @@ def test_an_invoice_without_a_job_is_written_issued_and_credited_on_the_customer
     shown.type(reason, "Sent back")
     enter(reason)
     assert view.figures["Balance"].value() == "$0.00"
+
+
+def test_what_stood_open_overnight_is_dated_today_and_a_typed_day_stays(shown: Shown) -> None:
+    section = shown.section(shown.firm.job(shown.firm.customer("Fenn"), AgreedJob()))
+    section.draft.begin_kind("final")
+    for days, typed in ((1, None), (2, TODAY - timedelta(days=3))):
+        if typed is not None:
+            for field in (section.payment.received, section.draft.issue_day):
+                field.take(typed)
+        tomorrow = TODAY + timedelta(days=days)
+        shown.desk._today = lambda day=tomorrow: day  # type: ignore[misc]
+        shown.desk.changed.emit()
+        assert section.payment.received.value() == (typed or tomorrow)
+        assert section.draft.issue_day.value() == (typed or tomorrow)
