@@ -5,9 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from PySide6.QtCore import Qt
+from sqlalchemy import Connection
 
 from db.commands.month_close import close_month
-from db.queries.books.closing import before_closing, closed, month_to_close
+from db.queries.books.closing import ToLookAt, before_closing, closed, month_to_close
 from db.queries.books.corrections import corrections
 from db.queries.books.ties import ties
 from desktop.desk import COMPANY, Desk
@@ -33,7 +34,6 @@ class ClosePart(Part):
         )  # fmt: skip
         self._month: str | None = None
         self._first = False
-        self._rows: list[_Looked] = []
         self.adding_up = AddingUp(desk)
         self.state = Notice("info")
         self.add(self.state)
@@ -72,31 +72,36 @@ class ClosePart(Part):
         with self.desk.read() as conn:
             self._month, self._first = month_to_close(conn)
             done = closed(conn)
-            looked = [] if self._month is None else before_closing(conn, self._wanted())
             made = corrections(conn)
-        self._rows = [_Looked(one.key, one.words, one.count, one.place) for one in looked]
         self.months.rows_model().set_rows(done)
         self.corrections.rows_model().set_rows(made)
         ready = self._month is not None and self._month < month_of(today)
         self.close.setEnabled(ready)
+        self.close.setText(f"Close {month_name(self._wanted())}" if ready else "Close the month")
         self.new.setEnabled(bool(done))
         if self._month is None:
             self.state.set_words("info", "Nothing is in the books yet.")
         elif not ready:
             self.state.set_words("good", f"All before {month_name(self._month)} is closed; that month still runs.")
-        self.adding_up.ask(
-            "ties", lambda conn: sum(not tie.holds for tie in ties(conn, today)), self._show_looked,
-            lambda: self._show_looked(None),
-        )  # fmt: skip
+        if self._month is None:
+            self._show_looked([])
+            return
+        wanted = self._wanted()
 
-    def _show_looked(self, off: int | None) -> None:
-        """List what is to be looked at; the ties when they are added up."""
-        rows = list(self._rows)
-        if rows and off is not None:
-            rows.append(_Looked("ties", "ties that do not come out", off, "ties"))
+        def question(conn: Connection) -> list[ToLookAt]:
+            off = sum(not tie.holds for tie in ties(conn, today))
+            return [*before_closing(conn, wanted), ToLookAt("ties", "ties that do not come out", off, "ties")]
+
+        def waiting() -> None:
+            if ready:
+                self.state.set_words("info", "Adding up the books…")
+
+        self.adding_up.ask(wanted, question, self._show_looked, waiting)
+
+    def _show_looked(self, rows: list[ToLookAt]) -> None:
+        """List what is to be looked at first."""
         self.looked.rows_model().set_rows(rows)
         if self.close.isEnabled():
-            self.close.setText(f"Close {month_name(self._wanted())}")
             open_ones = sum(1 for row in rows if row.count)
             words = "Nothing is left to look at." if not open_ones else "Look at what is listed first."
             self.state.set_words("good" if not open_ones else "info", f"{month_name(self._wanted())} is next. {words}")
@@ -132,13 +137,6 @@ class ClosePart(Part):
             )
             or ""
         )  # fmt: skip
-
-
-class _Looked:
-    """A line of what is to be looked at."""
-
-    def __init__(self, key: str, words: str, count: int, place: str) -> None:
-        self.key, self.words, self.count, self.place = key, words, count, place
 
 
 def _looked_model() -> RowsModel:
