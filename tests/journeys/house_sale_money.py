@@ -96,7 +96,7 @@ def get_paid(owner: Person, dialogs: FileDialogs, folder: Path, look: Look) -> N
     look("papers-issued")
     with owner.desk.read() as conn:
         kinds = sorted(one.kind for one in issued_papers(conn))
-    assert kinds == ["closeout", "invoice", "invoice", "letter", "proposal"]
+    assert kinds == ["closeout", "invoice", "invoice", "label", "letter", "proposal"]
     open_job(owner)
 
 

@@ -147,9 +147,13 @@ def hand_over_papers(owner: Person, dialogs: FileDialogs, folder: Path, look: Lo
     owner.click("Save as…")
     look("label")
     box = PdfReader(dialogs.answer).pages[0].mediabox
-    assert (float(box.width), float(box.height)) == (float(box.width), float(box.height))
+    assert (float(box.width), float(box.height)) == (4 * 72, 3 * 72)  # the size its button names, in points
     owner.press(Key.Key_Escape)
 
+    owner.click("Keep the label…")
+    assert owner.here == "Size"
+    owner.click("Keep it")
+    assert owner.sees("The label is kept among the papers")
     owner.click("Letter…")
     assert owner.here == "For"
     look("letter-for")

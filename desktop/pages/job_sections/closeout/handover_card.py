@@ -20,6 +20,7 @@ class HandoverCard(Card):
     def __init__(
         self, desk: Desk, go_to: Callable[[Missing], object], look: Callable[[], object],
         issue: Callable[[], object], show_label: Callable[[int], object], write_letter: Callable[[], object],
+        keep_label: Callable[[], object],
     ) -> None:  # fmt: skip
         super().__init__("Hand over", "the pack for the house and its next owner")
         self._go_to = go_to
@@ -33,12 +34,14 @@ class HandoverCard(Card):
                    tip="The system label at its real size: print it at 100 %")
             for n, (words, _, _) in enumerate(LABEL_SIZES)
         ]  # fmt: skip
+        self.keep_label = button("Keep the label…", keep_label, "quiet", "archive",
+                                 tip="Keeps the label among the papers as it was put up")  # fmt: skip
         self.words = label("", "body", "soft", wrap=True)
         place = QWidget()
         self._links = FlowLayout(place, spacing=6)
         self.issued = label("", "small", "soft", wrap=True)
         line = QHBoxLayout()
-        for one in (self.look, self.issue, self.letter, *self.labels):
+        for one in (self.look, self.issue, self.letter, *self.labels, self.keep_label):
             line.addWidget(one)
         line.addStretch(1)
         for part in (self.words, place, line, self.issued):

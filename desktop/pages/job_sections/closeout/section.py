@@ -47,7 +47,7 @@ class CloseoutSection(Section):
         self._page: CloseoutPage | None = None
         self.asking = AskCard()
         self.handover = HandoverCard(desk, self._go_to, self.look, self._ask_to_issue, self.show_label,
-                                     self._ask_for_letter)  # fmt: skip
+                                     self._ask_for_letter, self._ask_to_keep_label)  # fmt: skip
         self.tests = RadonTests(desk)
         self.reduction = label("", "strong", "", wrap=True)
         self.system = SystemCard(desk)
@@ -262,6 +262,25 @@ class CloseoutSection(Section):
             record, pdf = paper_pdf(conn, paper_id)
         self.stack.show_paper(pdf, f"{record.title}.pdf")
         return ""
+
+    def _ask_to_keep_label(self) -> None:
+        self.asking.ask(
+            "The label that was put up", "It is kept for good as it reads now; look at it and print it first.",
+            [("Size", ChoiceField(list(enumerate(words for words, _, _ in LABEL_SIZES)), required=True), 0)],
+            "Keep it", lambda values: self.keep_label(values[0]),
+        )  # fmt: skip
+        self._show_card(self.asking)
+
+    def keep_label(self, size: int) -> str:
+        """Keep the label of a size as it was put up; why not, when it was refused."""
+        from desktop.papers.closeout_keeping import keep_label
+
+        today = self.desk.today()
+        paper_id = self.desk.do(
+            "Keep the system label", lambda edit: keep_label(edit, self.job_id, today, size),
+            say="The label is kept among the papers",
+        )  # fmt: skip
+        return "" if paper_id is not None else "It was not kept."
 
     @property
     def _number(self) -> str:
