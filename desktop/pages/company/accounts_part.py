@@ -175,15 +175,14 @@ def _work_model() -> RowsModel:
         [
             Column("number", "Job", width=76),
             Column("customer", "Customer", stretch=2),
-            Column("title", "What for", stretch=2),
-            Column("contract", "Contract", "right", width=108),
-            Column("spent", "Cost so far", "right", width=104),
-            Column("expected", "Expected", "right", width=104, tooltip="Quoted cost, or cost so far when that is more"),
-            Column("done", "Done", "right", width=72),
-            Column("earned", "Earned", "right", width=104),
-            Column("billed", "Billed", "right", width=104),
-            Column("over", "Over-billed", "right", width=104),
-            Column("under", "Under-billed", "right", width=110),
+            Column("contract", "Contract", "right", width=94),
+            Column("spent", "Cost so far", "right", width=94),
+            Column("expected", "Expected", "right", width=94, tooltip="Quoted cost, or cost so far when that is more"),
+            Column("done", "Done", "right", width=70),
+            Column("earned", "Earned", "right", width=94),
+            Column("billed", "Billed", "right", width=94),
+            Column("over", "Over-billed", "right", width=98),
+            Column("under", "Under-billed", "right", width=108),
         ],
         text={
             "contract": lambda job: format_money(job.contract_cents),
@@ -206,7 +205,10 @@ def _work_model() -> RowsModel:
             "under": lambda job: job.under_billed_cents,
         },
         tone={"expected": lambda job: "over" if job.loss_cents else None},
-        tip={"expected": lambda job: f"Heads for a loss of {format_money(job.loss_cents)}." if job.loss_cents else ""},
+        tip={
+            "customer": lambda job: f"{job.customer}, {job.title}",
+            "expected": lambda job: f"Heads for a loss of {format_money(job.loss_cents)}." if job.loss_cents else "",
+        },
         row_id=lambda job: job.job_id,
     )
 

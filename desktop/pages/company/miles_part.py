@@ -44,6 +44,7 @@ class MilesPart(Part):
         self.year.edited.connect(lambda _: self.refresh())
         self.day = DateField(desk.today, required=True)
         self.day.setAccessibleName("Day of the drive")
+        self.day.setMinimumWidth(190)
         self.day.set_value(today)
         self.miles = QuantityField("mi", required=True)
         self.miles.setPlaceholderText("Miles")
