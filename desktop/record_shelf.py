@@ -9,7 +9,7 @@ from typing import cast
 
 from PySide6.QtCore import QEventLoop, QObject, QTimer, Signal
 
-from db.queries.track_record import PastWork, count_finished, past_work, stamp
+from db.queries.track_record import count_finished, past_work, stamp
 from desktop.desk import Desk
 from domain.track_record import Backtest, MaterialRecord, TrackRecord, fit, fit_materials
 
@@ -22,9 +22,8 @@ PATIENCE_MS = 15_000
 
 @dataclass(frozen=True, slots=True)
 class Learned:
-    """What was learned, and from what."""
+    """What was learned. The finished work itself is not kept: ``hours.outcomes()`` reads it back."""
 
-    work: PastWork
     hours: TrackRecord
     materials: MaterialRecord
     backtest: Backtest
@@ -80,10 +79,13 @@ class RecordShelf(QObject):
         return self.learned is not None
 
     def _learn(self, today: date) -> Learned:
+        hours, materials = self._fitted(today)
+        return Learned(hours, materials, hours.backtest())
+
+    def _fitted(self, today: date) -> tuple[TrackRecord, MaterialRecord]:
         with self.desk.read() as conn:
             work = past_work(conn)
-        hours = fit(work.hours, as_of=today)
-        return Learned(work, hours, fit_materials(work.materials, as_of=today), hours.backtest())
+        return fit(work.hours, as_of=today), fit_materials(work.materials, as_of=today)
 
     def _take(self, learned: Learned, now: object) -> None:
         if self._asked == now:

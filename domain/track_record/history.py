@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from array import array
 from bisect import bisect_left
-from collections.abc import Collection, Hashable, Iterable, Sequence
+from collections.abc import Collection, Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from math import inf, log
@@ -104,6 +104,16 @@ class History:
     def lines_before(self, jobs: int) -> int:
         """How many lines the first ``jobs`` jobs have."""
         return self.jobs[jobs - 1].last if jobs else 0
+
+    def outcomes(self) -> Iterator[Outcome]:
+        """All that was learned from, read back line by line: jobs as finished, work that was not quoted last."""
+        for job in self.jobs:
+            days = job.day, date.fromordinal(job.known) if job.known > 0 else None
+            for line in range(job.first, job.last):
+                kind, task, _, conditions = self.patterns[self.pattern_of[line]]
+                yield Outcome(job.key, kind, task, conditions, self.quoted[line], self.actual[line], *days)
+            for task, minutes in job.unquoted:
+                yield Outcome(job.key, job.job_type, task, tuple(sorted(job.conditions)), 0, minutes, *days)
 
     def _add_job(self, key: Hashable, finished: int, lines: Sequence[Outcome]) -> None:
         quoted = sum(line.quoted_minutes for line in lines)

@@ -3,8 +3,9 @@
 Every unit (a job, or a line) is forecast in several ways before it is finished. Afterwards their errors are added
 up, newer ones weighing more, and a way's weight falls exponentially with what it lost; the forecast is the weighted
 mean of the ways. (N. Littlestone and M. Warmuth, "The weighted majority algorithm", Information and Computation,
-1994, from memory.) Where ways that say "exactly as quoted" hold much of the weight, the quote stands as it is and is
-not moved by the others: logs are heaped there, and the median of a heap is the heap.
+1994, from memory.) Each type of work has weights of its own, from its own errors and, fading as there is more of it,
+from those of other work. Where ways that say "exactly as quoted" hold much of the weight and work is heaped there,
+the quote stands as it is and is not moved by the others: the median of a heap is the heap.
 """
 
 from __future__ import annotations
@@ -34,9 +35,12 @@ WAYS = (
 _HANDICAPS = (0.0, 1.0, 1.5, 1.0, 2.0, 4.0)  # mean errors each way is held behind: a correction must first show itself
 _FOR_EXACT = 4.0  # the start that no correction has where the middle of all work is the quote itself
 _SETTLED = 0.5  # of the weight for "exactly as quoted", and the quote stands
-_OTHERS = 200.0  # what other work says of a way counts for so many units of a type at most
+_HEAP = 0.1  # where at least so much work took exactly the quoted time; the thinner the heap, the more weight it takes
+_OTHERS = 120.0  # what other work says of a way counts for so many units of a type at most
 _EAGER = 0.5  # how fast weight leaves a way: per mean error lost
-_FADE = 0.5 ** (1 / 1000)
+_SHORTEST_HALF_LIFE, _LONGEST_HALF_LIFE = 40.0, 1000.0
+# An error weighs half as much after half as many newer ones as there are, within these: the levels learn, so what
+# they lost when little was known says little of them now.
 _LATELY_UNITS, _LATELY_PART, _LATELY_PULL = 60, 12, 20.0  # the newest 60, or a twelfth of all when that is more
 _FEWEST_OF_TYPE = 3  # before its own median is a rule
 _FARTHEST_LOSS = 2.0  # one job gone far astray decides nothing
@@ -82,7 +86,8 @@ class Standing:
         """
         weighed = list(zip(self.weights_of(kind), self.ways(kind, pooled), strict=True))
         as_quoted = sum([weight for weight, way in weighed if way == 0])
-        middle = 0.0 if as_quoted >= _SETTLED else sum([weight * way for weight, way in weighed])
+        stands = as_quoted >= max(_SETTLED, 1 - (1 - _SETTLED) * self.misses.as_quoted / _HEAP)
+        middle = 0.0 if stands else sum([weight * way for weight, way in weighed])
         apart = sum([weight * (way - middle) ** 2 for weight, way in weighed])
         return middle, sqrt(spread * spread + SIZE_OF_DOUBT * apart) * self.widening(kind, restless)
 
@@ -151,12 +156,13 @@ class Book:
 
     def _score(self, guess: Guess, kind: str, held: float, raw: float) -> None:
         losses = [min(_FARTHEST_LOSS, abs(held - way)) for way in guess.ways]
-        self._lost = [old * _FADE + loss for old, loss in zip(self._lost, losses, strict=True)]
+        fade = 0.5 ** (1 / max(_SHORTEST_HALF_LIFE, min(_LONGEST_HALF_LIFE, self._scored / 2)))
+        self._lost = [old * fade + loss for old, loss in zip(self._lost, losses, strict=True)]
         own = self._own_lost.get(kind)
         if own is None:
             own = self._own_lost[kind] = [0.0] * (len(WAYS) + 1)
         for way, loss in enumerate((*losses, 1.0)):
-            own[way] = own[way] * _FADE + loss
+            own[way] = own[way] * fade + loss
         self._error += min(losses)
         self._scored += 1
         self._misses.append(Miss((raw - guess.middle) / guess.spread, raw == 0))
@@ -190,12 +196,12 @@ class Book:
         return tuple(weight / total for weight in raw)
 
     def _own_weights(self, overall: float) -> dict[str, tuple[float, ...]]:
-        """By type: what was lost on it counts in full, what was lost on other work for so many units at most."""
+        """By type: what was lost on it counts in full, what was lost on other work the less the more of it there is."""
         found = {}
         count = sum(own[-1] for own in self._own_lost.values())
         for kind, own in self._own_lost.items():
             others = count - own[-1]
-            share = min(1.0, _OTHERS / others) if others else 1.0
+            share = _OTHERS / (_OTHERS + others)
             lost = [mine + share * (every - mine) for mine, every in zip(own, self._lost, strict=False)]
             found[kind] = self._weights(lost, overall)
         return found

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable, Sequence
+from collections.abc import Hashable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -55,6 +55,15 @@ class TrackRecord:
     def jobs(self) -> int:
         """How many finished jobs with quoted time were learned from."""
         return len(self._history.jobs)
+
+    @property
+    def lines(self) -> int:
+        """How many quoted lines those jobs have."""
+        return len(self._history.ratio)
+
+    def outcomes(self) -> Iterator[Outcome]:
+        """The jobs learned from, line by line, oldest first: read back from the record, so nobody need keep them."""
+        return self._history.outcomes()
 
     @property
     def left_out(self) -> tuple[Hashable, ...]:

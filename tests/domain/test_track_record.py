@@ -314,3 +314,16 @@ def test_a_share_outside_nothing_and_all_is_a_mistake_of_the_caller(p: float) ->
         found.quantile(p)
     with pytest.raises(ValueError):
         found.band(p)
+
+
+def test_what_was_learned_from_is_read_back_line_by_line() -> None:
+    day, written = date(2026, 3, 4), date(2026, 2, 1)
+    lines = [
+        Outcome(7, "rework", "run pipe", ("low crawl", "mud"), 120, 200, day, written),
+        Outcome(7, "rework", "seal", ("low crawl", "mud"), 60, 0, day, written),
+        Outcome(7, "rework", "clean up", ("low crawl", "mud"), 0, 45, day, written),
+        Outcome(8, "fan", "set fan", (), 90, 90, day, written),
+    ]
+    record = fit(lines, as_of=date(2026, 12, 31))
+    assert list(record.outcomes()) == lines
+    assert record.lines == 3

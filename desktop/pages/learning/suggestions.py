@@ -53,7 +53,7 @@ class _Reckoned:
 
 
 def _reckoned(based_on: _Basis) -> _Reckoned:
-    outcomes = based_on.learned.work.hours if based_on.learned else ()
+    outcomes = list(based_on.learned.hours.outcomes()) if based_on.learned else []
     tasks: dict[int, set[str]] = {}
     for line in outcomes:
         tasks.setdefault(line.job, set()).add(line.task)
@@ -130,7 +130,7 @@ class SuggestionsCard(Card):
         """All suggestions, kept until something they rest on is another; None while many jobs are gone through."""
         if self._reckoned is not None and self._reckoned.based_on == based_on:
             return self._reckoned
-        if based_on.learned is None or len(based_on.learned.work.hours) <= AT_ONCE:
+        if based_on.learned is None or based_on.learned.hours.lines <= AT_ONCE:
             self._reckoned = _reckoned(based_on)
             return self._reckoned
         if self._asked != based_on:
