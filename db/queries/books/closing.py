@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from sqlalchemy import Connection, func, select
+from sqlalchemy import Connection, func, select, union_all
 
 from db.closed_months import BOOKED_TABLES
 from db.queries.billing.open_items import free_of
@@ -43,14 +43,12 @@ def closed(conn: Connection) -> list[ClosedMonth]:
 
 
 def month_to_close(conn: Connection) -> tuple[str | None, bool]:
-    """The next month to close (None: nothing is booked yet), and whether it is the first of all."""
+    """The next month to close (None: nothing is booked yet), and whether it is the first of all. Two statements."""
     last = conn.execute(select(func.max(closed_month.c.month))).scalar()
     if last is not None:
         return month_after(last), False
-    days = [
-        conn.execute(select(func.min(METADATA.tables[name].c[_DAYS.get(name, "day")]))).scalar() for name in _BOOKED
-    ]
-    known = [day for day in days if day is not None]
+    firsts = [select(func.min(METADATA.tables[name].c[_DAYS.get(name, "day")])) for name in _BOOKED]
+    known = [day for day in conn.execute(union_all(*firsts)).scalars() if day is not None]
     return (month_of(min(known)), True) if known else (None, True)
 
 
