@@ -11,6 +11,7 @@ from sqlalchemy import select
 
 from db.commands.checks import only, tidied
 from db.commands.radon_checks import TEST_FIELDS, check_test
+from db.commands.visits import answer_test_visits
 from db.company_file.problems import Refused
 from db.edit import Edit
 from db.photo_folder import keep_photo, plain_name
@@ -65,7 +66,9 @@ def add_radon_test(
         "attachment_id": attachment_id,
     }  # fmt: skip
     check_test(edit.conn, fetch_one(edit.conn, Job, job, job_id), values, today)
-    return edit.add(radon_test, job_id=job_id, **tidied(values))
+    test_id = edit.add(radon_test, job_id=job_id, **tidied(values))
+    answer_test_visits(edit, job_id, ended_on)
+    return test_id
 
 
 def change_radon_test(edit: Edit, test_id: int, *, today: date | None = None, **values: Any) -> None:

@@ -21,6 +21,7 @@ from domain.calendar.visits import (
     DAY_MINUTES,
     KIND_WORDS,
     OTHERS_COME,
+    TEST_KINDS,
     USUAL_MINUTES,
     VISIT_KINDS,
     Visit,
@@ -198,6 +199,13 @@ def mark_work_done(edit: Edit, job_id: int, on: date | None, before: date | None
                 edit.change(visit, one.id, done_on=on)
         elif before is not None and one.done_on == before:
             edit.change(visit, one.id, done_on=None)
+
+
+def answer_test_visits(edit: Edit, job_id: int, ended_on: date) -> None:
+    """A test's result is there: its device was placed and picked up, so the visits for that are done."""
+    for one in fetch_all(edit.conn, Visit, visit, visit.c.job_id == job_id, visit.c.kind.in_(TEST_KINDS)):
+        if one.is_open and one.day <= ended_on:
+            edit.change(visit, one.id, done_on=one.day)
 
 
 def call_off_visits(edit: Edit, job_id: int, on: date) -> None:

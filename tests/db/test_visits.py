@@ -15,6 +15,7 @@ from sqlalchemy import select
 
 from db.commands import jobs
 from db.commands.standards import set_own_standard
+from db.commands.survey import add_radon_test
 from db.commands.visits import (
     book_visit,
     bring_back_visit,
@@ -336,3 +337,14 @@ def test_questions_take_the_same_number_of_statements_however_much_there_is(comp
 
 def test_every_column_has_its_field() -> None:
     assert list(Visit.__slots__) == [column.name for column in visit.c]
+
+
+def test_a_tests_result_answers_the_visits_for_it(company: Company, kept: OneJob) -> None:
+    placed = book(company, kept.job_id, "test_placed", WORK)
+    picked_up = book(company, kept.job_id, "test_picked_up", WORK + timedelta(days=2))
+    later = book(company, kept.job_id, "test_placed", WORK + timedelta(days=9))
+    ended = WORK + timedelta(days=2)
+    do(company, lambda edit: add_radon_test(edit, kept.job_id, "before", "charcoal", Decimal("5.1"), ended))
+    assert one(company, placed).done_on == WORK
+    assert one(company, picked_up).done_on == ended
+    assert one(company, later).done_on is None
