@@ -45,7 +45,7 @@ def _total(sheet: Sheet, words: str, keys: tuple[str, ...], last: int) -> None:
     values: list[Any] = [words]
     for column in sheet.columns[1:]:
         cells = f"{sheet.address(column.key, 2)}:{sheet.address(column.key, max(last, 2))}"
-        values.append(Formula(f"=SUM({cells})") if column.key in keys and last > 1 else None)
+        values.append(Formula(f"=ROUND(SUM({cells}),3)") if column.key in keys and last > 1 else None)
     sheet.add(values, strong=True)
 
 
@@ -206,7 +206,8 @@ def write_progress(book: Any, conn: Connection) -> None:
             dollars(job.spent_cents), Formula('=IF({done}="yes",{spent},MAX({budget},{spent}))'),
             Formula('=IF({done}="yes",1,IF({expected}>0,{spent}/{expected},0))'),
             Formula(f'=IF({{done}}="yes",{{contract}},IF({{expected}}>0,ROUND({cents},0)/100,0))'),
-            dollars(job.billed_cents), Formula("=MAX({billed}-{earned},0)"), Formula("=MAX({earned}-{billed},0)"),
+            dollars(job.billed_cents), Formula("=MAX(ROUND({billed}-{earned},2),0)"),
+            Formula("=MAX(ROUND({earned}-{billed},2),0)"),
             yes(job.finished),
         ))  # fmt: skip
     keys = ("contract", "budget", "spent", "expected", "earned", "billed", "over", "under")
