@@ -24,7 +24,7 @@ EVENING = date(2026, 11, 12)
 FIRST_DAY = date(2023, 11, 1)
 STILL_TO_COME = {
     "job.scheduled_on", "deadline.due_on", "quote.expires_on", "visit.day", "invoice.due_on", "closeout.warranty_until",
-    "closeout.retest_on",
+    "closeout.retest_on", "bill.due_on",
 }  # fmt: skip
 
 
