@@ -482,12 +482,13 @@ def test_an_ordinary_day_takes_few_keys(evening):
 def test_the_question_stands_where_it_is_seen_however_far_down_one_types(evening):
     table = evening.section.hours.table
     table.go_to_row(14)
+    assert evening.row(table) == "Test the system"  # 25 minutes quoted
     evening.type("3h")
     strip = evening.section.hours.causes
     place = strip.mapTo(evening.section, strip.rect().topLeft()).y()
     assert strip.isVisible()
     assert 0 <= place < 200
-    assert "2 h 30 over" in strip._question.text()
+    assert "2 h 35 over" in strip._question.text()
 
 
 def test_a_firm_with_many_hands_chooses_from_a_list(qtbot, made):
