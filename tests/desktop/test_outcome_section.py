@@ -54,7 +54,7 @@ def rows(section: OutcomeSection) -> list[OutcomeRow]:
 
 def test_a_running_job_says_so_far_and_calls_nothing_saved(section: OutcomeSection) -> None:
     assert section.head.pill.text() == "so far"
-    assert section.head.sentence.text().startswith("So far 15 h of 12 h 28 quoted")
+    assert section.head.sentence.text().startswith("So far 15 h of 12 h 30 quoted")
     assert section.head.notice.text().startswith("So far")
     words = {row.name: row.word(running=True) for row in rows(section)}
     assert words["Set the fan"] == "not logged yet"
@@ -63,14 +63,14 @@ def test_a_running_job_says_so_far_and_calls_nothing_saved(section: OutcomeSecti
     assert "favorable" not in words.values()
 
 
-def test_a_closed_job_names_the_reasons_and_the_rows_say_favourable(
+def test_a_closed_job_names_the_reasons_and_the_rows_say_favorable(
     section: OutcomeSection, evening: tuple[Company, SimpleNamespace]
 ) -> None:
     company, ids = evening
     close(company, ids.over)
     section.refresh()
     assert section.head.pill.text() == "closed Nov 12, 2026"
-    assert "2 h 32 more than quoted" in section.head.sentence.text()
+    assert "2 h 30 more than quoted" in section.head.sentence.text()
     assert section.head.notice.isHidden()
     model = section.table.rows_model()
     shown = {row.name: model.text(row, "verdict") for row in model.rows}
@@ -164,7 +164,7 @@ def test_nothing_logged_leads_to_the_log_and_nothing_quoted_to_the_quote(
 def test_every_bar_and_view_has_a_name(section: OutcomeSection) -> None:
     for widget in (section.head.hours.bar, section.head.cost.bar, section.waterfall, section.table):
         assert widget.accessibleName()
-    assert "quoted 12 h 28, actual 15 h" in section.head.hours.bar.accessibleDescription()
+    assert "quoted 12 h 30, actual 15 h" in section.head.hours.bar.accessibleDescription()
 
 
 @pytest.mark.parametrize(("width", "across"), [(1280, True), (760, False)])
