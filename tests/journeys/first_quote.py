@@ -128,9 +128,12 @@ def survey(owner: Person, look: Look) -> None:
     owner.fill("Level", "7.8", Key.Key_Tab, Key.Key_Tab)
     assert owner.here == "Device"
     owner.type("charcoal canister", Key.Key_Return, Key.Key_Tab)
+    assert owner.here == "Number"
+    owner.press(Key.Key_Tab)
+    assert owner.here == "Ended"
     owner.type("-6", Key.Key_Tab)
     owner.click("Add test")
-    assert owner.sees("7.8 pCi/L", "charcoal canister")
+    assert owner.sees("7.8 pCi/L", "charcoal canister", "Another test")
     owner.click("Low crawl")
     assert owner.sees("competent person")  # the caution that belongs to it
     look("survey")
