@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -72,3 +72,13 @@ def _named(one: OpenInvoice, reference: str) -> bool:
 def bare_reference(text: str) -> str:
     """Letters and digits only, in lower case: ``# HS-2207`` and ``hs 2207`` are the same reference."""
     return "".join(letter for letter in fold(text) if letter.isalnum())
+
+
+def owed_cents(invoices: Iterable[OpenInvoice]) -> int:
+    """What is open of some invoices, in cents."""
+    return sum(one.open_cents for one in invoices)
+
+
+def left_over_cents(amount_cents: int, matches: Iterable[Match]) -> int:
+    """What is left of a payment, in cents, once it has settled what is offered: the customer's credit."""
+    return amount_cents - sum(one.amount_cents for one in matches)

@@ -9,7 +9,7 @@ from typing import Any
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QWidget
 
 from db.commands.attachments import add_attachment
 from db.commands.bills import enter_bill
@@ -18,10 +18,11 @@ from db.photo_folder import photo_folder
 from db.queries.books.bills import LoggedUnbilled
 from db.queries.log_offers import OfferedJob
 from desktop.desk import Desk
+from desktop.pages.company.entry_page import fill_entry_page
 from desktop.pages.company.part import attempt
 from desktop.pages.job_sections.quote.lines_table import LineKeys, LinesTable
 from desktop.pages.job_sections.takeoff.typed_table import FootModel
-from desktop.widgets.cards import Card, Notice, button, label, scroll_page
+from desktop.widgets.cards import Card, Notice, button, label
 from desktop.widgets.form import ChoiceField, DateField, Form, MoneyField, TextField
 from desktop.widgets.table import Column
 from domain.bill_typed import NO_JOB, TypedBillLine, bill_line_typed
@@ -122,17 +123,7 @@ class BillForm(QWidget):
             actions.addWidget(widget)
         actions.addStretch(1)
         actions.addWidget(self.back)
-        inside = QWidget()
-        column = QVBoxLayout(inside)
-        column.setContentsMargins(0, 0, 8, 8)
-        column.setSpacing(10)
-        column.addWidget(card)
-        column.addWidget(self.problem)
-        column.addLayout(actions)
-        column.addStretch(1)
-        outer = QVBoxLayout(self)
-        outer.setContentsMargins(0, 0, 0, 0)
-        outer.addWidget(scroll_page(inside))
+        fill_entry_page(self, card, self.problem, actions)
 
     # Showing.
 

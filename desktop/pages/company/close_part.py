@@ -53,14 +53,14 @@ class ClosePart(Part):
         self.correct = CorrectCard(desk)
         self.new = button("Correct an entry", self.correct.begin, "quiet", "edit", "An entry of a closed month")
         tables = panes(
-            self._card("Before closing", self.looked), self._card("Closed months", self.months), (3, 2),
+            self._card("Before closing", self.looked), self._card("Closed months", self.months), (1, 1),
             Qt.Orientation.Horizontal,
         )  # fmt: skip
         below = self._card("Corrections", self.corrections)
         below.add_action(self.new)
         self.correct.opened.connect(lambda opened: tables.setVisible(not opened))
         self.add(self.correct)
-        self.add(panes(tables, below, (2, 3), Qt.Orientation.Vertical), 1)
+        self.add(panes(tables, below, (1, 1), Qt.Orientation.Vertical), 1)
 
     def _card(self, title: str, table: RowsTable) -> Card:
         card = Card(title)
@@ -154,7 +154,7 @@ def _months_model() -> RowsModel:
     return RowsModel(
         [
             Column("month", "Month", width=140),
-            Column("closed_on", "Closed on", width=112),
+            Column("closed_on", "Closed on", width=122),
             Column("note", "Note", stretch=1),
         ],
         text={

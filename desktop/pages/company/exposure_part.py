@@ -59,12 +59,12 @@ class ExposurePart(Part):
     def _model(self) -> RowsModel:
         return RowsModel(
             [
-                Column("day", "Day", width=110),
-                Column("person", "Who", width=120, stretch=1),
+                Column("day", "Day", width=124),
+                Column("person", "Who", width=112, stretch=1),
                 Column("job_number", "Job", width=80),
                 Column("place", "Where", width=140, stretch=2),
                 Column("minutes", "Hours", "right", width=80),
-                Column("level", "Level", "right", width=100),
+                Column("level", "Level", "right", width=94),
                 Column("level_from", "Level from", width=120, stretch=1),
                 Column("equilibrium", "Equilibrium", "right", width=90),
                 Column("wlm", "Exposure", "right", width=110),

@@ -7,15 +7,16 @@ from dataclasses import replace
 from typing import Any
 
 from PySide6.QtGui import QKeySequence, QShortcut
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from db.commands.receipts import book_receipt
 from db.queries.log_offers import OfferedJob
 from desktop.desk import Desk
+from desktop.pages.company.entry_page import fill_entry_page
 from desktop.pages.company.part import attempt
 from desktop.pages.job_sections.quote.lines_table import LineKeys, LinesTable
 from desktop.pages.job_sections.takeoff.typed_table import FootModel
-from desktop.widgets.cards import Card, Notice, button, label, scroll_page
+from desktop.widgets.cards import Card, Notice, button, label
 from desktop.widgets.form import ChoiceField, DateField, Form, MoneyField, SwitchField, TextField
 from desktop.widgets.table import Column
 from domain.buying.receipt import TRUCK, ReceiptLine, goods_cents, line_typed
@@ -111,17 +112,7 @@ class ReceiptForm(QWidget):
         actions.addWidget(self.clear)
         actions.addWidget(self.used)
         actions.addStretch(1)
-        inside = QWidget()
-        column = QVBoxLayout(inside)
-        column.setContentsMargins(0, 0, 8, 8)
-        column.setSpacing(10)
-        column.addWidget(card)
-        column.addWidget(self.problem)
-        column.addLayout(actions)
-        column.addStretch(1)
-        outer = QVBoxLayout(self)
-        outer.setContentsMargins(0, 0, 0, 0)
-        outer.addWidget(scroll_page(inside))
+        fill_entry_page(self, card, self.problem, actions)
 
     # Showing.
 

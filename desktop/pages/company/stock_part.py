@@ -109,7 +109,8 @@ class StockPart(Part):
         line.setSpacing(8)
         words = label("Counted on", "small", "soft")
         words.setBuddy(self.counted_on)
-        line.addWidget(self.view, 0, Qt.AlignmentFlag.AlignLeft)
+        views = QHBoxLayout()  # a line of their own: their counts need the room in a small window
+        views.addWidget(self.view, 0, Qt.AlignmentFlag.AlignLeft)
         for widget, share in ((self.search, 1), (words, 0), (self.counted_on, 0)):
             line.addWidget(widget, share)
         foot = QHBoxLayout()
@@ -125,6 +126,7 @@ class StockPart(Part):
         self._not_for_offcuts = (self.search, words, self.counted_on)
         self._shown = QStackedWidget()
         self._shown.addWidget(self._counting)
+        self._column.addLayout(views)
         self._column.addLayout(line)
         self.add(self._shown, 1)
         self.off.setEnabled(False)

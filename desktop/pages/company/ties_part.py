@@ -9,7 +9,7 @@ from desktop.pages.company.part import Part
 from desktop.widgets.cards import Notice
 from desktop.widgets.table import Column, RowsModel, RowsTable
 from domain.money import format_money
-from domain.ties import Tie
+from domain.ties import Tie, all_hold
 
 
 class TiesPart(Part):
@@ -58,7 +58,9 @@ class TiesPart(Part):
         )  # fmt: skip
 
     def _show(self, found: list[Tie]) -> None:
-        self.table.rows_model().set_rows(found)
+        model = self.table.rows_model()
+        model.set_rows(found)
+        self.table.setColumnHidden(model.column_of("advice"), all_hold(found))
         self.state.set_words(*_state(found))
 
 

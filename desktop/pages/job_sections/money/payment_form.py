@@ -14,7 +14,7 @@ from desktop.pages.autosave import Autosave
 from desktop.pages.job_sections.money.asking import all_there
 from desktop.widgets.cards import Notice, button, label
 from desktop.widgets.form import ChoiceField, DateField, Form, MoneyField, TextField
-from domain.billing.matching import OpenInvoice, offer_matches
+from domain.billing.matching import OpenInvoice, left_over_cents, offer_matches, owed_cents
 from domain.billing.records import MEANS
 from domain.dates import format_day_short
 from domain.money import format_money
@@ -71,7 +71,7 @@ class PaymentForm(QWidget):
         Args:
             payer: who really pays and by which reference, when not the customer: then it comes by escrow.
         """
-        key = (customer_id, job_id, sum(one.open_cents for one in owed))
+        key = (customer_id, job_id, owed_cents(owed))
         self._payer = payer
         fresh = key[:2] != self._key[:2]
         self._customer_id, self._job_id, self._owed = customer_id, job_id, owed
@@ -130,7 +130,7 @@ class PaymentForm(QWidget):
         offered = offer_matches(amount, self.reference.text(), self._owed)
         numbers = {one.id: one.number for one in self._owed}
         parts = [f"{format_money(one.amount_cents)} for {numbers[one.invoice_id]}" for one in offered]
-        rest = amount - sum(one.amount_cents for one in offered)
+        rest = left_over_cents(amount, offered)
         if rest:
             parts.append(f"{format_money(rest)} stays the customer's credit")
         self.offer.setText("Settles " + ", ".join(parts) if offered else f"Nothing is open: {', '.join(parts)}")
@@ -149,7 +149,7 @@ class PaymentForm(QWidget):
     def _offer_usual(self) -> None:
         """All that is open, by check; by escrow when the closing pays."""
         name, reference = self._payer
-        self.amount.reset(sum(one.open_cents for one in self._owed) or None)
+        self.amount.reset(owed_cents(self._owed) or None)
         self.means.reset("escrow" if name or reference else "check")
         self.reference.reset(reference)
         self.payer.reset(name)
