@@ -1,0 +1,130 @@
+"""What a company file holds, in a few figures two files can be compared by: last step, its day, number of jobs."""
+
+from __future__ import annotations
+
+import sqlite3
+from contextlib import closing, suppress
+from dataclasses import asdict, dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from db.company_file.connection import connect
+from db.company_file.examine import looking_mode
+from db.company_file.problems import damaged, problem_of
+
+
+@dataclass(frozen=True, slots=True)
+class Holdings:
+    """What a file holds.
+
+    Attributes:
+        firm: its name.
+        last_step: what the owner did last, as Undo would name it; empty when nothing was ever done.
+        last_at: when, as the file tells it (ISO 8601, local); empty likewise.
+        steps: how many steps were saved and not undone.
+        jobs: number of jobs.
+        customers: number of customers.
+    """
+
+    firm: str
+    last_step: str
+    last_at: str
+    steps: int
+    jobs: int
+    customers: int
+
+    def words(self) -> str:
+        """One sentence an owner can compare with another file's."""
+        jobs = "1 job" if self.jobs == 1 else f"{self.jobs:,} jobs"
+        customers = "1 customer" if self.customers == 1 else f"{self.customers:,} customers"
+        steps = "1 saved step" if self.steps == 1 else f"{self.steps:,} saved steps"
+        last = f", the last “{self.last_step}” on {_moment(self.last_at)}" if self.last_step else ""
+        return f"{self.firm or 'A firm without a name'}: {jobs}, {customers}, {steps}{last}."
+
+    def stored(self) -> dict[str, Any]:
+        """As plain values, to be kept in a backup's list of contents."""
+        return asdict(self)
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """How many saved steps one file has that another lacks, and what the newest of them were."""
+
+    steps: int
+    newest: tuple[str, ...]
+
+    def words(self) -> str:
+        """What would be gone, in one sentence; empty when nothing would."""
+        if not self.steps:
+            return ""
+        count = "1 step" if self.steps == 1 else f"{self.steps:,} steps"
+        return f"{count}, the last: {'; '.join(self.newest)}."
+
+
+def holdings_of(path: Path) -> Holdings:
+    """What the file holds now, its write-ahead log included; nothing is changed.
+
+    Raises:
+        CompanyProblem: it cannot be read.
+    """
+    try:
+        with closing(connect(path, looking_mode(path, held=False))) as conn:
+            return read_holdings(conn)
+    except sqlite3.Error as error:
+        raise problem_of(error, path) or damaged(path, str(error)) from error
+
+
+def read_holdings(conn: sqlite3.Connection) -> Holdings:
+    """The same of an open connection; a table that an early version lacks counts as empty."""
+    last = _one(conn, "SELECT label, made_at FROM action WHERE undone = 0 ORDER BY id DESC LIMIT 1") or ("", "")
+    return Holdings(
+        firm=str((_one(conn, "SELECT name FROM company") or ("",))[0] or ""),
+        last_step=str(last[0] or ""),
+        last_at=str(last[1] or ""),
+        steps=_count(conn, "action WHERE undone = 0"),
+        jobs=_count(conn, "job"),
+        customers=_count(conn, "customer"),
+    )
+
+
+def steps_missing(present: Path, other: Path, named: int = 3) -> Difference:
+    """The saved steps that `present` holds and `other` lacks: what would be gone if it took its place.
+
+    A step is known by its number, moment and label, so a step redone under a new number counts as another.
+
+    Raises:
+        CompanyProblem: one of them cannot be read.
+    """
+    mine, theirs = _steps(present), _steps(other)
+    lacking = [mine[key] for key in sorted(mine.keys() - theirs.keys(), reverse=True)]
+    return Difference(len(lacking), tuple(lacking[:named]))
+
+
+def _steps(path: Path) -> dict[tuple[int, str, str], str]:
+    try:
+        with closing(connect(path, looking_mode(path, held=False))) as conn:
+            rows = conn.execute("SELECT id, made_at, label FROM action WHERE undone = 0").fetchall()
+    except sqlite3.Error as error:
+        raise problem_of(error, path) or damaged(path, str(error)) from error
+    return {(int(number), str(at), str(label)): str(label) for number, at, label in rows}
+
+
+def _one(conn: sqlite3.Connection, question: str) -> tuple[Any, ...] | None:
+    try:
+        found: tuple[Any, ...] | None = conn.execute(question).fetchone()
+    except sqlite3.OperationalError as error:
+        if error.sqlite_errorcode & 0xFF == sqlite3.SQLITE_ERROR:  # an early version has no such table
+            return None
+        raise
+    return found
+
+
+def _count(conn: sqlite3.Connection, what: str) -> int:
+    return int((_one(conn, f"SELECT count(*) FROM {what}") or (0,))[0])
+
+
+def _moment(at: str) -> str:
+    with suppress(ValueError):
+        return f"{datetime.fromisoformat(at):%Y-%m-%d %H:%M}"
+    return at
