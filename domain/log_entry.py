@@ -50,12 +50,12 @@ def _since_epoch(stretch: Stretch) -> int:
 
 
 def parse_hours(text: str) -> TypedHours | None:
-    """Read ``2h15``, ``2.25``, ``8:15-10:30``; None for nothing or zero, which means no entry. Raises NotUnderstood."""
+    """Read ``2h15``, ``2.25``, ``7-3``, ``8-12 and 1-4``; None for nothing or zero, which means no entry. Raises NotUnderstood."""
     if not text.strip():
         return None
     span = parse_time_span(text)
     if span is not None:
-        return TypedHours(span[1] - span[0], span[0] % DAY_MINUTES)
+        return TypedHours(span[1] - span[0], span[0] % DAY_MINUTES)  # with a break between it is a length only
     minutes = parse_minutes(text)
     if minutes and (problem := minutes_problem(minutes)):
         raise NotUnderstood(problem, text)

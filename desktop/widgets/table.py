@@ -110,7 +110,7 @@ class RowsTable(QTableView):
         self.setSortingEnabled(True)
         triggers = QAbstractItemView.EditTrigger
         self.setEditTriggers(
-            triggers.AnyKeyPressed | triggers.EditKeyPressed | triggers.DoubleClicked | triggers.SelectedClicked
+            triggers.AnyKeyPressed | triggers.EditKeyPressed | triggers.DoubleClicked  # a click on its own never opens
             if model.is_editable
             else triggers.NoEditTriggers
         )

@@ -7,6 +7,7 @@ from domain.units.durations import (
     format_time_of_day,
     parse_minutes,
     parse_time_span,
+    parse_time_spans,
 )
 from domain.units.lengths import format_length, parse_length_ft
 from domain.units.numbers import format_percent, format_quantity, parse_percent, parse_quantity
@@ -28,5 +29,6 @@ __all__ = [
     "parse_quantity",
     "parse_radon",
     "parse_time_span",
+    "parse_time_spans",
     "pci_to_bq",
 ]

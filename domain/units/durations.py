@@ -18,7 +18,15 @@ LARGEST_BARE_HOURS = 24
 _DAY = 24 * 60
 _HALF_DAY = 12 * 60
 _TIME = r"(?P<{0}_hour>[0-9]{{1,2}}):?(?P<{0}_minute>[0-9]{{2}})?\s*(?P<{0}_half>[ap])?(?:\.?m\.?)?"
-_SPAN = re.compile(_TIME.format("start") + r"\s*(?:[-\u2013\u2014]|to|until)\s*" + _TIME.format("end"))
+_SPAN = re.compile(_TIME.format("start") + r"\s*(?:[-\u2013\u2014]|to|until|till|til)\s*" + _TIME.format("end"))
+_DOTTED = re.compile(r"[0-9]{1,2}(?:\.[0-9]{2})?\s*(?:[-\u2013\u2014]|to|until|till|til)\s*[0-9]{1,2}(?:\.[0-9]{2})?")
+_BETWEEN = re.compile(r"\s*(?:\band\b|[,;&+])\s*")
+_COMMA = re.compile(r"(?<![0-9,.])(?P<whole>[0-9]*),(?P<part>[0-9]{1,2})(?![0-9,.])")
+"""A comma with one or two digits behind it can only be a decimal comma."""
+
+LONGEST_GUESS = 11 * 60
+"""Minutes: a stretch without am or pm is taken past noon only while it is no longer than a long day's work."""
+
 _CLOCK = re.compile(r"(?P<hours>[0-9]+):(?P<minutes>[0-9]{2})")
 _HOURS = re.compile(
     r"(?P<hours>.+?)\s*h(?:r|rs|our|ours)?\.?"
@@ -53,28 +61,70 @@ def _same_half(start: int, end: int, start_half: str | None, end_half: str | Non
     return start, end
 
 
-def parse_time_span(text: str) -> tuple[int, int] | None:
-    """Read ``8:15-10:30`` or ``8:15am-1pm`` as minutes after midnight of the day it starts on.
+def _past_noon(start: int, end: int, halves: tuple[str | None, str | None], typed: str) -> int:
+    """The end of a stretch, past noon when that is the only day's work it can be: 7-3 ends at 15:00.
 
-    None when the text is no span at all. A span past midnight must say so (``10pm-1am``); its end is then
-    beyond 1440, so that end - start is always the time worked. Raises NotUnderstood.
+    From half past eleven in the evening on, or longer than a long day, nothing is assumed. Raises NotUnderstood.
     """
-    match = _SPAN.fullmatch(tidy(text))
+    if end >= start or halves != (None, None) or start >= 13 * 60 or end >= _HALF_DAY:
+        return end
+    later = end + _HALF_DAY
+    if later - start > LONGEST_GUESS:
+        raise NotUnderstood(
+            f"{as_typed(typed)} ends before it starts, or is a very long day. Write the half of day: 8am-5pm.", typed
+        )
+    return later
+
+
+def _span(text: str, typed: str) -> tuple[int, int] | None:
+    match = _SPAN.fullmatch(text)
     if match is None:
         return None
     start_half, end_half = match["start_half"], match["end_half"]
-    start = _clock_time(match["start_hour"], match["start_minute"], start_half, text)
-    end = _clock_time(match["end_hour"], match["end_minute"], end_half, text)
+    start = _clock_time(match["start_hour"], match["start_minute"], start_half, typed)
+    end = _clock_time(match["end_hour"], match["end_minute"], end_half, typed)
     start, end = _same_half(start, end, start_half, end_half)
     if start_half == "p" and end_half == "a" and end < start:
         end += _DAY
+    end = _past_noon(start, end, (start_half, end_half), typed)
     if end == start:
-        raise NotUnderstood(f"{as_typed(text)} starts and ends at the same time. Change one of them.", text)
+        raise NotUnderstood(f"{as_typed(typed)} starts and ends at the same time. Change one of them.", typed)
     if end < start:
         raise NotUnderstood(
-            f"{as_typed(text)} ends before it starts. Write the half of day: 8am-5pm, or 10pm-1am.", text
+            f"{as_typed(typed)} ends before it starts. Write the half of day: 8am-5pm, or 10pm-1am.", typed
         )
     return start, end
+
+
+def parse_time_spans(text: str) -> tuple[tuple[int, int], ...]:
+    """Read one stretch of the day or several: ``7-3``, ``8-12 and 12:30-4``; () when the text is none.
+
+    Each in minutes after midnight of the day it starts on. Without am or pm an end before its start is past noon
+    (``8:15-2:45``), and a stretch that follows another comes after it (``8-12 and 1-4``). A span past midnight must
+    say so (``10pm-1am``); its end is then beyond 1440. Raises NotUnderstood.
+    """
+    tidied = tidy(text).removeprefix("from ").replace("noon", "12:00pm")
+    if len(tidied) > 80:
+        return ()
+    made: list[tuple[int, int]] = []
+    for part in _BETWEEN.split(tidied):
+        span = _span(part, text)
+        if span is None:
+            if _DOTTED.fullmatch(part):
+                raise NotUnderstood(f"{as_typed(text)}: write times of day with a colon, 7:30-3:30.", text)
+            return ()
+        if made and span[0] < made[-1][1]:
+            if "a" in part or "p" in part or span[1] >= _HALF_DAY or span[0] + _HALF_DAY < made[-1][1]:
+                raise NotUnderstood(f"{as_typed(text)}: the stretches overlap. Write each with am or pm.", text)
+            span = (span[0] + _HALF_DAY, span[1] + _HALF_DAY)
+        made.append(span)
+    return tuple(made)
+
+
+def parse_time_span(text: str) -> tuple[int, int] | None:
+    """Read one stretch as :func:`parse_time_spans` does; None when the text is none or more than one."""
+    spans = parse_time_spans(text)
+    return spans[0] if len(spans) == 1 else None
 
 
 def _read_minutes(text: str, typed: str) -> Fraction | None:
@@ -105,7 +155,8 @@ def _read_minutes(text: str, typed: str) -> Fraction | None:
 def parse_minutes(text: str, allow_negative: bool = False) -> int:
     """Read a duration in minutes, rounded half up.
 
-    Understands ``2h15``, ``2 h 15``, ``2:15``, ``2.25`` (hours), ``2 1/2 h``, ``150m``, ``8:15-10:30``.
+    Understands ``2h15``, ``2 h 15``, ``2:15``, ``2.25`` (hours), ``2 1/2 h``, ``150m``, ``8:15-10:30``,
+    ``7-3``, ``8-12 and 12:30-4``, ``,5``.
     A bare number is hours, up to 24. Less than no time is refused unless ``allow_negative``.
     Raises NotUnderstood.
     """
@@ -114,9 +165,9 @@ def parse_minutes(text: str, allow_negative: bool = False) -> int:
         raise NotUnderstood(f"Type how long it took. {_EXAMPLES}", text)
     if len(tidied) > 40:
         raise NotUnderstood(f"{as_typed(text)} is not a length of time. {_EXAMPLES}", text)
-    span = parse_time_span(text)
-    if span is not None:
-        return span[1] - span[0]
+    if spans := parse_time_spans(text):
+        return sum(end - start for start, end in spans)
+    tidied = _COMMA.sub(lambda found: f"{found['whole'] or 0}.{found['part']}", tidied)
     negative = tidied.startswith("-")
     if negative and not allow_negative:
         raise NotUnderstood(f"{as_typed(text)} is less than no time at all. Leave out the minus.", text)

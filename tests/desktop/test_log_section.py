@@ -213,13 +213,16 @@ def test_a_task_can_be_picked_from_the_list_that_opens(evening):
 
 def test_running_over_is_asked_for_its_cause_once(evening):
     evening.type("1h30")
-    strip = evening.section.hours.causes
+    strip, table = evening.section.hours.causes, evening.section.hours.table
     assert strip.isVisible()
+    assert evening.focus is table
+    assert evening.row(table) == "Set-up and floor protection"
+    evening.press(Key.Key_W)
     evening.type("1")
     (entry,) = evening.log().hours
     assert entry.cause_id == evening.ids.cause["Slope had to be corrected"]
     assert not strip.isVisible()
-    assert evening.row(evening.section.hours.table) == "Set-up and floor protection"
+    assert evening.row(table) == "Set-up and floor protection"
     evening.press(Key.Key_Up)
     evening.type("2h")
     assert not strip.isVisible()
@@ -227,21 +230,69 @@ def test_running_over_is_asked_for_its_cause_once(evening):
 
 def test_a_cause_can_be_free_words_or_left_open(evening):
     evening.type("1h30")
+    evening.press(Key.Key_W)
     evening.type("the dog had to be fetched")
     evening.type("50m")
-    evening.press(Key.Key_Escape)
+    evening.press(Key.Key_W, Key.Key_Escape)
     first, second = evening.log().hours
     assert (first.cause_id, first.note) == (None, "the dog had to be fetched")
     assert (second.cause_id, second.note) == (None, "")
     assert evening.row(evening.section.hours.table) == "Mock the fan up in place"
 
 
-def test_who_types_on_past_the_question_has_typed_the_next_time(evening):
+def test_the_question_never_takes_what_is_typed_for_the_next_rows(evening):
+    """Every letter reaches the table, and the table stays where it is."""
+    table = evening.section.hours.table
+    before = table.mapTo(evening.section, table.rect().topLeft())
+    for text in ("2", "3", "1h", "8:15-2:45"):
+        evening.type(text)
+        assert evening.focus is table
+        assert table.mapTo(evening.section, table.rect().topLeft()) == before
+    assert [(one.minutes, one.note, one.cause_id) for one in evening.log().hours] == [
+        (120, "", None), (180, "", None), (60, "", None), (390, "", None),
+    ]  # fmt: skip
+
+
+def test_a_time_or_a_number_beyond_the_list_is_no_cause_and_is_said(evening):
     evening.type("1h30")
-    evening.type("30m")
-    assert [(one.minutes, one.note) for one in evening.log().hours] == [(90, ""), (30, "")]
-    assert not evening.section.hours.causes.isVisible()
-    assert evening.row(evening.section.hours.table) == "Mock the fan up in place"
+    evening.press(Key.Key_W)
+    for words in ("1h", "99"):
+        evening.type(words)
+        assert evening.section.hours.causes.isVisible()
+        assert evening.focus.text() == words
+        evening.focus.clear()
+    evening.type("", Key.Key_Escape)
+    (entry,) = evening.log().hours
+    assert (entry.minutes, entry.note, entry.cause_id) == (90, "", None)
+
+
+def test_marking_time_as_not_quoted_moves_nothing(evening):
+    before = evening.section._scroll.geometry()
+    evening.press(Key.Key_U)
+    evening.type("1h15")
+    assert evening.section.unquoted.isVisible()
+    assert evening.section._scroll.geometry() == before
+
+
+@pytest.mark.parametrize("text, minutes", [("6h30", 390), ("12", 720), ("2h15", 135)])
+def test_a_click_on_the_cell_that_is_current_loses_no_key(evening, text, minutes):
+    table = evening.section.hours.table
+    spot = table.visualRect(table.currentIndex()).center()
+    QTest.mouseClick(table.viewport(), Qt.MouseButton.LeftButton, pos=spot)
+    for letter in text:
+        QTest.keyClick(evening.focus, letter)
+        QTest.qWait(170)  # as a person types: longer than a double click takes
+    evening.press(Key.Key_Return)
+    assert [one.minutes for one in evening.log().hours] == [minutes]
+
+
+def test_after_a_click_a_letter_still_acts_on_the_row(evening):
+    table = evening.section.hours.table
+    spot = table.visualRect(table.currentIndex()).center()
+    QTest.mouseClick(table.viewport(), Qt.MouseButton.LeftButton, pos=spot)
+    QTest.qWait(QApplication.doubleClickInterval() + 150)
+    evening.press(Key.Key_A)
+    assert [one.minutes for one in evening.log().hours] == [45]
 
 
 def test_within_the_quote_nothing_is_asked(evening):
@@ -485,9 +536,9 @@ def test_the_question_stands_where_it_is_seen_however_far_down_one_types(evening
     assert evening.row(table) == "Test the system"  # 25 minutes quoted
     evening.type("3h")
     strip = evening.section.hours.causes
-    place = strip.mapTo(evening.section, strip.rect().topLeft()).y()
+    place = strip.mapTo(evening.section, strip.rect().bottomLeft()).y()
     assert strip.isVisible()
-    assert 0 <= place < 200
+    assert 0 <= place < evening.section.height()
     assert "2 h 35 over" in strip._question.text()
 
 

@@ -50,6 +50,29 @@ from domain.units import format_hours_decimal, format_minutes, format_time_of_da
         ("12am-1am", 60),
         ("11:30am-12", 30),
         ("8:00 a.m. - 9:00 p.m.", 780),
+        ("7-3", 480),
+        ("8:15-2:45", 390),
+        ("8-5", 540),
+        ("10-1", 180),
+        ("12:30-4", 210),
+        ("7-6", 660),
+        ("7a-3p", 480),
+        ("8 to 12", 240),
+        ("8 till 12", 240),
+        ("from 8 to noon", 240),
+        ("noon-4", 240),
+        ("8-12 and 12:30-4", 450),
+        ("8-12, 12:30-4", 450),
+        ("8-12 & 1-4", 420),
+        ("8-12 + 1-4:30", 450),
+        ("7-9; 10-12; 1-3", 360),
+        ("8am-12pm and 1pm-4pm", 420),
+        ("2 1/4", 135),
+        ("1:30", 90),
+        ("90 min", 90),
+        (",5", 30),
+        ("1,5", 90),
+        ("1,25 h", 75),
     ],
 )
 def test_time_is_read_as_people_type_it(typed: str, minutes: int) -> None:
@@ -72,7 +95,13 @@ def test_time_is_read_as_people_type_it(typed: str, minutes: int) -> None:
         ("-2h", "less than no time"),
         ("22:00-1:00", "ends before it starts"),
         (" 5 PM - 4 PM ", "5 PM - 4 PM"),
-        ("8-5", "ends before it starts"),
+        ("9:30-9:15", "ends before it starts"),
+        ("13-4", "ends before it starts"),
+        ("7.30-3.30", "with a colon"),
+        ("8-12 and 11-1", "overlap"),
+        ("8am-12pm and 9am-10am", "overlap"),
+        ("8-12 and 12:30", "not a length of time"),
+        ("1,5,5", "not a length of time"),
         ("8pm-1", "ends before it starts"),
         ("5pm-4pm", "ends before it starts"),
         ("8-8", "same time"),
@@ -95,6 +124,22 @@ def test_a_span_keeps_its_two_times() -> None:
     assert parse_time_span("10pm-1am") == (1320, 1500)
     assert parse_time_span("2h15") is None
     assert parse_time_span("-2h") is None
+
+
+@given(st.integers(0, 719), st.integers(1, 720))
+def test_a_working_stretch_without_am_or_pm_is_what_the_clock_says(start: int, minutes: int) -> None:
+    """Written as a wall clock shows it, a stretch that crosses noon is read as it was worked, or refused."""
+    end = start + minutes
+    if start < 60 or end <= 12 * 60:
+        return
+    typed = f"{format_time_of_day(start)}-{(end - 60) % 720 // 60 + 1}:{end % 60:02}"
+    if (end - 60) % 720 + 60 >= 720:  # twelve something: not before its start
+        assert parse_minutes(typed) == minutes
+        return
+    try:
+        assert parse_minutes(typed) in (minutes, minutes - 720)
+    except NotUnderstood:
+        assert minutes > 11 * 60 or minutes == 720
 
 
 MINUTES_OF_DAY = st.integers(0, 1439)

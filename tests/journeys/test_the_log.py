@@ -68,13 +68,14 @@ def _hours_in_three_ways(owner: Person, look: Look) -> None:
     assert owner.section.totals.day_text() == "2 h 15"
     assert logged(owner).hours == ()
     owner.press(Key.Key_Return)
+    owner.type("w")
     assert owner.here == "Why it ran over"
     look("why")
     owner.type("7", Key.Key_Return)  # a cause by its number
     owner.type("2.25", Key.Key_Return)
+    owner.type("w")
     owner.type("the floor had to be covered twice", Key.Key_Return)  # or in a few words
-    owner.type("8:15-10:30", Key.Key_Return)
-    owner.press(Key.Key_Return)  # or not at all
+    owner.type("8:15-10:30", Key.Key_Return)  # or not at all
     hours = logged(owner).hours
     assert [one.minutes for one in hours] == [135, 135, 135]
     assert [(one.cause_id is not None, one.note) for one in hours] == [

@@ -288,9 +288,10 @@ class JobPage(QWidget):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Escape:
-            if self._facts is not None and self._facts.isAncestorOf(self.focusWidget() or self):
+            now = self.focusWidget() or self
+            if self._facts is not None and self._facts.isAncestorOf(now):
                 self._close_facts()
-            else:
+            elif not self.stack.isAncestorOf(now):  # in a section Escape takes typing back, and never the job away
                 self._leave()
         else:
             super().keyPressEvent(event)

@@ -1,15 +1,17 @@
-"""Why did it run over? Asked once, right where it happened: a number, a few words, or Enter to leave it open."""
+"""Why did it run over? Asked at the foot of the log, in a place kept free for it, while one goes on typing."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QFrame, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtCore import QPoint, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QResizeEvent
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLineEdit, QVBoxLayout, QWidget
 
-from desktop.widgets.cards import FlowLayout, button, label, row
-from domain.errors import NotUnderstood
+from desktop.look.theme import current_tokens
+from desktop.widgets.cards import FlowLayout, button, label
+from desktop.widgets.fields import mark_wrong
+from domain.errors import NotUnderstood, as_typed
 from domain.library import ListEntry
 from domain.log_entry import parse_hours
 from domain.units import format_minutes
@@ -17,6 +19,7 @@ from domain.units import format_minutes
 
 class _Answer(QLineEdit):
     left = Signal()
+    entered = Signal(bool)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Escape:
@@ -24,85 +27,168 @@ class _Answer(QLineEdit):
         else:
             super().keyPressEvent(event)
 
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        super().focusInEvent(event)
+        self.entered.emit(True)
 
-class CauseStrip(QFrame):
-    """Signals: `answered(row id, entry id, cause id or None, words)`, None and "" for no answer; `timed(row id, text)`.
+    def focusOutEvent(self, event: QFocusEvent) -> None:
+        super().focusOutEvent(event)
+        self.entered.emit(False)
 
-    Who types on without looking has typed the time of the next row: that is no reason, and is handed back.
-    """
 
-    answered = Signal(object, int, object, str)
-    timed = Signal(object, str)
+class _Choices(QFrame):
+    """The causes with their numbers, floating above the question while it is being answered."""
 
     def __init__(self) -> None:
         super().__init__()
-        self._asked: tuple[object, int] | None = None
+        self.setProperty("card", True)
+        self.setAutoFillBackground(True)
+        inside = QVBoxLayout(self)
+        inside.setContentsMargins(12, 8, 12, 8)
+        self._box = QWidget()
+        self.flow = FlowLayout(self._box, spacing=4)
+        inside.addWidget(self._box)
+        self.hide()
+
+    def float_above(self, strip: QWidget) -> None:
+        """Stand above the strip in its window, over whatever is there, which does not move."""
+        window = strip.window()
+        if self.parentWidget() is not window:
+            self.setParent(window)
+        at = strip.mapTo(window, QPoint(0, 0))
+        height = self.flow.heightForWidth(strip.width() - 24) + 18
+        self.setGeometry(at.x(), at.y() - height - 2, strip.width(), height)
+        self.show()
+        self.raise_()
+
+
+class CauseStrip(QFrame):
+    """Signals: `answered(entry id, cause id or None, words)`; `left()`: back to where one typed; `asked_or_not()`.
+
+    It never takes the keyboard: who wants to answer presses W in the hours, or clicks.
+    """
+
+    answered = Signal(int, object, str)
+    left = Signal()
+    asked_or_not = Signal()
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._entry_id = 0
         self._causes: list[ListEntry] = []
         self._question = label("", "strong")
         self._line = _Answer()
-        self._line.setPlaceholderText("A number, a few words, or Enter to skip")
+        self._line.setPlaceholderText("Why? Press W, or click here")
         self._line.setAccessibleName("Why it ran over")
-        self._line.setMinimumWidth(350)
+        self._line.setMinimumWidth(230)
         self._line.returnPressed.connect(self._answer)
-        self._line.left.connect(lambda: self._tell(None, ""))
-        self._chips = QWidget()
-        self._flow = FlowLayout(self._chips, spacing=4)
+        self._line.left.connect(self._skip)
+        self._line.textEdited.connect(lambda _text: self._refuse(""))
+        self._line.entered.connect(self._show_choices)
+        self._refused = label("", "small", "error")
+        self._choices = _Choices()
+        self.skip = button("Leave it open", self._skip, "link")
         self.setProperty("card", True)
-        column = QVBoxLayout(self)
-        column.setContentsMargins(14, 8, 14, 8)
-        column.setSpacing(4)
-        column.addWidget(row(self._question, self._line, None))
-        column.addWidget(self._chips)
-        self.hide()
+        line = QHBoxLayout(self)
+        line.setContentsMargins(14, 3, 8, 3)
+        line.setSpacing(10)
+        line.addWidget(self._question)
+        line.addWidget(self._line, 1)
+        line.addWidget(self._refused)
+        line.addWidget(self.skip)
 
-    def ask(self, row_id: object, entry_id: int, task: str, over_minutes: int, causes: Sequence[ListEntry]) -> None:
-        """Ask why this task ran over and take the focus."""
-        self._asked = (row_id, entry_id)
+    @property
+    def is_asking(self) -> bool:
+        """True while a question stands."""
+        return bool(self._entry_id)
+
+    def ask(self, entry_id: int, task: str, over_minutes: int, causes: Sequence[ListEntry]) -> None:
+        """Ask why this task ran over; the keyboard stays where it is."""
+        self._entry_id = entry_id
         self._causes = list(causes)
-        self._question.setText(f"{task}: {format_minutes(over_minutes)} over. Why?")
-        while item := self._flow.takeAt(0):
+        self._question.setText(f"{task}: {format_minutes(over_minutes)} over.")
+        while item := self._choices.flow.takeAt(0):
             if item.widget() is not None:
                 item.widget().deleteLater()
         for number, cause in enumerate(self._causes, 1):
             chip = button(f"{number}  {cause.name}", lambda chosen=cause.id: self._tell(chosen, ""), "link")
             chip.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-            self._flow.addWidget(chip)
+            self._choices.flow.addWidget(chip)
         self._line.clear()
-        self.show()
-        self._line.setFocus()
+        self._refuse("")
+        self.asked_or_not.emit()
+
+    def begin_answer(self) -> None:
+        """Put the cursor into the answer: somebody asked for it."""
+        if self._entry_id:
+            self._line.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def close(self) -> bool:
         """Stop asking."""
-        self._asked = None
-        self.hide()
+        self._entry_id = 0
+        self._choices.hide()
+        self.asked_or_not.emit()
         return True
 
     def _answer(self) -> None:
         words = self._line.text().strip()
-        if words.isdigit() and 1 <= int(words) <= len(self._causes):
-            self._tell(self._causes[int(words) - 1].id, "")
+        if words.isdigit():
+            if 1 <= int(words[:9]) <= len(self._causes):
+                self._tell(self._causes[int(words) - 1].id, "")
+            else:
+                self._refuse(f"There are {len(self._causes)} causes.")
             return
-        near = [cause for cause in self._causes if words and words.casefold() in cause.name.casefold()]
+        if not words:
+            self._skip()
+            return
+        if _is_time(words):
+            self._refuse(f"{as_typed(words)} is a time. Escape goes back to the hours.")
+            return
+        near = [cause for cause in self._causes if words.casefold() in cause.name.casefold()]
         if len(near) == 1:
             self._tell(near[0].id, "")
-        elif self._asked is not None and _is_time(words):
-            row_id = self._asked[0]
-            self.close()
-            self.timed.emit(row_id, words)
         else:
             self._tell(None, words)
 
-    def _tell(self, cause_id: int | None, words: str) -> None:
-        if self._asked is None:
-            return
-        row_id, entry_id = self._asked
+    def _skip(self) -> None:
+        here = self._line.hasFocus() or self.skip.hasFocus()
         self.close()
-        self.answered.emit(row_id, entry_id, cause_id, words)
+        if here:
+            self.left.emit()
+
+    def _refuse(self, reason: str) -> None:
+        self._refused.setText(reason)
+        self._refused.setVisible(bool(reason))
+        mark_wrong(self._line, bool(reason))
+        self._line.setAccessibleDescription(reason)
+
+    def _tell(self, cause_id: int | None, words: str) -> None:
+        if not self._entry_id:
+            return
+        entry_id = self._entry_id
+        self.close()
+        self.answered.emit(entry_id, cause_id, words)
+
+    def _show_choices(self, shown: bool) -> None:
+        if shown and self._entry_id and self._causes:
+            self._choices.float_above(self)
+        else:
+            self._choices.hide()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        if self._choices.isVisible():
+            self._choices.float_above(self)
+
+
+def strip_height() -> int:
+    """Pixels the foot of the log keeps free for a question or a note."""
+    return current_tokens().control_height + 14
 
 
 def _is_time(words: str) -> bool:
-    """True for 1h30 or 8:15-10, not for a bare number, which is the number of a cause."""
+    """True for 1h30 or 8:15-10: that belongs into the hours."""
     try:
-        return not words.isdigit() and parse_hours(words) is not None
+        return parse_hours(words) is not None
     except NotUnderstood:
         return False

@@ -18,7 +18,7 @@ from domain.log_day import HoursRow, TaskKey, has_budget, hours_rows, is_added, 
 from domain.log_entry import TypedHours
 from domain.units import format_minutes
 
-HINT = "2h15, 2.25, 8:15-10:30 · A as quoted · U not quoted · T clock · P person · ←→ day"
+HINT = "2h15, 2.25, 8:15-10:30 · A as quoted · U not quoted · T clock · P person · W why · ←→ day"
 SOMETHING = "Something not quoted …"
 
 
@@ -42,7 +42,7 @@ class HoursPanel(Card):
         self.table = self._table()
         self.causes = CauseStrip()  # the section places it where it is seen, however far down one types
         self.causes.answered.connect(self._because)
-        self.causes.timed.connect(lambda row_id, text: (self.table.go_on(row_id), self.table.put(text)))
+        self.causes.left.connect(self.table.setFocus)
         self.add(self.table)
         self.add(label(HINT, "small", "faint", wrap=True))
 
@@ -75,10 +75,11 @@ class HoursPanel(Card):
             Qt.Key.Key_U: lambda row: self._open((row.task_id, True)),
             Qt.Key.Key_T: lambda row: self.clock_asked.emit(row.task_id),
             Qt.Key.Key_P: lambda _row: self.person_asked.emit(),
+            Qt.Key.Key_W: self._why,
             Qt.Key.Key_Delete: lambda row: self._set(row, "day", ""),
         }
         table.typed.connect(self._typed)
-        table.instead = self._ask_why
+        table.after_day = self._ask_why
         return table
 
     # What is shown.
@@ -235,27 +236,37 @@ class HoursPanel(Card):
 
     # Why it ran over.
 
-    def _ask_why(self, row_id: object, move: str) -> bool:
-        """Ask for a cause when the row that was just saved is over its quote and none was given yet."""
+    def _ask_why(self, row_id: object) -> None:
+        """Ask for a cause when the row that was just saved is over its quote; what was asked before is left open."""
         saved, self._saved = self._saved, None
         row = self.table.rows_model().row_at(self.table.rows_model().find(row_id))
-        if saved != row_id or not isinstance(row, HoursRow) or not row.over_minutes or not row.entries:
+        if saved == row_id and isinstance(row, HoursRow) and not self._ask(row):
+            self.causes.close()
+
+    def _ask(self, row: HoursRow) -> bool:
+        if not row.over_minutes or not row.entries or self._page is None:
             return False
         last = row.entries[-1]
-        if last.cause_id is not None or last.note or self._page is None:
+        if last.cause_id is not None or last.note:
             return False
         causes = [cause for cause in self._page.lists.causes if not cause.archived]
-        self.causes.ask(row_id, last.id, self._names[row.task_id], row.over_minutes, causes)
+        self.causes.ask(last.id, self._names[row.task_id], row.over_minutes, causes)
         return True
 
-    def _because(self, row_id: object, entry_id: int, cause_id: int | None, words: str) -> None:
-        if cause_id is not None or words:
-            problem = enter(
-                self._desk, "Say why it ran over",
-                lambda edit: change_hours(edit, entry_id, cause_id=cause_id, note=words),
-            )  # fmt: skip
-            if problem:
-                self._desk.say(problem, "caution")
-        self.table.go_on(row_id)
+    def _why(self, row: HoursRow) -> None:
+        """Answer what is asked; where nothing is, say why the row under the cursor ran over."""
+        if self.causes.is_asking or self._ask(row):
+            self.causes.begin_answer()
+        elif row.over_minutes:
+            self._desk.say("Its cause is given already; the list below changes it.")
+        else:
+            self._desk.say("This task is within its quote.")
 
-
+    def _because(self, entry_id: int, cause_id: int | None, words: str) -> None:
+        problem = enter(
+            self._desk, "Say why it ran over",
+            lambda edit: change_hours(edit, entry_id, cause_id=cause_id, note=words),
+        )  # fmt: skip
+        if problem:
+            self._desk.say(problem, "caution")
+        self.table.setFocus()

@@ -58,7 +58,7 @@ class LogTable(RowsTable):
         self.setMinimumWidth(300)
         self.keys: dict[Qt.Key, Callable[[Any], object]] = {}
         self.then_edit: Any = None  # the row whose day's cell is opened after this commit
-        self.instead: Callable[[Any, str], bool] = lambda _row_id, _move: False
+        self.after_day: Callable[[Any], object] = lambda _row_id: None  # told of each day's cell that was left by a key
         show_all_rows(self)
 
     def enter_at(self, end: int) -> None:
@@ -113,8 +113,8 @@ class LogTable(RowsTable):
             target, self.then_edit = self.then_edit, None
             self.edit_day(target)
             return
-        if key == "day" and self.instead(row_id, move):
-            return
+        if key == "day":
+            self.after_day(row_id)
         at_end = move == "down" and self.rows_model().find(row_id) == self.model().rowCount() - 1
         super()._move_on(row_id, key, move)
         if at_end and row_id != NEW:
@@ -126,15 +126,6 @@ class LogTable(RowsTable):
         """Continue below a row, as after Enter."""
         super()._move_on(row_id, "day", "down")
         self._settle()
-
-    def put(self, text: str) -> None:
-        """Enter a text in the cell under the cursor, as if it had been typed there."""
-        model, index = self.rows_model(), self.currentIndex()
-        row_id, key = model.id_at(index.row()), model.columns[index.column()].key
-        if key == "day" and not model.attempt(index, text):
-            self._move_on(row_id, key, "down")
-        elif key == "day":
-            self.edit_day(row_id)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         super().focusInEvent(event)

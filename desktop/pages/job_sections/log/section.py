@@ -19,6 +19,7 @@ from desktop.pages.job_sections.log.costs_panel import CostsPanel
 from desktop.pages.job_sections.log.day_strip import DayStrip, TotalsStrip
 from desktop.pages.job_sections.log.entering import wall_time
 from desktop.pages.job_sections.log.entries import EntriesCard
+from desktop.pages.job_sections.log.foot import LogFoot
 from desktop.pages.job_sections.log.hours_panel import HoursPanel
 from desktop.pages.job_sections.log.materials_panel import MaterialsPanel
 from desktop.pages.page import Section
@@ -44,6 +45,7 @@ class LogSection(Section):
         self.totals = TotalsStrip()
         self.notice = Notice()
         self.unquoted = Notice("caution")
+        self.foot = LogFoot()
         self.hours = HoursPanel(desk)
         self.materials = MaterialsPanel(desk)
         self.costs = CostsPanel(desk)
@@ -69,13 +71,15 @@ class LogSection(Section):
         head = QVBoxLayout(top)
         head.setContentsMargins(24, 4, 24, 8)
         head.setSpacing(8)
-        for part in (self.days, self.totals, self.notice, self.unquoted, self.hours.causes):
+        for part in (self.days, self.totals, self.notice):
             head.addWidget(part)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
         outer.setSpacing(0)
         outer.addWidget(top)
         outer.addWidget(self._scroll, 1)
+        self.foot.hold(self.hours.causes, self.unquoted)
+        outer.addWidget(self.foot)
 
     def _connect(self) -> None:
         self.days.day_chosen.connect(self.show_day)
@@ -155,6 +159,7 @@ class LogSection(Section):
         else:
             self.notice.set_words("info", "")
         self._show_unquoted(page, totals)
+        self.foot.choose()
 
     def _show_unquoted(self, page: LogPage, totals: LogTotals) -> None:
         if not totals.unquoted_entries or not has_budget(page.budget) or page.is_closed:
