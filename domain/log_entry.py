@@ -50,7 +50,7 @@ def _since_epoch(stretch: Stretch) -> int:
 
 
 def parse_hours(text: str) -> TypedHours | None:
-    """Read ``2h15``, ``2.25``, ``7-3``, ``8-12 and 1-4``; None for nothing or zero, which means no entry. Raises NotUnderstood."""
+    """Read ``2h15``, ``2.25``, ``7-3``, ``8-12 and 1-4``; None for nothing or zero: no entry. Raises NotUnderstood."""
     if not text.strip():
         return None
     span = parse_time_span(text)

@@ -274,7 +274,7 @@ def test_marking_time_as_not_quoted_moves_nothing(evening):
     assert evening.section._scroll.geometry() == before
 
 
-@pytest.mark.parametrize("text, minutes", [("6h30", 390), ("12", 720), ("2h15", 135)])
+@pytest.mark.parametrize(("text", "minutes"), [("6h30", 390), ("12", 720), ("2h15", 135)])
 def test_a_click_on_the_cell_that_is_current_loses_no_key(evening, text, minutes):
     table = evening.section.hours.table
     spot = table.visualRect(table.currentIndex()).center()

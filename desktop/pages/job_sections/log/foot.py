@@ -32,7 +32,8 @@ class LogFoot(QWidget):
 
     def choose(self) -> None:
         """Show what matters most now."""
-        assert self._causes is not None and self._unquoted is not None
+        assert self._causes is not None
+        assert self._unquoted is not None
         shown: QWidget = self._quiet
         if self._causes.is_asking:
             shown = self._causes
