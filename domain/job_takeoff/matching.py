@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import ROUND_CEILING, Decimal
 
 from domain.money import line_cents
@@ -59,6 +59,8 @@ class _Rule:
     sized: bool = True
 
 
+_NO_CONDUIT = ("flexible", "coupling", "connector", "strap", "elbow", "box")
+_NOT_METAL = ("pvc", "liquid-tight", "flexible")
 _RULES: Mapping[str, _Rule] = {
     "pipe": _Rule("pipe", ("pipe", "schedule 40")),
     "coupling": _Rule("fitting", ("coupling",), ("flexible",)),
@@ -87,11 +89,14 @@ _RULES: Mapping[str, _Rule] = {
     "label:pipe": _Rule("label", ("label",), ("circuit",), "pipe label", sized=False),
     "cement": _Rule("cement", ("cement",), sized=False),
     "primer": _Rule("cement", ("primer",), sized=False),
-    "conduit:emt": _Rule("electrical", ("metal", "conduit"), ("flexible",)),
-    "conduit:pvc": _Rule("electrical", ("pvc", "conduit"), ("flexible",)),
-    "conduit_coupling": _Rule("electrical", ("conduit", "coupling")),
-    "conduit_connector": _Rule("electrical", ("conduit", "connector")),
-    "conduit_strap": _Rule("electrical", ("conduit", "strap")),
+    "conduit:emt": _Rule("electrical", ("metal", "conduit"), _NO_CONDUIT),
+    "conduit:pvc": _Rule("electrical", ("pvc", "conduit"), _NO_CONDUIT),
+    "conduit_coupling:emt": _Rule("electrical", ("conduit", "coupling"), _NOT_METAL),
+    "conduit_connector:emt": _Rule("electrical", ("conduit", "connector"), _NOT_METAL),
+    "conduit_strap:emt": _Rule("electrical", ("conduit", "strap"), _NOT_METAL),
+    "conduit_coupling:pvc": _Rule("electrical", ("pvc", "conduit", "coupling")),
+    "conduit_connector:pvc": _Rule("electrical", ("pvc", "conduit", "connector")),
+    "conduit_strap:pvc": _Rule("electrical", ("pvc", "conduit", "strap")),
     "box": _Rule("electrical", ("box", "cover"), rather="weatherproof", sized=False),
     "disconnect": _Rule("electrical", ("disconnect",), rather="weatherproof", sized=False),
     "sealant": _Rule("sealing", ("sealant", "cartridge"), ("membrane", "level"), sized=False),
@@ -144,7 +149,10 @@ def _bought(
     if told not in known:
         known[told] = match(line, offered)
     found = known[told]
-    return priced_line(line, found, OPEN if found is None else FOUND)
+    if found is None:
+        missing = f"the price list has no “{line.description}”: choose an item"
+        return replace(priced_line(line, None, OPEN), note=missing)
+    return priced_line(line, found, FOUND)
 
 
 def priced_line(line: TakeoffLine, priced: PricedItem | None, how: str) -> Bought:

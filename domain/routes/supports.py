@@ -2,8 +2,10 @@
 
 Counted stretch by stretch: a stretch is what lies along, or stands upright, without a break (elbows in plan belong to
 it; a pipe that rises more than a foot a foot stands). A stretch of L feet at a spacing of s takes L / s supports,
-rounded up, spread evenly, so that none is farther than s from the next. One more goes within 3 ft of the discharge
-where none is, and one each side of an attic fan. Below the slab and on what is kept none is needed.
+rounded up, spread evenly, so that none is farther than s from the next. L is what was measured, to a thousandth of a
+foot, as the reason prints it: the slope of a drain makes 12 ft no longer by a hair, and so no support more. One more
+goes within 3 ft of the discharge where none is, and one each side of an attic fan. Below the slab and on what is kept
+none is needed.
 """
 
 from __future__ import annotations
@@ -16,8 +18,11 @@ from domain.routes.route import PASSAGES, Fitting, Leg, Route
 from domain.routes.rules import RouteRules
 from domain.routes.walk import Placed, Point, Walk, walk_route
 from domain.units.measured import measured
+from domain.units.numbers import to_places
 
 STANDS_FROM_IN_PER_FT = Decimal(12)
+DRAIN_IN_PER_FT = Decimal(1)
+"""Up to this rise a foot along is a foot of pipe (0.3 % short at most); steeper, the pipe is longer than its plan."""
 MOST_FEET = Decimal("1e12")
 MOST_IN_A_STRETCH = 1000
 """A route is never refused, however long: `domain.routes.checking` stops a leg longer than any in a house, and here no
@@ -102,7 +107,7 @@ def _chains(run: tuple[Placed, ...], rules: RouteRules) -> Iterator[_Chain]:
                 if chain is not None:
                     yield chain
                 chain = _Chain(upright, [])
-            feet = part.pipe_ft(rules.slope_in_per_ft)
+            feet = _held_ft(part, rules)
             chain.legs.append((placed, part, feet))
             chain.feet += feet
         elif isinstance(part, Fitting) and part.kind in PASSAGES:
@@ -118,6 +123,11 @@ def _chains(run: tuple[Placed, ...], rules: RouteRules) -> Iterator[_Chain]:
         yield chain
 
 
+def _held_ft(leg: Leg, rules: RouteRules) -> Decimal:
+    rise = rules.slope_in_per_ft if leg.rise_in_per_ft is None else leg.rise_in_per_ft
+    return leg.length_ft if leg.is_level and abs(rise) <= DRAIN_IN_PER_FT else leg.pipe_ft(rules.slope_in_per_ft)
+
+
 def _stands(leg: Leg) -> bool:
     steep = leg.rise_in_per_ft is not None and abs(leg.rise_in_per_ft) > STANDS_FROM_IN_PER_FT
     return not leg.is_level or steep
@@ -125,7 +135,7 @@ def _stands(leg: Leg) -> bool:
 
 def _stretch(chain: _Chain, rules: RouteRules) -> Stretch:
     spacing = rules.support_upright_ft if chain.upright else rules.support_along_ft
-    feet = chain.feet
+    feet = to_places(chain.feet, 3)
     held = chain.upright and chain.passed and rules.passage_holds
     count = 0 if held or feet <= rules.support_shortest_ft else min(spacing_count(feet, spacing), MOST_IN_A_STRETCH)
     return Stretch(chain.upright, feet, spacing, count, held)

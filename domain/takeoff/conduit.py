@@ -22,6 +22,8 @@ from domain.units.numbers import plain
 CAUTION = "For a licensed electrician where local rules ask for one. Circuit off, checked dead, permit drawn."
 LONGEST_FT = Decimal(1000)
 ONE = Decimal(1)
+PARTS_OF = {"pvc": "PVC conduit"}
+"""What the couplings, connectors and straps of a conduit are called: PVC is cemented, metal is screwed or pressed."""
 BELLED = frozenset({"pvc"})
 """Conduit whose sticks have a bell at one end, so that they join without a coupling: common practice, no source."""
 
@@ -76,6 +78,7 @@ def circuit_needs(circuit: Circuit, rules: TakeoffRules, steps: int) -> Iterator
     if not circuit.sections_ft:
         return
     plan = conduit_cuts(circuit, rules, steps)
+    part = PARTS_OF.get(circuit.kind, "Conduit")
     name, trade = CONDUITS.get(circuit.kind, circuit.kind), circuit.trade_size
     fill = circuit_fill(circuit, rules.conduit)
     feet = sum(circuit.sections_ft, Decimal(0))
@@ -95,11 +98,11 @@ def circuit_needs(circuit: Circuit, rules: TakeoffRules, steps: int) -> Iterator
     yield Need(key, "electrical", words, plan.new_sticks * stick_ft, "ft", why, stick_ft, CAUTION)
     if plan.joints and circuit.kind not in BELLED:
         why = f"{counted(plan.joints, 'place')} where sticks join"
-        yield need("conduit_coupling", f"Conduit coupling, {trade} in", plan.joints, why)
+        yield need("conduit_coupling", f"{part} coupling, {trade} in", plan.joints, why)
     connectors = 2 * len(circuit.sections_ft)
-    yield need("conduit_connector", f"Conduit connector, {trade} in", connectors, f"two for {sections}")
+    yield need("conduit_connector", f"{part} connector, {trade} in", connectors, f"two for {sections}")
     number, why = _strap_words(circuit, rules.conduit)
-    yield need("conduit_strap", f"Conduit strap, {trade} in", number, why)
+    yield need("conduit_strap", f"{part} strap, {trade} in", number, why)
     why = f"{circuit.label}: one at each end"
     yield Need("box", "electrical", "Box with cover", Decimal(circuit.boxes), "each", why, ONE, CAUTION)
     if circuit.disconnect:

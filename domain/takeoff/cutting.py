@@ -2,10 +2,14 @@
 
 Whole numbers throughout (sixteenths of an inch). Each saw cut takes a kerf; what is left behind the last piece may be
 less than a kerf. A piece longer than a stick is whole sticks joined and a remainder; with one stock length and the
-fewest joints no other division needs fewer sticks (whatever else lay on those sticks fits beside the remainder).
+fewest joints no other division needs fewer sticks (whatever else lay on those sticks fits beside the remainder). With
+offcuts that does not hold: two of them joined may make what a stick and a remainder make here.
 The answer is proven by a lower bound it meets, or by branch and bound over whole sticks ("bin completion": Korf's name
 for filling one bin at a time, known from memory). When the search is given up the answer says so: at most so many
 sticks fewer are possible.
+
+Two claims are kept apart. With joints wherever one likes, nothing but length limits: ``new_sticks == joined_at_least``
+says that fewer sticks cannot do, whatever is joined. Else ``proven`` says it for as few joints as can be.
 """
 
 from __future__ import annotations
@@ -33,17 +37,27 @@ class CutStick:
 
 @dataclass(frozen=True, slots=True)
 class CutList:
-    """How everything is sawn. ``at_least`` is the number of new sticks no plan can do without."""
+    """How everything is sawn.
+
+    ``at_least`` is the number of new sticks no plan with as few joints as can be does without, ``joined_at_least``
+    what no plan at all does without, however the stock is joined.
+    """
 
     sticks: tuple[CutStick, ...]
     new_sticks: int
     at_least: int
     joints: int
+    joined_at_least: int = 0
 
     @property
     def proven(self) -> bool:
-        """Whether no plan at all needs fewer new sticks."""
+        """Whether no plan with as few joints as can be needs fewer new sticks."""
         return self.new_sticks == self.at_least
+
+    @property
+    def proven_however_joined(self) -> bool:
+        """Whether no plan at all needs fewer new sticks, not even one that joins offcuts into a piece."""
+        return self.new_sticks == self.joined_at_least
 
     @property
     def offcuts_used(self) -> tuple[CutStick, ...]:
@@ -98,7 +112,9 @@ def _cut_list(pieces: tuple[int, ...], stick: int, kerf: int, offcuts: tuple[int
     sticks += [made for made in used if made.cuts]
     fresh = sum(1 for made in used if made.cuts and not made.is_offcut)
     joints = sum(joints_of(piece, stick) for piece in pieces)
-    return CutList(tuple(sticks), whole + fresh, whole + least, joints)
+    joined = max(0, -(-(sum(pieces) - sum(offcuts)) // stick))
+    least = joined if whole and offcuts else max(joined, whole + least)
+    return CutList(tuple(sticks), whole + fresh, least, joints, joined)
 
 
 def _pack(items: list[int], room: int, spare: list[int], steps: int) -> tuple[Plan, int]:

@@ -87,9 +87,15 @@ def _pipe_reason(cut: PipeCuts, pieces: Sequence[Piece]) -> str:
         words += f", {counted(len(cut.plan.offcuts_used), 'offcut')} used first"
     if cut.plan.joints and cut.belled:
         words += f", {counted(cut.plan.joints, 'joint')} in belled ends"
-    if cut.plan.proven:
-        return f"{words}; fewer sticks cannot do"
-    return f"{words}; not proven to be the fewest, at least {cut.plan.at_least}"
+    return f"{words}; {_proof(cut.plan)}"
+
+
+def _proof(plan: CutList) -> str:
+    if plan.proven_however_joined:
+        return "fewer sticks cannot do" if plan.new_sticks else "no new stick is needed"
+    if plan.proven:
+        return "fewer sticks cannot do without one more joint"
+    return f"not proven to be the fewest, at least {plan.at_least}"
 
 
 def _row(stick: CutStick) -> str:

@@ -9,7 +9,7 @@ from decimal import Decimal
 from domain.routes.rules import RouteRules
 from domain.routes.supports import Support, Supports
 from domain.takeoff.lines import Need, counted, sized, sized_words
-from domain.units.numbers import plain, to_places
+from domain.units.numbers import plain
 
 KINDS = {
     "hanger": "Pipe hanger",
@@ -50,7 +50,7 @@ def support_words(found: Supports, rules: RouteRules) -> str:
             short += 1
     parts = []
     for (upright, spacing), runs in sorted(feet.items()):
-        lengths = " + ".join(plain(to_places(length, 1).normalize()) for length in runs)
+        lengths = " + ".join(plain(length.normalize()) for length in runs)
         what = "upright" if upright else "level"
         parts.append(f"{lengths} ft {what} {'run' if len(runs) == 1 else 'runs'} at {plain(spacing.normalize())} ft")
     asked = Counter(support.rule for support in found.all)

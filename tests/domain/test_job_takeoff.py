@@ -253,6 +253,19 @@ def test_joints_and_supports_drive_tasks_of_their_space_under_its_conditions() -
     assert own[3].note == "in the minutes of running pipe"
 
 
+@pytest.mark.parametrize("part", ["conduit_connector", "conduit_coupling", "conduit_strap"])
+def test_pvc_conduit_takes_pvc_parts_and_says_when_there_is_none(part: str) -> None:
+    word = part.removeprefix("conduit_")
+    metal = item("M", f"Conduit {word}, 1/2 in", "electrical")
+    plastic = item("P", f"PVC conduit {word}, 1/2 in", "electrical")
+    wanted = line(f"{part}:pvc:1/2", "electrical", f"PVC conduit {word}, 1/2 in")
+    assert match(line(f"{part}:emt:1/2", "electrical", ""), [plastic, metal]) is metal
+    assert match(wanted, [metal, plastic]) is plastic
+    (without,) = buy([wanted], [metal], {})
+    assert (without.item, without.how) == (None, "open")
+    assert without.note == f"the price list has no “PVC conduit {word}, 1/2 in”: choose an item"
+
+
 # ---------------------------------------------------------------------- air
 
 

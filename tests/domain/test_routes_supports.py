@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from decimal import Decimal
 from itertools import pairwise
 from math import ceil
@@ -12,6 +13,7 @@ from hypothesis import strategies as st
 
 from domain.routes import Leg, Route, Run, parse_route, route_rules, study_route
 from domain.routes.supports import Supports
+from domain.takeoff.support_lines import support_words
 from tests.domain.route_examples import DAY, FEW, RULES, feet, routes
 
 OLDER = route_rules(DAY, supports="older")
@@ -87,3 +89,20 @@ def test_every_support_is_on_its_leg(route: Route) -> None:
         assert (support.space, support.size) == (leg.space, leg.size)
         low, high = sorted((placed.start.z, placed.end.z))
         assert low - Decimal("1e-6") <= support.at.z <= high + Decimal("1e-6")
+
+
+@given(st.integers(1, 30), st.sampled_from(("along", "pitched")), st.sampled_from(("1/8", "1/4", "1/2")))
+def test_an_exact_multiple_takes_no_support_more_for_its_slope(times: int, direction: str, rise: str) -> None:
+    length = times * RULES.support_along_ft
+    words = f"{direction} {length.normalize():f}'" + (f" rise {rise}" if direction == "pitched" else "")
+    assert len(held(f"A: pit, crawl 3in {words}").all) == times
+
+
+@given(feet(60_000, 1_500), feet(60_000, 1_500), st.sampled_from(("level", "rise 1/4", "rise 3", "rise 13")))
+def test_the_printed_reason_reproduces_the_number(one: Decimal, other: Decimal, slope: str) -> None:
+    found = held(f"A: pit, crawl 3in along {one}' {slope}, up {other}'")
+    printed = support_words(found, RULES)
+    asked = 0
+    for lengths, spacing in re.findall(r"([\d. +]+) ft (?:level|upright) runs? at ([\d.]+) ft", printed):
+        asked += sum(ceil(Decimal(length) / Decimal(spacing)) for length in lengths.split(" + "))
+    assert printed.startswith(f"{asked} support")

@@ -105,3 +105,24 @@ def test_offcuts_are_used_before_a_new_stick() -> None:
 def test_lengths_of_nothing_are_refused(pieces: list[int], stick: int, kerf: int, offcuts: list[int]) -> None:
     with pytest.raises(ValueError, match="more than nothing"):
         cut_list(pieces, stick, kerf, offcuts)
+
+
+def test_an_offcut_pair_or_a_long_piece_takes_the_proof_away() -> None:
+    foot = 12 * INCH
+    pair = cut_list([8 * foot], STICK, 0, [4 * foot, 4 * foot])
+    assert (pair.new_sticks, pair.joined_at_least, pair.proven_however_joined) == (1, 0, False)
+    long = cut_list([14 * foot], STICK, 0, [7 * foot, 7 * foot])  # both offcuts joined: no stick, and no joint more
+    assert (long.new_sticks, long.at_least, long.proven) == (1, 0, False)
+    shared = cut_list([12 * foot, 9 * foot, 9 * foot], STICK)  # 10 + 1 + 1, beside each 9: three sticks, two joints
+    assert (shared.new_sticks, shared.proven, shared.proven_however_joined) == (4, True, False)
+
+
+@given(st.lists(st.integers(1, 4 * STICK), max_size=12), kerfs, offcut_lists)
+def test_what_is_proven_however_joined_is_a_matter_of_length_alone(
+    pieces: list[int], kerf: int, offcuts: list[int]
+) -> None:
+    found = cut_list(pieces, STICK, kerf, offcuts)
+    if found.proven_however_joined and found.new_sticks:
+        assert (found.new_sticks - 1) * STICK + sum(offcuts) < sum(pieces)
+    if found.proven and offcuts and max(pieces, default=0) > STICK:
+        assert found.proven_however_joined, "joined offcuts may stand in for a stick"
