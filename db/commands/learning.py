@@ -78,6 +78,21 @@ def take_correction(
     _keep(edit, quote_id, noted_on=on, share_percent=share_percent, **_fields(expected))
 
 
+def take_pace(edit: Edit, line_id: int, minutes: int, why: str) -> None:
+    """Put the time a line would take at the pace of one finished job in place of the owner's, with the reason.
+
+    What he meant himself is kept beside it, as when a correction is taken: a forecast still starts from that.
+
+    Raises:
+        Refused: the quote was sent.
+    """
+    line = fetch_one(edit.conn, LabourLine, labour_line, line_id)
+    kept = draft(edit, line.quote_id)
+    changed = _corrected(line, minutes, Decimal(100), why)
+    sensible_minutes(kept, changed.minutes)
+    edit.change(labour_line, line_id, **values_of(changed, "quote_id", "position"))
+
+
 def add_forgotten(edit: Edit, quote_id: int, task_id: int, minutes: int, reason: str) -> int:
     """Add work that such quotes tend to forget, and return the line's id.
 

@@ -36,6 +36,7 @@ class Outlook:
         own_minutes: what the owner meant, without any correction.
         totals: the price with the parts looked at.
         target_percent: the margin the owner wants, percent of the price.
+        goods_over_cents: materials in the middle case less as quoted; below nothing where they tend to be less.
         lines: the labour lines forecast, in the order of ``hours.lines``.
     """
 
@@ -48,11 +49,22 @@ class Outlook:
     helper_rate_cents: int
     rounding_cents: int
     lines: tuple[LabourLine, ...] = field(repr=False, default=())
+    goods_over_cents: int = 0
 
     @property
-    def sure(self) -> bool:
-        """Whether finished jobs of this type speak, rather than a default band or other work."""
-        return self.hours.basis is Basis.OWN_TYPE
+    def tells_odds(self) -> bool:
+        """Whether there are finished jobs of this type enough for odds; without, nothing below may be shown as one."""
+        return self.hours.tells_odds
+
+    @property
+    def has_helper(self) -> bool:
+        """Whether a helper costs something else than the owner: without one his rate stands in for a helper's."""
+        return bool(self.helper_rate_cents) and self.helper_rate_cents != self.owner_rate_cents
+
+    @property
+    def middle_cost_cents(self) -> int:
+        """The cost in the middle case; as quoted where there are no odds."""
+        return self.cost.median_cents if self.tells_odds else self.totals.cost_cents
 
     @property
     def loss_chance(self) -> float:
@@ -68,7 +80,7 @@ class Outlook:
     @property
     def middle_result_cents(self) -> int:
         """Price after goodwill less the cost in the middle case; negative when it loses money."""
-        return self.totals.net_price_cents - self.cost.median_cents
+        return self.totals.net_price_cents - self.middle_cost_cents
 
     def price_without_loss(self, chance: float = PRICE_CHANCE) -> int:
         """The list price at which the job covers its cost with this chance; goodwill is added, rounded up."""
@@ -81,21 +93,25 @@ class Outlook:
 
     @property
     def floor_cents(self) -> int | None:
-        """The list price below which the owner works for less than a helper, in the middle case.
+        """The list price below which the owner works for less than a helper costs, or than his own draw without one.
 
-        cost in the middle case - owner's labour + the owner's time at the helper's rate. None without a helper's
-        rate or when none of the work is the owner's.
+        cost in the middle case, with the owner's time at the helper's rate where there is a helper. None without the
+        cost of an hour, or when none of the work is the owner's.
         """
         own = self.middle_owner_minutes
-        if not own or not self.helper_rate_cents:
+        if not own or not self.owner_rate_cents:
             return None
+        if not self.has_helper:
+            return self._listed(self.middle_cost_cents)
         at_helper = labour_cents(own, self.helper_rate_cents) - labour_cents(own, self.owner_rate_cents)
-        return self._listed(self.cost.median_cents + at_helper)
+        return self._listed(self.middle_cost_cents + at_helper)
 
     @property
     def middle_owner_minutes(self) -> int:
         """The owner's own minutes in the middle case: his share of the quoted minutes."""
         costs = self.totals.costs
+        if not self.tells_odds:
+            return costs.owner_minutes
         return divide_cents(self.hours.median_minutes * costs.owner_minutes, costs.minutes) if costs.minutes else 0
 
     @property
@@ -109,6 +125,17 @@ class Outlook:
         """Minutes expected by id of a stored labour line, unquoted work left out."""
         found = zip(self.lines, self.hours.lines, strict=True)
         return {line.id: seen.median_minutes for line, seen in found if line.id and seen.task.quoted_minutes}
+
+    @property
+    def lines_minutes(self) -> int:
+        """What the lines come to once the whole correction is taken: what is expected of them, others as quoted."""
+        expected = self.expected_of()
+        return sum(expected.get(line.id, line.minutes) for line in self.lines)
+
+    @property
+    def left_minutes(self) -> int:
+        """What finished jobs expect of the whole beyond its corrected lines: work nobody quotes, above all."""
+        return self.hours.median_minutes - self.lines_minutes
 
     def _listed(self, net_cents: int) -> int:
         return round_up(net_cents + self.totals.goodwill_cents, self.rounding_cents)
@@ -136,13 +163,14 @@ def priced_outlook(
 ) -> Outlook:  # fmt: skip
     """Put a forecast of hours beside the price of the same parts; ``cost`` when it is known already."""
     quote, costs = document.quote, totals.costs
+    goods = materials.forecast(hours.job_type, (), costs.materials_cents + costs.purchase_tax_cents)
     if cost is None:
-        goods = materials.forecast(hours.job_type, (), costs.materials_cents + costs.purchase_tax_cents)
         cost = forecast_cost(hours, minute_rate(costs, quote.overhead_rate_cents), goods, costs.other_cents)
     return Outlook(
         hours=hours, cost=cost, totals=totals, own_minutes=hours.quoted_minutes, target_percent=target_percent,
         owner_rate_cents=quote.owner_rate_cents, helper_rate_cents=quote.helper_rate_cents,
         rounding_cents=quote.rounding_cents, lines=lines,
+        goods_over_cents=goods.median_cents - goods.quoted_cents if goods.basis is Basis.OWN_TYPE else 0,
     )  # fmt: skip
 
 

@@ -53,7 +53,7 @@ def what_ifs(outlook: Outlook, costs: Costs, overhead_rate_cents: int, *, travel
         _case(outlook, *as_asked, minutes, own, price, 0),
         _case(outlook, *priced_in, minutes, own, wanted, 0),
     ]
-    if outlook.helper_rate_cents and own:
+    if outlook.has_helper and own:
         half = own // 2
         cheaper = labour_cents(half, outlook.helper_rate_cents) - labour_cents(half, outlook.owner_rate_cents)
         note = "half of your own work done by a helper in the same hours"

@@ -2,12 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+from domain.job_price.cases import JobCase, cases_sentence
 from domain.job_price.outlook import Outlook
 from domain.money import format_money
 from domain.units import format_minutes
 
-PROBABLY, PERHAPS = 0.5, 1 / 3
-"""From these chances of a loss on, it is said before the quote is sent (ours, no source)."""
+PROBABLY, PERHAPS = 0.5, 0.25
+"""From these chances of a loss on, it is said before the quote is sent (ours, no source): the second is where the
+price panel begins to say 3 of 10, since a price holds with 2 of 10."""
+
+MAY_WELL = 1 / 3
+
+WORTH_MINUTES, WORTH_CENTS = 15, 2000
+"""What the correction leaves is named from so much on (ours, no source)."""
 
 
 def chance_words(chance: float) -> str:
@@ -34,25 +43,70 @@ def capital(words: str) -> str:
     return words[:1].upper() + words[1:]
 
 
-def expected_sentence(outlook: Outlook) -> str:
-    """``Quoted 9 h 30. Jobs like this end near 13 h; 8 of 10 of them between 10 h and 18 h.``"""
+def expected_sentence(outlook: Outlook, jobs: Sequence[JobCase] = ()) -> str:
+    """``You think 9 h 30. Jobs like this end near 13 h; 8 of 10 of them between 10 h and 18 h (14 such jobs).``
+
+    Without jobs enough for odds it says so first, and shows the cases there are.
+    """
     hours = outlook.hours
     if not hours.quoted_minutes:
         return "Add work first: then finished jobs can speak."
+    if not outlook.tells_odds:
+        said = cases_sentence(jobs, hours.type_jobs, hours.jobs)
+        return f"{said} You think {format_minutes(hours.quoted_minutes)}."
     low, high = hours.band(0.8)
     return (
         f"You think {format_minutes(hours.quoted_minutes)}. Jobs like this end near "
         f"{format_minutes(hours.median_minutes)}; 8 of 10 of them between {format_minutes(low)} and "
-        f"{format_minutes(high)}."
+        f"{format_minutes(high)} (from {hours.type_jobs} finished jobs of this type)."
+    )
+
+
+def starter_range_sentence(outlook: Outlook) -> str:
+    """The default band by its name, only where there is nothing else; empty otherwise."""
+    hours = outlook.hours
+    if hours.jobs or not hours.quoted_minutes:
+        return ""
+    low, high = hours.band(0.8)
+    return (
+        f"The range the starter takes for any work of this size is {format_minutes(low)} to {format_minutes(high)}. It "
+        "was not measured on your jobs or on anyone's: no odds follow from it."
     )
 
 
 def carries_sentence(outlook: Outlook) -> str:
-    """What the middle case does to the price asked."""
+    """What the middle case does to the price asked; the hours as quoted where there are no odds."""
     result = outlook.middle_result_cents
+    case = "In the middle case" if outlook.tells_odds else "If your hours hold,"
     if result < 0:
-        return f"In the middle case it loses {format_money(-result)}."
-    return f"In the middle case {format_money(result)} is left."
+        return f"{case} it loses {format_money(-result)}."
+    return f"{case} {format_money(result)} is left."
+
+
+def floor_sentence(outlook: Outlook) -> str:
+    """Below which price the owner works for less than a helper costs, or than his own draw; empty without a floor."""
+    floor = outlook.floor_cents
+    if floor is None:
+        return ""
+    less = "a helper costs" if outlook.has_helper else "the draw you set yourself"
+    return f"Below {format_money(floor)} you work for less than {less}."
+
+
+def take_words(outlook: Outlook) -> str:
+    """What the button that takes the correction does: ``Take 22 h 08``."""
+    return f"Take {format_minutes(outlook.lines_minutes)}"
+
+
+def left_words(outlook: Outlook) -> str:
+    """What taking the whole correction leaves outside the price; empty when that is nothing worth a word."""
+    parts = []
+    if outlook.left_minutes >= WORTH_MINUTES:
+        parts.append(f"{format_minutes(outlook.left_minutes)} such jobs take beyond their lines, mostly unquoted work")
+    if outlook.goods_over_cents >= WORTH_CENTS:
+        parts.append(f"{format_money(outlook.goods_over_cents)} more of materials than quoted")
+    if not parts:
+        return ""
+    return f"The lines would come to {format_minutes(outlook.lines_minutes)}. Left out: {' and '.join(parts)}."
 
 
 def asked_words(outlook: Outlook) -> str:
@@ -63,8 +117,10 @@ def asked_words(outlook: Outlook) -> str:
 
 def warning_sentence(outlook: Outlook) -> str:
     """Said before a quote is sent that would probably lose money, or may well; empty when it would not."""
+    if not outlook.tells_odds or not outlook.hours.quoted_minutes:
+        return ""
     chance, left = outlook.loss_chance, outlook.middle_result_cents
-    if chance < PERHAPS or not outlook.hours.quoted_minutes:
+    if chance < PERHAPS:
         return ""
     asked, holds = asked_words(outlook), format_money(outlook.price_without_loss())
     if outlook.totals.goodwill_cents:
@@ -73,7 +129,7 @@ def warning_sentence(outlook: Outlook) -> str:
         by = f", {format_money(-left)} in the middle case" if left < 0 else ""
         said = f"At {asked} this job would probably lose money{by}"
     else:
-        said = f"At {asked} this job may well lose money"
+        said = f"At {asked} this job may {'well ' if chance >= MAY_WELL else ''}lose money"
     return f"{said}: {chance_words(chance)} like it would cost more. {holds} holds in 8 of 10."
 
 

@@ -18,10 +18,12 @@ its own, and says which are from memory.
 Lines with zero quoted minutes are unquoted work: they count toward what their job took, and toward ``unquoted``.
 Lines with zero actual minutes are work not done: they count as the farthest miss below. Jobs with nothing quoted
 at all are left out and listed. Below five finished jobs nothing is learned: the middle is the quote and the band
-the default one (``fitting.DEFAULT_SPREAD``), and the forecast says so.
+the default one (``fitting.DEFAULT_SPREAD``), and the forecast says so. A quote is told odds only from six finished
+jobs of its own type on (``Forecast.tells_odds``); until then the jobs themselves are shown (``cases``).
 """
 
 from domain.track_record.backtest import BANDS, Backtest, JobTest
+from domain.track_record.cases import CASES, LastTime, WholeCase
 from domain.track_record.cost import CostForecast, forecast_cost
 from domain.track_record.forecast import Basis, Forecast, LineForecast
 from domain.track_record.materials import MaterialForecast, MaterialOutcome, MaterialRecord, fit_materials
@@ -32,12 +34,14 @@ from domain.track_record.why import Why
 
 __all__ = [
     "BANDS",
+    "CASES",
     "Backtest",
     "Basis",
     "CostForecast",
     "Forecast",
     "ForgottenTask",
     "JobTest",
+    "LastTime",
     "LineForecast",
     "MaterialForecast",
     "MaterialOutcome",
@@ -47,6 +51,7 @@ __all__ = [
     "Settings",
     "TrackRecord",
     "Unquoted",
+    "WholeCase",
     "Why",
     "fit",
     "fit_materials",

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from enum import Enum
 from fractions import Fraction
 
+from domain.track_record.cases import CASES
 from domain.track_record.outcomes import QuotedTask
 from domain.track_record.spread import Curve
 from domain.track_record.why import Why
@@ -62,6 +63,11 @@ class Forecast:
     def median_minutes(self) -> int:
         """As likely to be gone beyond as not."""
         return self.curve.at(0.0)
+
+    @property
+    def tells_odds(self) -> bool:
+        """Whether there are finished jobs of this type enough to speak of odds; before that they are cases."""
+        return self.basis is Basis.OWN_TYPE and self.type_jobs > CASES
 
     @property
     def times(self) -> Fraction | None:

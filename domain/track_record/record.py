@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from domain.track_record.backtest import Backtest, backtest_of
+from domain.track_record.cases import LastTime, WholeCase, last_jobs, last_times
 from domain.track_record.fitting import DEFAULT_SPREAD
 from domain.track_record.forecast import Basis, Forecast, LineForecast
 from domain.track_record.forward import FEW_JOBS, Knowledge, Walk
@@ -78,6 +79,14 @@ class TrackRecord:
     def unquoted(self, job_type: str) -> Unquoted:
         """What quotes of this type tend to forget."""
         return unquoted_work(self._history.jobs, job_type)
+
+    def last_times(self, job_type: str) -> dict[str, LastTime]:
+        """By task, what it took on the last finished job of the type where it took time."""
+        return last_times(self._history, job_type)
+
+    def last_jobs(self, job_type: str) -> tuple[WholeCase, ...]:
+        """The last few finished jobs of the type, newest first."""
+        return last_jobs(self._history, job_type)
 
     def backtest(self, settings: Settings | None = None) -> Backtest:
         """Every past job forecast from the jobs finished before it was quoted; with other settings to compare."""

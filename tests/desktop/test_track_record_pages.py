@@ -16,10 +16,8 @@ from pytestqt.qtbot import QtBot
 from sqlalchemy import select
 
 from db.commands.learning import note_progress
-from db.commands.quotes import start_quote
 from db.company_file import open_company
 from db.company_file.company import Company
-from db.queries.firm import day_rates, firm
 from db.queries.quotes import quote_document
 from db.queries.track_record import expectation_of
 from db.tables import hours_entry, job, labour_line, quote
@@ -33,7 +31,7 @@ from desktop.record_shelf import shelf_of
 from desktop.sample import master
 from desktop.widgets.quoted_actual_bar import BAR_ROLE
 from domain.job_price import chance_words
-from tests.small_company import TODAY, add_one_job, empty_company
+from tests.small_company import TODAY, empty_company
 
 SAMPLE_DAY = date(2026, 11, 12)
 LEARNING = 120_000  # ms: a busy machine may take long
@@ -267,21 +265,6 @@ def test_jobs_behind_a_sentence_are_one_step_away(qtbot: QtBot, sample: Company)
     behind.select_id(job_id)
     qtbot.keyClick(behind, Qt.Key.Key_Return)
     assert went == [("jobs", job_id, "outcome")]
-
-
-def test_without_history_the_default_band_is_shown_and_said(qtbot: QtBot) -> None:
-    company = empty_company()
-    one = add_one_job(company)
-    with company.read() as conn:
-        rates, this_firm = day_rates(conn, TODAY), firm(conn)
-    with company.action("Begin a quote") as edit:
-        start_quote(edit, one.job_id, TODAY, rates, this_firm)
-    section = quote_section(qtbot, desk_of(qtbot, company, TODAY), one.job_id)
-    section.show_view("record")
-    assert section.seen.outlook is not None
-    assert "No finished jobs yet" in section.record.note.text()
-    assert "default band, not your record" in section.record.note.text()
-    assert not section.record.choices.all.isEnabled()
 
 
 def test_a_finished_job_says_whether_the_record_was_right(qtbot: QtBot, sample: Company) -> None:

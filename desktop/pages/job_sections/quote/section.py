@@ -23,7 +23,16 @@ from desktop.pages.job_sections.quote.lines_tab import LinesTab
 from desktop.pages.job_sections.quote.lines_table import soon
 from desktop.pages.job_sections.quote.preview import PreviewTab
 from desktop.pages.job_sections.quote.price_panel import PricePanel
-from desktop.pages.job_sections.quote.record import CarryLines, QuoteOutlook, RecordStrip, RecordTab, lines_seen
+from desktop.pages.job_sections.quote.record import (
+    OPEN_KEY,
+    PACE_KEY,
+    CarryLines,
+    LastTimeRow,
+    QuoteOutlook,
+    RecordStrip,
+    RecordTab,
+    lines_seen,
+)
 from desktop.pages.job_sections.quote.texts import TextsTab
 from desktop.pages.job_sections.quote.versions import Actions, VersionStrip
 from desktop.pages.page import Section
@@ -38,7 +47,8 @@ LINES, RECORD, TEXTS, PREVIEW = "lines", "record", "texts", "preview"
 class QuoteSection(Section):
     """The quote of a job. `show_quote(id)` turns to one version.
 
-    Keys: Ctrl+U usual lines, Ctrl+L lines, Ctrl+R track record, Ctrl+T texts, Ctrl+P preview.
+    Keys: Ctrl+U usual lines, Ctrl+L lines, Ctrl+R track record, Ctrl+T texts, Ctrl+P preview, Ctrl+J the last such
+    job of the line, Ctrl+Shift+J its pace.
     """
 
     def __init__(self, desk: Desk) -> None:
@@ -64,6 +74,8 @@ class QuoteSection(Section):
         )
         self.lines = LinesTab(self.editing)
         self.lines.parts.chosen.connect(self._show_part)
+        self.last_time = LastTimeRow(self.seen, self.lines.work)
+        self.lines.work.add(self.last_time)
         self.texts = TextsTab(self.editing)
         self.preview = PreviewTab(self.editing)
         self.record, self.strip = RecordTab(self.seen), RecordStrip(self.seen, lambda: self.show_view(RECORD))
@@ -74,6 +86,7 @@ class QuoteSection(Section):
             ("Ctrl+U", self.add_usual), ("Ctrl+L", lambda: self.show_view(LINES)),
             ("Ctrl+R", lambda: self.show_view(RECORD)),
             ("Ctrl+T", lambda: self.show_view(TEXTS)), ("Ctrl+P", lambda: self.show_view(PREVIEW)),
+            (OPEN_KEY, self.last_time.open_job), (PACE_KEY, self.last_time.take),
         ):  # fmt: skip
             shortcut = QShortcut(QKeySequence(keys), self)
             shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)

@@ -9,11 +9,13 @@ from PySide6.QtGui import QResizeEvent
 
 from db.commands.quotes import add_labour, change_labour
 from db.edit import Edit
+from db.queries.cases import Cases
 from desktop.pages.job_sections.quote.editing import QuoteEditing
 from desktop.pages.job_sections.quote.line_card import LineCard
 from desktop.pages.job_sections.quote.record.line_seen import LineSeen
 from desktop.widgets.quoted_actual_bar import common_scale
 from desktop.widgets.table import Column
+from domain.job_price import LineCase
 from domain.money import format_money, labour_cents
 from domain.quoting.lines import LabourLine
 from domain.quoting.quantities import minutes_in_words
@@ -31,8 +33,10 @@ class WorkCard(LineCard):
     def __init__(self, editing: QuoteEditing, title: str, note: str) -> None:
         self._seen: dict[int, LineSeen] = {}
         self._scale = 1.0
+        self._cases = Cases()
         super().__init__(editing, title, note)
-        self.table.setColumnHidden(self.model.column_of("seen"), True)
+        for key in ("seen", "last"):
+            self.table.setColumnHidden(self.model.column_of(key), True)
 
     def columns(self) -> list[Column]:
         return [
@@ -43,6 +47,8 @@ class WorkCard(LineCard):
                    tooltip="Your own time instead of the standard: 2h15, 2.25, 45m. Empty: the standard"),
             Column("seen", "Expected", kind="bar", width=92, stretch=1,
                    tooltip="Your time, what finished jobs expect, and where 8 of 10 such lines end; Ctrl+R says why"),
+            Column("last", "Last time", width=120, stretch=1,
+                   tooltip="What the task took on the last such job: Ctrl+J opens it, Ctrl+Shift+J takes its pace"),
             Column("reason", "Reason", stretch=1, editable=True, tooltip="Access conditions, or why yours differs"),
             Column("crew", "Who", width=68, editable=True),
             Column("cost", "Cost", "right", width=84),
@@ -54,6 +60,7 @@ class WorkCard(LineCard):
             "quantity": lambda line: format_quantity(line.quantity) if line.task_id else "",
             "why": lambda line: self._why(self.shown(line)),
             "override": lambda line: format_minutes(line.override_minutes) if line.override_minutes is not None else "",
+            "last": self._last_time,
             "crew": lambda line: CREW_WORDS[line.crew] if line.task_id else "",
             "cost": lambda line: self._cost(self.shown(line)),
         }
@@ -70,6 +77,7 @@ class WorkCard(LineCard):
             "task": self._caution,
             "why": self._whole_why,
             "seen": lambda line: self._seen[line.id].words if line.id in self._seen else "",
+            "last": lambda line: case.words if (case := self.case_of(line)) else "",
             "cost": lambda line: f"{format_minutes(line.minutes)} at {format_money(line.rate_cents)} an hour"
             if line.task_id
             else "",
@@ -87,13 +95,31 @@ class WorkCard(LineCard):
         self._make_room()
         self.model.set_rows(self.model.rows)
 
+    def show_cases(self, cases: Cases) -> None:
+        """What each task took on the last such job; the column is away where finished jobs tell more."""
+        if cases == self._cases:
+            return
+        self._cases = cases
+        self._make_room()
+        self.model.set_rows(self.model.rows)
+
+    def case_of(self, line: LabourLine | None) -> LineCase | None:
+        """The last such job of a line's task."""
+        return self._cases.of(self._name(line)) if line is not None and line.task_id else None
+
+    def _last_time(self, line: LabourLine) -> str:
+        case = self.case_of(line)
+        return f"{format_minutes(case.pace(line.quantity))} · {case.number}" if case else ""
+
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         self._make_room()
 
     def _make_room(self) -> None:
         """The bars stand where they fit; the view "Track record" has them in any window."""
-        self.table.setColumnHidden(self.model.column_of("seen"), not self._seen or self.width() < ROOM_FOR_BARS)
+        narrow = self.width() < ROOM_FOR_BARS
+        self.table.setColumnHidden(self.model.column_of("seen"), not self._seen or narrow)
+        self.table.setColumnHidden(self.model.column_of("last"), not self._cases.tasks or bool(self._seen) or narrow)
 
     def _bar(self, line: LabourLine) -> tuple[int, int, float, int, int] | None:
         seen = self._seen.get(line.id)

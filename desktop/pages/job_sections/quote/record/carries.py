@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
 
 from desktop.pages.job_sections.quote.record.outlook import QuoteOutlook
 from desktop.widgets.cards import label, set_tone
-from domain.job_price import carries_sentence, goodwill_sentence, short_chance_words, ten_dots
+from domain.job_price import carries_sentence, floor_sentence, goodwill_sentence, short_chance_words, ten_dots
 from domain.money import format_money
 from domain.units import format_percent
 
@@ -22,7 +22,9 @@ class CarryLines(QWidget):
         self.holds, self.goodwill = label("", "small", wrap=True), label("", "small", "goodwill", wrap=True)
         self._loss_dots, self._target_dots = label("", "small"), label("", "small")
         self._target_name = label("", "small", "soft")
-        grid = QGridLayout()
+        self._odds = QWidget()
+        grid = QGridLayout(self._odds)
+        grid.setContentsMargins(0, 0, 0, 0)
         grid.setHorizontalSpacing(8)
         grid.setVerticalSpacing(1)
         grid.setColumnStretch(2, 1)
@@ -35,11 +37,10 @@ class CarryLines(QWidget):
             for place, part in enumerate(parts):
                 grid.addWidget(part, row, place)
             parts[2].setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
-        self.setToolTip("Of ten jobs like it, as finished jobs end")
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(2)
-        column.addLayout(grid)
+        column.addWidget(self._odds)
         column.addSpacing(2)
         for part in (self.holds, self.goodwill):
             part.setAlignment(Qt.AlignmentFlag.AlignLeft)
@@ -53,6 +54,17 @@ class CarryLines(QWidget):
             self.hide()
             return
         self.show()
+        self._odds.setVisible(outlook.tells_odds)
+        self.setToolTip("Of ten jobs like it, as finished jobs end" if outlook.tells_odds else "")
+        given = goodwill_sentence(outlook)
+        self.goodwill.setText(given)
+        self.goodwill.setVisible(bool(given))
+        said = [carries_sentence(outlook), floor_sentence(outlook)]
+        if not outlook.tells_odds:
+            self.holds.setText(" ".join(["No odds yet: too few finished jobs of this type.", *said]).strip())
+            return
+        said.insert(1, f"{format_money(outlook.price_without_loss())} holds in 8 of 10.")
+        self.holds.setText(" ".join(said).strip())
         lost, reached = outlook.loss_chance, outlook.target_chance
         self._loss_dots.setText(ten_dots(lost))
         self.loss.setText(short_chance_words(lost))
@@ -61,11 +73,3 @@ class CarryLines(QWidget):
         self.target.setText(short_chance_words(reached))
         for part in (self.loss, self._loss_dots):
             set_tone(part, "over" if lost >= 0.5 else "")
-        floor = outlook.floor_cents
-        below = f" Below {format_money(floor)} you work for less than a helper." if floor is not None else ""
-        self.holds.setText(
-            f"{carries_sentence(outlook)} {format_money(outlook.price_without_loss())} holds in 8 of 10.{below}"
-        )
-        given = goodwill_sentence(outlook)
-        self.goodwill.setText(given)
-        self.goodwill.setVisible(bool(given))

@@ -30,7 +30,9 @@ class LineSeen:
 
 
 def lines_seen(outlook: Outlook) -> list[LineSeen]:
-    """Every line with time on it, in the order of the quote."""
+    """Every line with time on it, in the order of the quote; none where there are no odds."""
+    if not outlook.tells_odds:
+        return []
     return [
         LineSeen(line.id, seen.task.task, seen.task.quoted_minutes, seen.median_minutes, *seen.band(0.8), line.minutes)
         for line, seen in zip(outlook.lines, outlook.hours.lines, strict=True)

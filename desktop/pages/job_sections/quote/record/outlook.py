@@ -9,6 +9,7 @@ from PySide6.QtCore import QObject, QTimer, Signal
 
 from db.commands.learning import Expected, add_forgotten, note_expectation, take_correction
 from db.edit import Edit
+from db.queries.cases import Cases, cases_of
 from db.queries.track_record import JobSetting, expectation_of, job_setting
 from desktop.pages.job_sections.quote.editing import QuoteEditing
 from desktop.record_shelf import Learned, shelf_of
@@ -37,6 +38,8 @@ class QuoteOutlook(QObject):
         self.setting: JobSetting | None = None
         self.kept: QuoteExpectation | None = None
         self.outlook: Outlook | None = None
+        self.cases = Cases()
+        self._cases_of: object = None
         self._forecast: tuple[object, Forecast] | None = None
         self._cost: tuple[object, CostForecast] | None = None
         self._pause = QTimer(self)
@@ -63,7 +66,19 @@ class QuoteOutlook(QObject):
         with self.editing.desk.read() as conn:
             self.setting = job_setting(conn, quote.job_id)
             self.kept = expectation_of(conn, quote.id)
+        self._read_cases()
         self.reckon()
+
+    def _read_cases(self) -> None:
+        """The last such jobs; read once for a record and a job type."""
+        learned, setting = self.learned, self.setting
+        if learned is None or setting is None or not self.speaks:
+            self.cases, self._cases_of = Cases(), None
+            return
+        key = (id(learned), setting.job_type)
+        if key != self._cases_of:
+            with self.editing.desk.read() as conn:
+                self.cases, self._cases_of = cases_of(conn, learned.hours, setting.job_type), key
 
     def reckon(self) -> None:
         """Work it out from what is typed now."""
@@ -77,6 +92,7 @@ class QuoteOutlook(QObject):
     def _relearned(self) -> None:
         self._forecast = None
         if self.editing.page is not None and self.editing.page.document is not None and self.setting is not None:
+            self._read_cases()
             self.reckon()
 
     @property
@@ -90,7 +106,7 @@ class QuoteOutlook(QObject):
             return None
         document, totals = self.editing.typed_document(), self.editing.price().with_options(self.editing.ticked)
         lines, tasks = own_lines(
-            document, self.editing.ticked, self._names(), setting.job_type, setting.conditions
+            document, self.editing.ticked, self.task_names(), setting.job_type, setting.conditions
         )
         key = (id(learned), tuple((task.task, task.quoted_minutes) for task in tasks), setting)
         if self._forecast is None or self._forecast[0] != key:
@@ -103,7 +119,8 @@ class QuoteOutlook(QObject):
         self._cost = (costed, made.cost)
         return made
 
-    def _names(self) -> dict[int, str]:
+    def task_names(self) -> dict[int, str]:
+        """The name of every task that can be quoted, by id."""
         page = self.editing.page
         return {pick.task.id: pick.task.name for pick in page.picks.tasks} if page else {}
 
@@ -126,7 +143,7 @@ class QuoteOutlook(QObject):
     def add_forgotten(self, names: list[str]) -> str:
         """Add lines for work that such quotes tend to forget."""
         found = self.forgotten()
-        ids = {name: task_id for task_id, name in self._names().items()}
+        ids = {name: task_id for task_id, name in self.task_names().items()}
         if found is None:
             return ""
         wanted = [task for task in found.tasks if task.task in names and task.task in ids]
@@ -155,9 +172,9 @@ class QuoteOutlook(QObject):
             self.shelf.wait()
 
     def note(self, edit: Edit, quote_id: int, day: date) -> None:
-        """Keep what was said with a quote that is sent."""
+        """Keep what was said with a quote that is sent; where there were no odds, nothing was."""
         self.reckon()
-        if self.outlook is not None and self.outlook.hours.quoted_minutes:
+        if self.outlook is not None and self.outlook.hours.quoted_minutes and self.outlook.tells_odds:
             note_expectation(edit, quote_id, day, self._expected())
 
     def _expected(self) -> Expected:
@@ -169,5 +186,5 @@ class QuoteOutlook(QObject):
             expected_minutes=outlook.hours.median_minutes, low_minutes=low, high_minutes=high,
             expected_cost_cents=outlook.cost.median_cents, net_price_cents=outlook.totals.net_price_cents,
             loss_percent=Decimal(round(outlook.loss_chance * 1000)) / 10, jobs_behind=outlook.hours.type_jobs,
-            sure=outlook.sure,
+            sure=outlook.tells_odds,
         )  # fmt: skip

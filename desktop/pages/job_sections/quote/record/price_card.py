@@ -19,6 +19,7 @@ from domain.job_price import (
     capital,
     carries_sentence,
     chance_words,
+    floor_sentence,
     goodwill_sentence,
 )
 from domain.money import format_money
@@ -103,12 +104,8 @@ class PriceCard(Card):
             f"{format_percent(outlook.target_percent)} you want; in the middle case that takes "
             f"{format_money(outlook.price_for_target)}."
         )
-        floor = outlook.floor_cents
-        self.floor.setText(
-            f"Below {format_money(floor)} you work for less than a helper is paid."
-            if floor is not None
-            else "No helper's cost is recorded, so there is no floor to compare your own hour with."
-        )
+        self.floor.setText(floor_sentence(outlook))
+        self.floor.setVisible(bool(self.floor.text()))
         given = goodwill_sentence(outlook)
         self.goodwill.setText(given)
         self.goodwill.setVisible(bool(given))

@@ -11,7 +11,7 @@ from desktop.pages.job_sections.quote.record.outlook import QuoteOutlook
 from desktop.pages.job_sections.quote.record.words import choice_words
 from desktop.widgets.cards import button, label
 from desktop.widgets.quoted_actual_bar import QuotedActualBar
-from domain.job_price import expected_sentence
+from domain.job_price import expected_sentence, left_words, starter_range_sentence, take_words
 from domain.units import format_minutes
 
 ALL, PART, NONE = Decimal(100), Decimal(50), Decimal(0)
@@ -39,7 +39,9 @@ class Choices(QWidget):
         """Nothing to choose where the record expects what the owner does, or a choice was made."""
         kept, outlook = self.seen.kept, self.seen.outlook
         share = kept.share_percent if kept else None
-        useful = outlook is not None and bool(outlook.hours.quoted_minutes) and outlook.hours.jobs >= 5
+        useful = outlook is not None and bool(outlook.hours.quoted_minutes) and outlook.tells_odds
+        if outlook is not None and useful:
+            self.all.setText(take_words(outlook))
         for made, part in ((self.all, ALL), (self.half, PART), (self.none, NONE)):
             made.setEnabled(useful and share != part)
 
@@ -74,16 +76,22 @@ class RecordStrip(QWidget):
             return
         self.show()
         there = outlook is not None and bool(outlook.hours.quoted_minutes)
-        for part in (self.bar, self.choices, self.more):
-            part.setVisible(there)
+        odds = outlook is not None and there and outlook.tells_odds
+        for part, shown in ((self.bar, odds), (self.choices, odds), (self.more, there)):
+            part.setVisible(shown)
         if outlook is None:
             self.words.setText("Reading the finished jobs…" if self.seen.shelf.busy else "")
             return
         hours = outlook.hours
+        if not odds:
+            self.words.setText(expected_sentence(outlook, self.seen.cases.jobs))
+            self.words.setToolTip(starter_range_sentence(outlook))
+            return
         low, high = hours.band(0.8)
         top = max(high, outlook.totals.costs.minutes) * 1.05
         self.bar.set_values(outlook.totals.costs.minutes, hours.median_minutes, top, low, high)
         choice = choice_words(self.seen.kept)
-        self.words.setText(" ".join(part for part in (expected_sentence(outlook), choice) if part))
+        said = (expected_sentence(outlook), left_words(outlook), choice)
+        self.words.setText(" ".join(part for part in said if part))
         self.words.setToolTip(hours.note)
         self.choices.show_choice()

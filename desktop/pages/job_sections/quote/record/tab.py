@@ -24,6 +24,8 @@ from domain.job_price import (
     WhatIf,
     chance_words,
     expected_sentence,
+    left_words,
+    starter_range_sentence,
     what_ifs,
 )
 from domain.money import format_money
@@ -47,6 +49,7 @@ class RecordTab(QWidget):
         self._column.setContentsMargins(0, 0, 8, 16)
         self._column.setSpacing(10)
         self._head()
+        self._cases_of_type()
         self.price = PriceCard(seen)
         self._cards.append(self.price)
         self._column.addWidget(self.price)
@@ -89,6 +92,26 @@ class RecordTab(QWidget):
         row.addStretch(1)
         for part in (self.sentence, self.bar, self.note, self._choosing):
             self.head.add(part)
+
+    def _cases_of_type(self) -> None:
+        self._cases_card = Card("The finished jobs of this type", "cases to look at; Enter opens one")
+        self._column.addWidget(self._cases_card)
+        self.cases = FullTable(
+            RowsModel(
+                [
+                    Column("number", "Job", stretch=1), Column("quoted", "Quoted", "right", width=120),
+                    Column("actual", "Took", "right", width=120),
+                ],
+                text={
+                    "quoted": lambda row: format_minutes(row.quoted), "actual": lambda row: format_minutes(row.actual),
+                },
+                tone={"actual": lambda row: "over" if row.actual > row.quoted * 1.1 else ""},
+                row_id=lambda row: row.job_id,
+            ),
+            "Finished jobs of this type",
+        )  # fmt: skip
+        self.cases.row_activated.connect(lambda row: self.editing.desk.go(JOBS, row.job_id, "outcome"))
+        self._cases_card.add(self.cases)
 
     def _forgotten(self) -> None:
         self._forgotten_card = self._card("Often forgotten", "Enter adds the line")
@@ -211,13 +234,18 @@ class RecordTab(QWidget):
         """Everything, as the quote stands."""
         outlook = self.outlook = self.seen.outlook
         there = outlook is not None and bool(outlook.hours.quoted_minutes)
+        odds = outlook is not None and there and outlook.tells_odds
         for card in self._cards:
-            card.setVisible(there)
+            card.setVisible(odds)
+        self._cases_card.setVisible(there and not odds and bool(self.seen.cases.jobs))
         for part in (self.bar, self._choosing):
-            part.setVisible(there)
+            part.setVisible(odds)
         if outlook is None or not there:
             self.sentence.setText(self._nothing())
             self.note.setText("")
+            return
+        if not odds:
+            self._show_cases(outlook)
             return
         self._show_head(outlook)
         self.price.show_outlook(outlook)
@@ -242,10 +270,17 @@ class RecordTab(QWidget):
         quoted = outlook.totals.costs.minutes
         self.sentence.setText(expected_sentence(outlook))
         self.bar.set_values(quoted, hours.median_minutes, max(high, quoted) * 1.05, low, high)
-        self.note.setText(hours.note)
-        self.note.setVisible(bool(hours.note))
+        self.note.setText(" ".join(part for part in (left_words(outlook), hours.note) if part))
+        self.note.setVisible(bool(self.note.text()))
         self.choices.show_choice()
         self.chosen.setText(choice_words(self.seen.kept))
+
+    def _show_cases(self, outlook: Outlook) -> None:
+        """No odds: that first, in the place of the odds, then the jobs there are."""
+        self.sentence.setText(expected_sentence(outlook, self.seen.cases.jobs))
+        self.note.setText(starter_range_sentence(outlook))
+        self.note.setVisible(bool(self.note.text()))
+        self.cases.rows_model().set_rows(list(self.seen.cases.jobs))
 
     def _show_forgotten(self) -> None:
         found = self.seen.forgotten()
