@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from domain.airflow.bores import BORES, inside_diameter_in
-from domain.airflow.compare import Comparison, changes, compare
+from domain.airflow.compare import Comparison, as_read, compare, ground_through
+from domain.airflow.compare_words import changes
 from domain.airflow.fan_curve import FLOW_UNITS, PRESSURE_UNITS, FanCurve
 from domain.airflow.fittings import METHODS, equivalent_length_ft, fitting_loss, size_change_coefficient
+from domain.airflow.gain import MEASURABLE_CFM, Gain
 from domain.airflow.limits import AirLimits, air_limits, limit_notes
 from domain.airflow.loss import LossItem, RouteLoss, route_loss, route_losses
 from domain.airflow.operating import (
@@ -39,12 +41,14 @@ __all__ = [
     "BEDS",
     "BORES",
     "FLOW_UNITS",
+    "MEASURABLE_CFM",
     "METHODS",
     "PRESSURE_UNITS",
     "AirLimits",
     "Comparison",
     "ElbowCost",
     "FanCurve",
+    "Gain",
     "LossItem",
     "OperatingPoint",
     "RouteLoss",
@@ -52,6 +56,7 @@ __all__ = [
     "TestHole",
     "UnderSlab",
     "air_limits",
+    "as_read",
     "asked_for",
     "changes",
     "compare",
@@ -59,6 +64,7 @@ __all__ = [
     "equivalent_length_ft",
     "fitting_loss",
     "friction_factor",
+    "ground_through",
     "hole_suctions",
     "inside_diameter_in",
     "inwc_from_pa",

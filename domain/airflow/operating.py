@@ -110,6 +110,35 @@ def operating_point(
     )
 
 
+def flow_at_rest(
+    curve: FanCurve,
+    route: Route,
+    suction_wanted_pa: Number,
+    method: str = "coefficients",
+    *,
+    bore: str = "table",
+    split: Split | None = None,
+    site: UnderSlab | None = None,
+    scatter: Scatter = AS_RECKONED,
+) -> float:
+    """The flow alone, cfm, with every loss at one place of its band; arguments as for `operating_point`."""
+    wanted = checked(suction_wanted_pa, "suction wanted", "Pa")
+    return _rest(network(route, method, bore), curve, _demand(wanted, site, route), split, scatter)[0].flow_cfm
+
+
+def loss_at(
+    route: Route,
+    flow_cfm: Number,
+    method: str = "coefficients",
+    *,
+    bore: str = "table",
+    split: Split | None = None,
+    scatter: Scatter = AS_RECKONED,
+) -> float:
+    """What a route loses at a flow, Pa, with every loss at one place of its band."""
+    return divide(network(route, method, bore), checked(flow_cfm, "flow", "cfm"), split, scatter).loss_pa
+
+
 def measured_point(
     curve: FanCurve,
     route: Route,

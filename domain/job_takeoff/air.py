@@ -11,10 +11,13 @@ from domain.airflow import (
     ElbowCost,
     FanCurve,
     OperatingPoint,
+    SiteReading,
     UnderSlab,
+    as_read,
     asked_for,
     compare,
     elbow_costs,
+    ground_through,
     measured_point,
     operating_point,
 )
@@ -22,6 +25,9 @@ from domain.errors import NotUnderstood
 from domain.job_takeoff.measured import Measured, measured, weakest_hole
 from domain.job_takeoff.records import AirPlan, ReadingRow
 from domain.routes import Route
+
+LITTLE, MUCH = 0.75, 1.2
+"""A fan that gives less or more of its sheet than this is worth a look (ours, no source)."""
 
 Line = tuple[tuple[float, float], ...]
 """Points (cfm, Pa)."""
@@ -97,11 +103,17 @@ def _job_air(
     suction, method = float(plan.suction_wanted), plan.loss_method
     told = measured(readings, found, present, method)
     site, seen = told.ground, told.present[-1] if told.present else None
-    comparison = None
+    comparison, sheet, same, notes = None, present, present == curve, told.notes
     if found is not None and proposed is not None:
         comparison = compare(
             found, proposed, present, suction, method, proposed_curve=curve, site=site, found_reading=seen
         )
+        present, curve, site = comparison.fan, comparison.proposed_fan, comparison.ground
+    elif found is not None and seen is not None:
+        present, site = as_read(present, found, seen, method), ground_through(seen, site, len(found.runs))
+        curve = present if same else curve
+    if seen is not None:
+        notes += _off_its_sheet(sheet, present, seen)
 
     def case(route: Route | None, fan: FanCurve, point: OperatingPoint | None) -> AirCase | None:
         if route is None:
@@ -115,8 +127,21 @@ def _job_air(
     return JobAir(
         curve, case(found, present, comparison.found if comparison else None),
         case(proposed, curve, comparison.proposed if comparison else None), comparison, site is not None, "", suction,
-        method, site, told.notes,
+        method, site, notes,
     )  # fmt: skip
+
+
+def _off_its_sheet(sheet: FanCurve, found: FanCurve, seen: SiteReading) -> tuple[str, ...]:
+    """A fan far from its sheet: more often the reading, the route or the fan chosen is another than thought."""
+    given = found.pressure_pa(seen.flow_cfm)
+    said = sheet.pressure_pa(seen.flow_cfm) if seen.flow_cfm <= sheet.last_cfm else 0.0
+    if said and LITTLE * said <= given <= MUCH * said:
+        return ()
+    part = f"{given / said * 100:.0f} % of what its sheet says" if said else "more air than its sheet goes to"
+    return (
+        f"As read, the present fan gives {part} at {seen.flow_cfm:g} cfm. Check the reading, the route as found and "
+        "which fan it is; what is shown follows the reading.",
+    )
 
 
 def _weakest(told: Measured, point: OperatingPoint) -> tuple[str, float] | None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from domain.airflow import AirLimits, ElbowCost, LossItem, inwc_from_pa
+from domain.airflow import AirLimits, ElbowCost, Gain, LossItem, inwc_from_pa
 from domain.job_takeoff.air import AirCase, JobAir
 
 
@@ -40,12 +40,36 @@ def air_figures(air: JobAir, limits: AirLimits) -> list[AirFigure]:
     speed_word = f"Fastest air (heard from {limits.noise_fpm:,.0f}, under {limits.most_fpm:,.0f})"
     return [
         AirFigure("Air moved", _flow(found), _flow(proposed), _weak(found), _weak(proposed)),
+        *_brought(air),
         AirFigure(speed_word, _speed(found), _speed(proposed), _fast(found, limits), _fast(proposed, limits)),
         AirFigure("Lost in pipe and fittings", _lost(found), _lost(proposed)),
         AirFigure("The fan gives", _given(found), _given(proposed)),
         AirFigure("Suction at the suction point", _below(found), _below(proposed)),
         *_holes(found, proposed),
     ]
+
+
+def _brought(air: JobAir) -> list[AirFigure]:
+    """What the fan and what the pipe bring, each by itself; nothing where they cannot be told apart."""
+    told = air.comparison
+    if told is None:
+        return []
+    most = "" if told.ground is not None else ", at most"
+    named = ((f"Brought by the new fan alone{most}", told.by_fan), (f"Brought by the pipe{most}", told.by_pipe))
+    return [AirFigure(label, "", _gain(gain)) for label, gain in named if gain is not None]
+
+
+def _gain(gain: Gain) -> str:
+    """``17 cfm more (13 to 22)``; the band of a gain that may be a loss has its signs."""
+    if not gain.is_measurable:
+        return "no difference you could measure"
+    places = 0 if abs(gain.cfm) >= 10 else 1
+    ends = (gain.low_cfm, gain.high_cfm)
+    if gain.low_cfm < 0 < gain.high_cfm:
+        return f"{gain.cfm:+.{places}f} cfm ({ends[0]:+.{places}f} to {ends[1]:+.{places}f})"
+    low, high = sorted(abs(end) for end in ends)
+    way = "more" if gain.cfm > 0 else "less"
+    return f"{abs(gain.cfm):.{places}f} cfm {way} ({low:.{places}f} to {high:.{places}f})"
 
 
 def _flow(case: AirCase | None) -> str:

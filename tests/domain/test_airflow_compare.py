@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from domain.airflow import FanCurve, SiteReading, changes, compare, operating_point
-from domain.airflow.compare import EACH_POINT_ALIKE, ONLY_THE_TEST
+from domain.airflow.compare import EACH_POINT_ALIKE
+from domain.airflow.compare_words import ONLY_THE_TEST
 from domain.routes.reading import parse_route
 from tests.domain.test_airflow_losses import FOUND, TWO_POINTS
 
@@ -25,10 +26,10 @@ def test_four_90s_for_two_45s() -> None:
     assert compared.gain_cfm == pytest.approx(after.flow_cfm - before.flow_cfm)
     assert 0 < compared.low_gain_cfm < compared.gain_cfm < compared.high_gain_cfm
     assert compared.sentence == (
-        "With the same fan and the same suction at the suction point, four 90° elbows replaced by two 45° elbows "
-        f"should let about {after.flow_cfm:.0f} cfm of air through instead of about {before.flow_cfm:.0f} "
-        f"(an estimate: {compared.low_gain_cfm:.0f} to {compared.high_gain_cfm:.0f} cfm more, as losses measured in "
-        f"practice scatter). {ONLY_THE_TEST}"
+        "With the same fan and the suction wanted, four 90° elbows replaced by two 45° elbows could let up to about "
+        f"{after.flow_cfm:.0f} cfm of air through instead of about {before.flow_cfm:.0f} (an estimate: "
+        f"{compared.low_gain_cfm:.1f} to {compared.high_gain_cfm:.1f} cfm more, the less the harder the ground gives "
+        f"its air, which nobody has measured). {ONLY_THE_TEST}"
     )
 
 
@@ -39,12 +40,19 @@ def test_the_other_way_round_is_said_to_be_worse() -> None:
 
 
 def test_nothing_changed_promises_nothing() -> None:
-    assert "the proposed route should make no difference that counts" in compare(FOUND, FOUND, FAN, 125).sentence
+    same = compare(FOUND, FOUND, FAN, 125)
+    assert "the proposed route should make no difference you could measure" in same.sentence
+    assert (same.gain_cfm, same.low_gain_cfm, same.high_gain_cfm) == (0, 0, 0)
 
 
 def test_another_fan_is_called_new() -> None:
     compared = compare(FOUND, TWO_45S, FAN, 125, proposed_curve=STRONGER)
-    assert compared.sentence.startswith("With the new fan")
+    assert compared.sentence.startswith("The new fan alone")
+    assert compared.by_fan is not None
+    assert compared.by_pipe is not None
+    assert compared.by_fan.cfm + compared.by_pipe.cfm == pytest.approx(compared.gain_cfm)
+    alone = operating_point(STRONGER, FOUND, 125).flow_cfm - operating_point(FAN, FOUND, 125).flow_cfm
+    assert compared.by_fan.cfm == pytest.approx(alone)
     assert compared.proposed == operating_point(STRONGER, TWO_45S, 125)
     assert compare(FOUND, TWO_45S, FAN, 125, proposed_curve=FAN).sentence.startswith("With the same fan")
 

@@ -89,12 +89,13 @@ def test_the_route_as_found_is_shown_as_it_was_measured_and_the_planned_fan_on_t
     assert air.found is not None
     assert air.found.point.measured
     assert air.found.point.flow_cfm == 40
-    assert air.found.fan == PRESENT
+    assert air.found.fan.pressure_pa(40) == pytest.approx(air.found.point.below_pa + air.found.point.losses.pa)
+    assert air.found.fan.name == PRESENT.name
     assert air.proposed is not None
     assert air.proposed.fan == PLANNED
-    assert air.fans == (PLANNED, PRESENT)
+    assert air.fans == (PLANNED, air.found.fan)
     assert air.comparison is not None
-    assert air.comparison.sentence.startswith("With the new fan")
+    assert air.comparison.sentence.startswith("The new fan alone")
     assert "instead of the 40 measured" in air.comparison.sentence
     figures = {figure.label: figure for figure in air_figures(air, air_limits(DAY))}
     assert figures["Air moved"].found == "40 cfm, measured"
