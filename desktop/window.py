@@ -21,6 +21,7 @@ from desktop.masthead import Masthead
 from desktop.pages.page import Page
 from desktop.places import PLACES
 from desktop.readying import Readying
+from desktop.taking import take_or_let_go
 from desktop.undo_keys import UndoKeys, go_back_to, stops_around
 from desktop.welcome import WelcomePage
 from desktop.widgets.cards import Saved, Toast
@@ -107,9 +108,9 @@ class Window(QMainWindow):
         try:
             company = open_company(Path(path), backup=False)
         except CompanyProblem as problem:
-            self._cannot_open(problem)
+            self.cannot_open(problem)
             return
-        self._take(company, remembered)
+        take_or_let_go(self, company, remembered)
 
     def open_sample(self) -> None:
         """Open a fresh copy of the sample company; the original is never touched."""
@@ -131,17 +132,19 @@ class Window(QMainWindow):
         try:
             company = create_company(Path(path), name, owner_name, date.today())
         except CompanyProblem as problem:
-            self._cannot_open(problem)
+            self.cannot_open(problem)
             return
-        self._take(company, True)
+        take_or_let_go(self, company, True)
 
-    def _cannot_open(self, problem: CompanyProblem) -> None:
+    def cannot_open(self, problem: CompanyProblem) -> None:
+        """Say why a company could not be opened: on the welcome page, or at the foot while another is open."""
         if self.company is None:
             self.welcome.show_problem(str(problem))
         else:
             self.toast.say(str(problem), tone="error")
 
-    def _take(self, company: Company, remembered: bool) -> None:
+    def take(self, company: Company, remembered: bool) -> None:
+        """Show this company in place of what is open; call `take_or_let_go`, which gives up in words."""
         self.close_company()
         self.company = company
         with company.read() as conn:

@@ -18,7 +18,7 @@ from db.company_file.connection import connect
 from db.company_file.examine import full_path, looking_mode, must_be_ours
 from db.company_file.files import make_private, make_private_folder, put_without_overwriting, sync_folder
 from db.company_file.places import SUFFIX, backup_folder, photo_folder, side_files
-from db.company_file.problems import AlreadyThere, CompanyProblem, Missing, damaged, disk_full, problem_of
+from db.company_file.problems import BROKEN, AlreadyThere, CompanyProblem, Missing, damaged, disk_full, problem_of
 
 ROLLING = "rolling"
 BY_HAND = "by hand"
@@ -207,7 +207,8 @@ def finished_copy(path: Path, target: Path, company: Company | None = None) -> P
             with suppress(OSError):
                 leftover.unlink()
         if isinstance(error, sqlite3.Error):
-            raise problem_of(error, target) or damaged(path, str(error)) from error
+            broken = error.sqlite_errorcode & 0xFF in BROKEN  # then it is the company that could not be read
+            raise problem_of(error, path if broken else target) or damaged(path, str(error)) from error
         if isinstance(error, OSError):
             raise disk_full(target) from error
         raise

@@ -10,9 +10,15 @@ from pathlib import Path
 
 from db.company_file.backups import list_backups
 from db.company_file.connection import connect
-from db.company_file.examine import full_path, looking_mode, must_be_ours
+from db.company_file.examine import full_path, must_be_ours
+from db.company_file.foreign import foreign_things, missing_tables
+from db.company_file.journal_witness import disagreements
+from db.company_file.one_name import must_have_one_name
 from db.company_file.places import photo_folder
-from db.company_file.problems import Damaged, problem_of
+from db.company_file.problems import RECOVERING, Damaged, ManyNames, cannot_read, not_found
+from db.company_file.readable import readable
+from db.company_file.values import bad_values
+from db.company_file.verdict import judge
 from db.migrations import HEAD, REVISIONS
 
 _MOST_LINES = 20
@@ -40,51 +46,80 @@ class CheckReport:
 
 
 def check_file(path: Path | str) -> CheckReport:
-    """Check every page, every reference between rows, the version and the photos; nothing is changed.
+    """Check every page, index, reference and value, the version, the journal and the photos; nothing is changed.
 
     Raises:
         CompanyProblem: it cannot be looked at: there is no such file, or it is some other kind of file.
     """
     path = full_path(path)
+    notes: list[str] = []
     try:
         must_be_ours(path, for_work=False)
-        with closing(connect(path, looking_mode(path, held=False))) as conn:
+        with readable(path) as (place, mode), closing(connect(place, mode)) as conn:
             conn.execute("PRAGMA query_only=ON")
+            conn.execute("BEGIN")  # one state from the first question to the last, whoever writes meanwhile
             wrong, notes = _findings(path, conn)
-    except Damaged as problem:
-        wrong, notes = [str(problem)], []
+    except (Damaged, ManyNames) as problem:
+        wrong = [str(problem)]
     except sqlite3.Error as error:
-        wrong, notes = [str(problem_of(error, path) or f"“{path.name}” cannot be read: {error}.")], []
+        wrong = [str(cannot_read(error, path))]
+    except OSError as error:
+        wrong = [str(not_found(path, error))]
     verdict = f"“{path.name}” needs attention:" if wrong else f"“{path.name}” is in order."
     return CheckReport(not wrong, (verdict, *wrong, *notes, _backup_line(path)))
 
 
 def _findings(path: Path, conn: sqlite3.Connection) -> tuple[list[str], list[str]]:
-    pages = [str(row[0]) for row in conn.execute(f"PRAGMA integrity_check({_MOST_LINES})")]
-    if pages != ["ok"]:
-        advice = f"Restore a backup from the folder “{path.stem} backups”."
-        return [*(f"Damaged: {line}." for line in pages), advice], []
-    wrong = [
+    verdict = judge(conn)
+    if verdict.pages:
+        return [*(f"Damaged: {line}." for line in verdict.pages), RECOVERING], []
+    must_have_one_name(path)
+    version_wrong, version_note = _version(conn)
+    wrong = [*_rules(conn), *version_wrong, *_rows(conn)]
+    mendable = bool(verdict.indexes or wrong)
+    wrong += [f"The index {name} does not agree with its table." for name in verdict.indexes]
+    notes = ["Every page holds together."] if not verdict.indexes else []
+    notes += [version_note] if version_note else []
+    tables = {row[0] for row in conn.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
+    if counts := _counts(conn, tables):
+        notes.append(f"It holds {', '.join(counts)}.")
+    if "photo" in tables:
+        missing, unused = _photos(path, conn)
+        wrong += missing
+        notes += unused
+    return [*wrong, *([RECOVERING] if mendable else [])], notes
+
+
+def _rules(conn: sqlite3.Connection) -> list[str]:
+    newest = [row[0] for row in conn.execute("SELECT version_num FROM alembic_version")] == [HEAD]
+    lines = [f"It holds what Riserbook did not put there: {thing}." for thing in foreign_things(conn, newest=newest)]
+    if newest:
+        lines += [f"Its table {name} is missing." for name in missing_tables(conn)]
+    return lines
+
+
+def _rows(conn: sqlite3.Connection) -> list[str]:
+    """What is wrong in rows: references that lead nowhere, values no column can have, what changed by itself."""
+    lines = [
         f"Rows of {table} that point at a row of {target} that is gone: {count}."
         for (table, target), count in Counter(
             (row[0], row[2]) for row in conn.execute("PRAGMA foreign_key_check")
         ).items()
     ]
-    version_wrong, version_note = _version(conn)
-    wrong += version_wrong
-    notes = ["Every page holds together.", version_note]
-    tables = {row[0] for row in conn.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
+    bad = bad_values(conn, _MOST_LINES)
+    lines += [value.words() for value in bad]
+    if not bad:  # a text that cannot be read would stop the journal's own comparison
+        lines += [one.words() for one in disagreements(conn, _MOST_LINES)]
+    return lines
+
+
+def _counts(conn: sqlite3.Connection, tables: set[str]) -> list[str]:
     counts = []
     for table, one, many in _COUNTED:
         if table in tables:
             count = conn.execute(f"SELECT count(*) FROM {table}").fetchone()[0]
             counts.append(f"{count:,} {one if count == 1 else many}")
-    notes.append(f"It holds {', '.join(counts)}.")
-    if "photo" in tables:
-        missing, unused = _photos(path, conn)
-        wrong += missing
-        notes += unused
-    return wrong, notes
+    return counts
 
 
 def _version(conn: sqlite3.Connection) -> tuple[list[str], str]:

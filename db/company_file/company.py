@@ -5,7 +5,7 @@ from __future__ import annotations
 import sqlite3
 import threading
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager, suppress
+from contextlib import closing, contextmanager, suppress
 from datetime import datetime
 from pathlib import Path
 from types import TracebackType
@@ -14,8 +14,9 @@ from typing import Self, cast
 from sqlalchemy import Connection, Engine
 from sqlalchemy.exc import DBAPIError, IntegrityError
 
-from db.company_file.connection import WRITES
-from db.company_file.problems import CompanyProblem, Refused, gone, problem_of
+from db.company_file.connection import WRITES, connect
+from db.company_file.problems import CompanyProblem, Refused, cannot_read, closed, gone, problem_of, unsettled
+from db.company_file.readable import looking_mode, seen
 from db.edit import Edit, apply_journal
 
 
@@ -34,6 +35,7 @@ class Company:
         engine: Engine,
         on_close: Callable[[], None] = lambda: None,
         clock: Callable[[], datetime] = lambda: datetime.now().astimezone(),
+        settled: bool = True,
     ) -> None:
         self.path = path
         self.engine = engine
@@ -43,6 +45,8 @@ class Company:
         self._clock = clock
         self._closed = False
         self._identity = _identity(path)
+        # Read without locks, as on a disc that cannot be written: an answer counts only if nobody wrote meanwhile.
+        self._unlocked = None if settled else seen(path)
         self._turn = threading.Lock()  # one writer at a time: a second action waits its turn instead of failing
         self._writer: int | None = None
         self._done: list[tuple[int, str]] = []
@@ -59,8 +63,13 @@ class Company:
         Raises:
             CompanyProblem: the file or the disk does not answer.
         """
-        with self._plainly(), self.engine.connect() as conn:
-            yield conn
+        self._must_be_open()
+        with self._plainly(reading=True), self.engine.connect() as conn:
+            try:
+                yield conn
+            finally:
+                if self._unlocked is not None and seen(self.path) != self._unlocked:
+                    raise unsettled(self.path)
 
     @contextmanager
     def action(self, label: str, *, undoable: bool = True) -> Iterator[Edit]:
@@ -100,6 +109,7 @@ class Company:
     @contextmanager
     def raw(self) -> Iterator[sqlite3.Connection]:
         """SQLite's own connection, for backups and checks."""
+        self._must_be_open()
         with self._plainly():
             pooled = self.engine.raw_connection()
             try:
@@ -139,6 +149,7 @@ class Company:
         self, source: list[tuple[int, str]], target: list[tuple[int, str]], *, backwards: bool
     ) -> str | None:
         with self._my_turn():
+            self._must_be_open()
             if not source:
                 return None
             action_id, label = source[-1]
@@ -159,13 +170,23 @@ class Company:
             return label
 
     def close(self) -> None:
-        """Let go of the file; nothing is left to save. A second call does nothing."""
-        if not self._closed:
+        """Let go of the file once the action that is being saved is through. A second call does nothing.
+
+        Raises:
+            RuntimeError: it is called inside an action.
+        """
+        with self._my_turn():
+            if self._closed:
+                return
             self._closed = True
             try:
                 self.engine.dispose()
             finally:
                 self._on_close()
+
+    def _must_be_open(self) -> None:
+        if self._closed:  # the lock is let go: another window may have the file by now
+            raise closed(self.path)
 
     def __enter__(self) -> Self:
         return self
@@ -190,6 +211,7 @@ class Company:
     @contextmanager
     def _transaction(self) -> Iterator[Connection]:
         """A write transaction, rolled back unless the block commits."""
+        self._must_be_open()
         if self._identity is not None and _identity(self.path) != self._identity:
             raise gone(self.path)
         with self.engine.connect().execution_options(**{WRITES: True}) as conn, conn.begin() as work:
@@ -204,13 +226,32 @@ class Company:
                         driver.rollback()  # a commit that was refused leaves the transaction open
 
     @contextmanager
-    def _plainly(self) -> Iterator[None]:
+    def _plainly(self, *, reading: bool = False) -> Iterator[None]:
         try:
             yield
+        except (CompanyProblem, Refused):
+            raise
         except DBAPIError as error:
-            raise problem_of(error.orig, self.path) or error from error
+            problem = self._reading_problem(error.orig) if reading else problem_of(error.orig, self.path)
+            raise problem or self._bad_rows() or error from error
         except sqlite3.Error as error:
             raise problem_of(error, self.path) or error from error
+        except Exception as error:
+            # A value no column of ours can have, such as a day with a letter in it, is no bug of a page.
+            raise (self._bad_rows() if reading else None) or error from error
+
+    def _reading_problem(self, error: BaseException | None) -> CompanyProblem | None:
+        return None if error is None else cannot_read(error, self.path) if problem_of(error, self.path) else None
+
+    def _bad_rows(self) -> CompanyProblem | None:
+        """What the rows themselves have wrong, None when nothing: then the trouble is the program's own."""
+        from db.company_file.values import rows_problem
+
+        try:
+            with closing(connect(self.path, looking_mode(self.path))) as conn:
+                return rows_problem(self.path, conn)
+        except (OSError, sqlite3.Error):
+            return None
 
 
 def _identity(path: Path) -> tuple[int, int] | None:

@@ -32,7 +32,7 @@ def connect(path: Path, mode: Mode = "rw", *, wait_seconds: float | None = None)
     uri = path.absolute().as_uri()
     if not uri.startswith("file:///"):  # a network share: SQLite wants an empty host and the server in the path
         uri = "file://" + uri.removeprefix("file:")
-    uri += "?immutable=1" if mode == "immutable" else f"?mode={mode}"
+    uri += "?mode=ro&immutable=1" if mode == "immutable" else f"?mode={mode}"
     return sqlite3.connect(uri, uri=True, timeout=wait, isolation_level=None, check_same_thread=False)
 
 
@@ -48,6 +48,7 @@ def engine_for(path: Path, *, reading: Mode | None = None, foreign_keys: bool = 
     def one() -> sqlite3.Connection:
         conn = connect(path, reading or "rw")
         conn.execute(f"PRAGMA foreign_keys={'ON' if foreign_keys else 'OFF'}")
+        conn.execute("PRAGMA trusted_schema=OFF")  # rules someone else put into the file may call nothing
         conn.execute("PRAGMA synchronous=FULL")
         conn.execute("PRAGMA cache_size=-16000")
         conn.execute("PRAGMA query_only=ON" if reading else "PRAGMA journal_mode=WAL")

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from db.company_file.connection import connect
 from db.company_file.places import lock_file
-from db.company_file.problems import cannot_write, open_elsewhere
+from db.company_file.problems import cannot_write, no_locks, open_elsewhere
 
 _TRIES = 5
 
@@ -55,6 +55,8 @@ def _try(path: Path, beside: Path) -> Callable[[], None] | None:
             return None
         if getattr(error, "sqlite_errorcode", 0) & 0xFF == sqlite3.SQLITE_BUSY:
             raise open_elsewhere(path) from error
+        if getattr(error, "sqlite_errorcode", 0) & 0xFF in (sqlite3.SQLITE_IOERR, sqlite3.SQLITE_PROTOCOL):
+            raise no_locks(path) from error
         raise cannot_write(path) from error
     if before != _identity(beside):  # it was removed while we waited: ours is a lock on nothing
         conn.close()

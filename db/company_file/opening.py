@@ -5,18 +5,21 @@ from __future__ import annotations
 import os
 import secrets
 from collections.abc import Callable
-from contextlib import suppress
+from contextlib import ExitStack, suppress
 from datetime import date, datetime
 from pathlib import Path
 
 from db.company_file.backups import back_up_if_changed
 from db.company_file.company import Company
 from db.company_file.connection import APPLICATION_ID, engine_for
-from db.company_file.examine import full_path, looking_mode, must_be_ours, revision_of
+from db.company_file.examine import full_path, must_be_ours, revision_of
 from db.company_file.files import hide_from_others, make_private, put_without_overwriting
 from db.company_file.lock import hold
+from db.company_file.network import must_have_locks
+from db.company_file.one_name import must_have_one_name
 from db.company_file.places import side_files
-from db.company_file.problems import AlreadyThere, Missing, TooOld, cannot_write
+from db.company_file.problems import AlreadyThere, Missing, TooOld, cannot_write, not_found
+from db.company_file.readable import readable
 from db.edit import Edit
 from db.migrations import HEAD
 
@@ -113,9 +116,12 @@ def open_company(
     """
     path = full_path(path)
     must_be_ours(path, for_work=True)
+    must_have_one_name(path)
+    must_have_locks(path)
     let_go = hold(path)
+    company: Company | None = None
     try:
-        revision = revision_of(path, held=True)
+        revision = revision_of(path, held=True, for_work=True)
         if revision != HEAD:
             from db.company_file.updating import bring_up_to_date
 
@@ -125,7 +131,10 @@ def open_company(
         if backup:
             back_up_if_changed(company)
     except BaseException:
-        let_go()
+        if company is not None:
+            company.close()
+        else:
+            let_go()
         raise
     return company
 
@@ -139,10 +148,16 @@ def open_for_reading(path: Path | str) -> Company:
     """
     path = full_path(path)
     must_be_ours(path, for_work=False)
+    must_have_one_name(path)
     if revision_of(path, held=False) != HEAD:
         raise TooOld(
             path,
             f"“{path.name}” was last used with an earlier version of Riserbook.",
             "Open it once in the window: it is backed up and then brought up to date.",
         )
-    return Company(path, engine_for(path, reading=looking_mode(path, held=False)))
+    place = ExitStack()
+    try:
+        lies, mode = place.enter_context(readable(path))
+    except OSError as error:
+        raise not_found(path, error) from error
+    return Company(path, engine_for(lies, reading=mode), on_close=place.close, settled=mode != "immutable")

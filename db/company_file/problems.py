@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
+import errno
 import sqlite3
 from pathlib import Path
-
-from db.company_file.places import backup_folder
 
 
 class CompanyProblem(Exception):
@@ -29,6 +28,30 @@ class NotOurs(CompanyProblem):
 
 class Damaged(CompanyProblem):
     """The file's pages do not hold together."""
+
+
+class NeedsRecovery(CompanyProblem):
+    """Every row can be read, but the file must be written afresh before anyone works in it."""
+
+
+class Unsettled(CompanyProblem):
+    """It could not be read just now, though it holds together."""
+
+
+class Closed(CompanyProblem):
+    """Something was asked of a company that was closed."""
+
+
+class UnreadableRows(CompanyProblem):
+    """The pages hold together, but a value in a row is none its column can have."""
+
+
+class ManyNames(CompanyProblem):
+    """The file has a second name, beside which its log would not lie."""
+
+
+class NoLocks(CompanyProblem):
+    """A folder where two programs could write the file at once."""
 
 
 class TooNew(CompanyProblem):
@@ -104,20 +127,87 @@ def disk_full(path: Path) -> DiskFull:
     )
 
 
+RECOVERING = (
+    "Open it in the window and press “Recover”, or run: riserbook recover FILE. A copy of it as it is is kept first; "
+    "then you see what it and your backups hold, before anything is put in its place."
+)
+"""What to do with a file that cannot be worked in as it is; the same in the window and on the command line."""
+
+
 def damaged(path: Path, finding: str = "") -> Damaged:
     """The file's pages do not hold together."""
-    backups = backup_folder(path)
-    if backups.is_dir():
-        advice = f"Restore the newest backup from the folder “{backups.name}” beside it."
-    else:
-        advice = "Put back a copy of it from where you keep your copies; there are no backups beside it."
-    return Damaged(path, f"“{path.name}” is damaged{f' ({finding})' if finding else ''}.", advice)
+    told = f" ({_said(finding)})" if finding else ""
+    return Damaged(path, f"“{path.name}” is damaged{told}.", RECOVERING)
+
+
+def _said(finding: str) -> str:
+    """SQLite's finding without its own name and without line ends, short enough to read."""
+    return " ".join(finding.replace("database disk image is malformed", "its pages do not hold together").split())[:160]
+
+
+def indexes_differ(path: Path) -> NeedsRecovery:
+    """The rows are whole, their indexes are not."""
+    return NeedsRecovery(
+        path,
+        f"The rows of “{path.name}” can be read, but its indexes do not agree with them, so lists and sums could be "
+        "wrong.",
+        RECOVERING,
+    )
+
+
+def foreign_rules(path: Path, things: list[str]) -> NeedsRecovery:
+    """Someone else's triggers or views are in the file."""
+    return NeedsRecovery(
+        path,
+        f"“{path.name}” holds what Riserbook did not put there: {', '.join(things[:3])}"
+        f"{' and more' if len(things) > 3 else ''}. It could change or delete your rows by itself.",
+        RECOVERING,
+    )
+
+
+def no_locks(path: Path) -> NoLocks:
+    """The folder keeps no locks."""
+    return NoLocks(
+        path,
+        f"“{path.parent.name or path.parent}” is a folder on a network or a service where files cannot be locked, so "
+        "two programs could write the firm at once and spoil it.",
+        "Copy the firm, with the files that lie beside it, to a folder on this computer and open it there. The "
+        "network folder is a good place for backups.",
+    )
+
+
+def not_found(path: Path, error: Exception) -> Missing:
+    """The system cannot follow the name."""
+    reason = getattr(error, "strerror", None)
+    if "loop" in str(error).lower() or getattr(error, "errno", None) == errno.ELOOP:
+        reason = "its links lead round in a circle"
+    return Missing(
+        path,
+        f"“{path.name}” cannot be reached{f': {reason[0].lower()}{reason[1:]}' if reason else ' by this name'}.",
+        "Choose the file itself where it lies.",
+    )
+
+
+def closed(path: Path) -> Closed:
+    """The company was closed before this was asked."""
+    return Closed(
+        path, f"“{path.name}” has been closed; this step was not saved.", "Open it again, then repeat the step."
+    )
+
+
+def unsettled(path: Path) -> Unsettled:
+    """SQLite stumbled, but finds the file whole."""
+    return Unsettled(
+        path,
+        f"“{path.name}” could not be read just now, though a check finds it whole.",
+        "Close other programs that use it, then try again.",
+    )
 
 
 # The low byte of a result code says what kind of trouble it is: sqlite.org/rescode.html, section 4.
 _FULL = {sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR}
-_HELD = {sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED}
-_BROKEN = {sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB}
+_HELD = {sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED, sqlite3.SQLITE_PROTOCOL}
+BROKEN = {sqlite3.SQLITE_CORRUPT, sqlite3.SQLITE_NOTADB}
 _REFUSED = {sqlite3.SQLITE_READONLY, sqlite3.SQLITE_PERM, sqlite3.SQLITE_CANTOPEN}
 
 
@@ -127,8 +217,10 @@ def problem_of(error: BaseException | None, path: Path) -> CompanyProblem | None
     if code is None:
         return None
     kind = code & 0xFF
-    if kind in _BROKEN:
-        return damaged(path)
+    if kind in BROKEN:
+        from db.company_file.examine import judged  # only its own check may say that it is damaged
+
+        return judged(path)
     if kind in _HELD:
         return open_elsewhere(path)
     if kind in _FULL | _REFUSED and not path.exists():
@@ -138,6 +230,18 @@ def problem_of(error: BaseException | None, path: Path) -> CompanyProblem | None
     if kind in _REFUSED:
         return cannot_write(path)
     return None
+
+
+def cannot_read(error: BaseException, path: Path) -> CompanyProblem:
+    """Why a file could not be looked at; nothing was being saved."""
+    problem = problem_of(error, path)
+    if isinstance(problem, DiskFull):
+        return DiskFull(
+            path,
+            f"“{path.name}” cannot be opened now: the disk is full or does not answer.",
+            "Nothing in it was changed. Free some space or reconnect the disk, then try again.",
+        )
+    return problem or unsettled(path)
 
 
 def open_elsewhere(path: Path) -> OpenElsewhere:

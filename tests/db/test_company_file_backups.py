@@ -213,7 +213,7 @@ def test_a_damaged_company_is_restored_and_its_damaged_file_is_kept(tmp_path: Pa
     broken = path.read_bytes()[:9000]
     path.write_bytes(broken)
     path.with_name(f"{path.name}-wal").write_bytes(b"a log of the broken file")
-    with pytest.raises(Damaged, match="Quarry Lane backups"):
+    with pytest.raises(Damaged, match="Recover"):
         open_company(path)
     kept = restore(path, backup)
     assert kept is not None

@@ -1,0 +1,61 @@
+"""A company file has one name: its log lies beside that name, and another name would be read without it."""
+
+from __future__ import annotations
+
+import os
+import re
+from contextlib import suppress
+from pathlib import Path
+
+from db.company_file.places import SUFFIX, side_files
+from db.company_file.problems import ManyNames
+
+
+def must_have_one_name(path: Path) -> None:
+    """Refuse a file that the file system knows by several names (hard links); put our own half-done naming right.
+
+    Raises:
+        ManyNames: opened by its other name, it would be written without the lock and read without the log.
+    """
+    if _names(path) < 2:
+        return
+    others = [other for other in _others(path) if not _left_by_us(path, other)]
+    if _names(path) < 2:
+        return
+    named = f", here also “{others[0].name}”" if others else ""
+    logged = next((one for one in others if any(side.exists() for side in side_files(one))), None)
+    keep = logged or path
+    raise ManyNames(
+        path,
+        f"“{path.name}” is one file under {_names(path)} names{named}: a step saved under one could be lost under the "
+        "other.",
+        f"Nothing was changed. Close it everywhere, remove every name but “{keep.name}” (the content stays), "
+        "then open that. For a second firm, save a copy from the Firm page instead.",
+    )
+
+
+def _names(path: Path) -> int:
+    return path.stat().st_nlink
+
+
+def _others(path: Path) -> list[Path]:
+    own = path.stat()
+    found = []
+    with suppress(OSError):
+        for entry in os.scandir(path.parent):
+            with suppress(OSError):
+                seen = entry.stat(follow_symlinks=False)
+                if entry.name != path.name and (seen.st_dev, seen.st_ino) == (own.st_dev, own.st_ino):
+                    found.append(Path(entry.path))
+    return sorted(found)
+
+
+def _left_by_us(path: Path, other: Path) -> bool:
+    """A file is put in place by a second name, and the first then goes; a kill in between leaves both."""
+    ours = rf"\.{re.escape(path.name)}\.[0-9a-f]{{8}}|\.[0-9a-f]{{12}}{re.escape(SUFFIX)}"
+    if not re.fullmatch(ours, other.name):
+        return False
+    with suppress(OSError):
+        other.unlink()
+        return True
+    return False

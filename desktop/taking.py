@@ -1,0 +1,47 @@
+"""Shows a company that was just opened, or, when its first page cannot be shown, lets go of it and says why."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from db.company_file.company import Company
+from db.company_file.problems import RECOVERING, CompanyProblem, UnreadableRows
+from db.queries.firm import firm
+
+if TYPE_CHECKING:
+    from desktop.window import Window
+
+
+def take_or_let_go(window: Window, company: Company, remembered: bool) -> None:
+    """Show the company in the window; whatever is in the way, the file does not stay locked behind a welcome page.
+
+    What was open before stays open when the company's own row already cannot be read.
+    """
+    try:
+        with company.read() as conn:
+            firm(conn)
+    except Exception as error:
+        company.close()
+        window.cannot_open(_told(company, error))
+        return
+    try:
+        window.take(company, remembered)
+    except Exception as error:
+        window.close_company()
+        company.close()
+        window.cannot_open(_told(company, error))
+
+
+def _told(company: Company, error: Exception) -> CompanyProblem:
+    """The trouble as a problem of the file; an error nobody expected leaves a report as well."""
+    if isinstance(error, CompanyProblem):
+        return error
+    from desktop.trouble import write_report
+
+    write_report(type(error), error, error.__traceback__)
+    return UnreadableRows(
+        company.path,
+        f"“{company.path.name}” was opened, but its first page could not be shown, so it is closed again. Nothing "
+        "in it was changed.",
+        f"Run riserbook check FILE to have it looked over. {RECOVERING}",
+    )
