@@ -11,6 +11,7 @@ from db.company_file.problems import Refused
 from db.edit import Edit
 from db.tables import item, item_price, supplier
 from domain.price_import import ImportPlan
+from domain.price_list import usual_costing
 from domain.words import fold
 
 
@@ -65,5 +66,6 @@ def _write_new(edit: Edit, plan: ImportPlan, suppliers: dict[str, int]) -> None:
             pack_quantity=new.pack_quantity,
             supplier_id=suppliers[fold(new.supplier)] if new.supplier else None,
             waste_percent=new.waste_percent,
+            costed_by=usual_costing(new.item_class, new.unit),
         )
         edit.add(item_price, item_id=item_id, starts_on=plan.on, unit_cost=new.unit_cost)

@@ -27,7 +27,7 @@ from db.tables import (
     visit,
 )
 from domain.money import format_unit_cost
-from domain.price_list import ITEM_CLASSES, Item, ItemPrice, Supplier
+from domain.price_list import COSTED_BY, ITEM_CLASSES, WHOLE, Item, ItemPrice, Supplier, usual_costing
 from domain.words import fold
 
 _ITEM_FIELDS = {column.name for column in item.columns} - {"id", "archived"}
@@ -74,11 +74,16 @@ def delete_supplier(edit: Edit, supplier_id: int) -> None:
 def add_item(
     edit: Edit, code: str, name: str, unit: str, unit_cost: Decimal, starts_on: date, *, item_class: str = "other",
     pack_quantity: Decimal = Decimal(1), supplier_id: int | None = None, waste_percent: Decimal = Decimal(0),
+    costed_by: str | None = None,
 ) -> int:  # fmt: skip
-    """Add an item with its first price (dollars for one unit) and return its id."""
+    """Add an item with its first price (dollars for one unit) and return its id.
+
+    ``costed_by``: see `domain.price_list.COSTED_BY`; None for what is usual for its kind and unit.
+    """
     values: dict[str, Any] = {
         "code": code, "name": name, "unit": unit, "item_class": item_class, "pack_quantity": pack_quantity,
         "supplier_id": supplier_id, "waste_percent": waste_percent,
+        "costed_by": usual_costing(item_class, unit.strip()) if costed_by is None else costed_by,
     }  # fmt: skip
     _check_item(edit, values, 0)
     item_id = edit.add(item, **tidied(values))
@@ -87,7 +92,10 @@ def add_item(
 
 
 def change_item(edit: Edit, item_id: int, **values: Any) -> None:
-    """Change code, name, item_class, unit, pack_quantity, supplier_id or waste_percent; lines written keep theirs."""
+    """Change code, name, item_class, unit, pack_quantity, supplier_id, waste_percent or costed_by.
+
+    Lines written keep theirs.
+    """
     only(values, _ITEM_FIELDS)
     _check_item(edit, values, item_id)
     if "unit" in values:
@@ -162,6 +170,8 @@ def _check_item(edit: Edit, values: dict[str, Any], item_id: int) -> None:
         _check_code(edit, values["code"].strip(), item_id)
     if values.get("item_class", ITEM_CLASSES[0]) not in ITEM_CLASSES:
         raise Refused(f"“{values['item_class']}” is not one of {', '.join(ITEM_CLASSES)}.")
+    if values.get("costed_by", WHOLE) not in COSTED_BY:
+        raise Refused(f"“{values['costed_by']}” is not one of {', '.join(COSTED_BY.values())}.")
     if values.get("pack_quantity", 1) <= 0:
         raise Refused("A pack holds more than nothing.", "Type 1 for what is sold singly.")
     if not 0 <= values.get("waste_percent", 0) <= 100:

@@ -35,6 +35,7 @@ class UsualLine:
     quantity: Decimal
     position: int
     archived: bool  # the task or item is no longer offered
+    stands_for: str = ""  # the part of the takeoff; "": nobody said
 
 
 def job_types(conn: Connection, archived: bool = False) -> list[JobType]:
@@ -82,7 +83,7 @@ def usual_tasks(conn: Connection, job_type_id: int | None = None) -> list[UsualL
     query = (
         select(
             table.c.id, table.c.job_type_id, table.c.task_id, labour_task.c.name, labour_task.c.unit,
-            table.c.quantity, table.c.position, labour_task.c.archived,
+            table.c.quantity, table.c.position, labour_task.c.archived, table.c.stands_for,
         )
         .join(labour_task, labour_task.c.id == table.c.task_id)
         .order_by(table.c.job_type_id, table.c.position, table.c.id)
@@ -98,14 +99,14 @@ def usual_items(conn: Connection, job_type_id: int | None = None) -> list[UsualL
     query = (
         select(
             table.c.id, table.c.job_type_id, table.c.item_id, item.c.name, item.c.code, item.c.unit,
-            table.c.quantity, table.c.position, item.c.archived,
+            table.c.quantity, table.c.position, item.c.archived, table.c.stands_for,
         )
         .join(item, item.c.id == table.c.item_id)
         .order_by(table.c.job_type_id, table.c.position, table.c.id)
     )  # fmt: skip
     if job_type_id is not None:
         query = query.where(table.c.job_type_id == job_type_id)
-    return [UsualLine(*row) for row in conn.execute(query)]
+    return [UsualLine(*tuple(row)) for row in conn.execute(query)]
 
 
 def _listed(conn: Connection, record: type[Entry], which: ListName, archived: bool) -> list[Entry]:

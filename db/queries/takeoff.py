@@ -8,7 +8,8 @@ from typing import Any
 from sqlalchemy import Connection, select
 
 from db.queries.buying.offcuts import offcuts_for
-from db.queries.quotes import price_picks, task_picks
+from db.queries.library import usual_items, usual_tasks
+from db.queries.quotes import price_picks, quote_document, task_picks
 from db.queries.standards import own_standards
 from db.records import fetch_all
 from db.tables import (
@@ -20,6 +21,7 @@ from db.tables import (
     quote,
     route,
     site_reading,
+    takeoff_answer,
     takeoff_choice,
     takeoff_extra,
     takeoff_item,
@@ -27,9 +29,13 @@ from db.tables import (
     takeoff_part,
     takeoff_task,
 )
-from domain.job_takeoff.reckoning import TakeoffFacts
+from domain.job_takeoff.reckoning import JobTakeoff, TakeoffFacts, reckon, route_sheet, rules_of
+from domain.job_takeoff.reconciling import Reconciliation, away, reconcile
 from domain.job_takeoff.records import AirPlan, ExtraRow, FanCurveRow, PartRow, ReadingRow, RouteRow, blank_plan
+from domain.job_takeoff.standing import counted_lines, lines_on_quote, usual_lines
+from domain.job_takeoff.stands_for import ITEM, TASK, UsualPart
 from domain.quoting.typed import Picks
+from domain.takeoff import THOROUGH
 
 
 def takeoff_facts(conn: Connection, job_id: int, today: date) -> TakeoffFacts:
@@ -39,7 +45,7 @@ def takeoff_facts(conn: Connection, job_id: int, today: date) -> TakeoffFacts:
         LookupError: there is no such job.
     """
     about = conn.execute(
-        select(job.c.number, job.c.cancelled_on, job_type.c.name, company.c.unit_system)
+        select(job.c.number, job.c.cancelled_on, job.c.job_type_id, job_type.c.name, company.c.unit_system)
         .select_from(job.join(job_type, job_type.c.id == job.c.job_type_id).join(company, company.c.id == 1))
         .where(job.c.id == job_id)
     ).first()
@@ -69,6 +75,48 @@ def takeoff_facts(conn: Connection, job_id: int, today: date) -> TakeoffFacts:
         readings=readings_of(conn, job_id),
         picks=Picks(tuple(task_picks(conn, job_id, archived=True)), tuple(price_picks(conn, today, archived=True))),
         truck_offcuts=offcuts_for(conn, job_id),
+        usual=usual_parts(conn, about.job_type_id),
+        answers=_pairs(conn, takeoff_answer.c.row_key, takeoff_answer.c.answer, takeoff_answer.c.job_id == job_id),
+    )  # fmt: skip
+
+
+def usual_parts(conn: Connection, job_type_id: int) -> tuple[UsualPart, ...]:
+    """The usual lines of a job type with what they stand for: tasks, then items."""
+    tasks = (UsualPart(TASK, one.part_id, one.quantity, one.stands_for)
+             for one in usual_tasks(conn, job_type_id))  # fmt: skip
+    items = (UsualPart(ITEM, one.part_id, one.quantity, one.stands_for)
+             for one in usual_items(conn, job_type_id))  # fmt: skip
+    return (*tasks, *items)
+
+
+def reconciliation(conn: Connection, job_id: int, today: date, owner_rate_cents: int) -> Reconciliation:
+    """What taking the list into the quote would do, row by row. ``owner_rate_cents``: an hour, where no quote is begun.
+
+    Raises:
+        LookupError: there is no such job.
+    """
+    facts = takeoff_facts(conn, job_id, today)
+    rules = rules_of(facts)
+    counted = reckon(facts, [route_sheet(row, rules) for row in facts.routes], rules, THOROUGH)
+    return reconciled(conn, facts, counted, owner_rate_cents)
+
+
+def reconciled(
+    conn: Connection, facts: TakeoffFacts, counted: JobTakeoff, owner_rate_cents: int
+) -> Reconciliation:  # fmt: skip
+    """The same from a takeoff that was reckoned already."""
+    document = quote_document(conn, facts.draft_id) if facts.draft_id is not None else None
+    rate = owner_rate_cents if document is None else document.quote.owner_rate_cents
+    usual = usual_lines(facts, rate)
+    if document is not None:
+        there = lines_on_quote(facts, document)
+        here = {(one.of, one.of_id) for one in there if one.of_id is not None}
+        standing = [*there, *away(facts.answers, here, usual)]
+    else:
+        standing = usual
+    return reconcile(
+        standing, counted_lines(counted, rate), facts.answers, begins=document is None,
+        old_pipe_goes=counted.old_pipe_goes,
     )  # fmt: skip
 
 

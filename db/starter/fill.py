@@ -6,7 +6,7 @@ from datetime import date
 from decimal import Decimal
 
 from db.edit import Edit
-from db.starter.files import settings, table_rows
+from db.starter.files import settings, table_rows, usual_link
 from db.tables import (
     access_condition,
     cause,
@@ -133,6 +133,7 @@ def _write_price_list(edit: Edit, on: date) -> dict[str, int]:
             pack_quantity=Decimal(row["pack"]),
             supplier_id=suppliers[row["supplier"]],
             waste_percent=Decimal(row["waste"]),
+            costed_by=row["costed_by"],
         )
         edit.add(item_price, item_id=items[row["code"]], starts_on=on, unit_cost=Decimal(row["unit_cost"]))
     return items
@@ -145,9 +146,11 @@ def _write_job_types(edit: Edit, tasks: dict[str, int], items: dict[str, int]) -
         )
         for line, (task, quantity) in enumerate(entry["tasks"], 1):
             edit.add(
-                job_type_task, job_type_id=type_id, task_id=tasks[task], quantity=Decimal(str(quantity)), position=line
-            )
+                job_type_task, job_type_id=type_id, task_id=tasks[task], quantity=Decimal(str(quantity)), position=line,
+                stands_for=usual_link("task", task, entry["name"]),
+            )  # fmt: skip
         for line, (code, quantity) in enumerate(entry["items"], 1):
             edit.add(
-                job_type_item, job_type_id=type_id, item_id=items[code], quantity=Decimal(str(quantity)), position=line
-            )
+                job_type_item, job_type_id=type_id, item_id=items[code], quantity=Decimal(str(quantity)), position=line,
+                stands_for=usual_link("item", code, entry["name"]),
+            )  # fmt: skip

@@ -58,6 +58,7 @@ job_type_task = Table(  # the labour lines a quote of this type usually starts f
     ref("task_id", "labour_task"),
     Column("quantity", Quantity, nullable=False),
     Column("position", Integer, nullable=False, server_default="0"),
+    Column("stands_for", String, nullable=False, server_default=""),  # part of the takeoff; "": nobody said
 )
 
 job_type_item = Table(  # the material lines a quote of this type usually starts from
@@ -68,4 +69,5 @@ job_type_item = Table(  # the material lines a quote of this type usually starts
     ref("item_id", "item"),
     Column("quantity", Quantity, nullable=False),
     Column("position", Integer, nullable=False, server_default="0"),
+    Column("stands_for", String, nullable=False, server_default=""),  # part of the takeoff; "": nobody said
 )

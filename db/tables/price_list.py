@@ -31,6 +31,7 @@ item = Table(
     ref("supplier_id", "supplier", optional=True),
     Column("waste_percent", Percent, nullable=False),
     Column("archived", Boolean, nullable=False, server_default="0"),
+    Column("costed_by", String, nullable=False, server_default="whole"),  # whole | used | cut
 )
 
 item_price = Table(

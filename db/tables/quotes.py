@@ -107,6 +107,12 @@ material_line = _line(
     from_takeoff=True,
 )
 
+# How many the takeoff wrote there; another number was typed over it. None: typed, or from before it was kept.
+labour_line.append_column(Column("takeoff_quantity", Quantity))
+material_line.append_column(Column("takeoff_quantity", Quantity))
+# New sticks to buy where the job is costed by the cut list; None: as many as the quantity.
+material_line.append_column(Column("buy_quantity", Quantity))
+
 other_line = _line(
     "other_line",
     Column("kind", String, nullable=False),  # permit | subcontractor | equipment | travel | other

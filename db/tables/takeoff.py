@@ -67,6 +67,16 @@ takeoff_task = Table(  # which labour task a count of the takeoff drives
     ref("task_id", "labour_task", optional=True),  # None: no task of its own
 )
 
+takeoff_answer = Table(  # what the owner said of a row when the list was taken into the quote
+    "takeoff_answer",
+    METADATA,
+    key(),
+    ref("job_id", "job"),
+    Column("row_key", String, nullable=False),  # see domain.job_takeoff.reconciling
+    Column("answer", String, nullable=False),
+    UniqueConstraint("job_id", "row_key"),
+)
+
 own_standard = Table(  # the owner's own row of the standards table, from a day on
     "own_standard",
     METADATA,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 
@@ -64,7 +64,7 @@ def job_needs(
     Once as much is used as was needed without waste, the rest of the waste allowance is not chased.
     What was bought for the job waits until the log uses it from a receipt, or at all for what is not on the price list.
     """
-    lines, uses = tuple(lines), tuple(uses)
+    lines, uses = tuple(replace(line, quantity=line.needed) for line in lines), tuple(uses)
     net: dict[MaterialKey, Decimal] = {}
     for line in lines:
         key = material_key(line.item_id, line.description, line.unit)

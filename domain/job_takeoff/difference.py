@@ -8,7 +8,7 @@ was typed there the takeoff knows nothing of.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from domain.job_takeoff.driving import TaskTotal
@@ -24,7 +24,10 @@ BACK = ":back"
 
 @dataclass(frozen=True, slots=True)
 class Sold:
-    """So much of an item or a task on the other side; ``key`` "": it was typed. ``unit_cost`` only for materials."""
+    """So much of an item or a task on the other side; ``key`` "": it was typed. ``unit_cost`` only for materials.
+
+    ``buy`` is what a shop has to give for it. ``whole``: it was sold by whole packs, as the takeoff once did for all.
+    """
 
     key: str
     of_id: int | None  # item or task
@@ -32,6 +35,8 @@ class Sold:
     unit: str
     quantity: Decimal
     unit_cost: Decimal = NONE
+    buy: Decimal = NONE
+    whole: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,13 +49,17 @@ class OtherSide:
 
 @dataclass(frozen=True, slots=True)
 class Difference:
-    """More (or, below nothing, less) of one line. ``sold`` is None for what is new, ``now`` for what is gone."""
+    """More (or, below nothing, less) of one line. ``sold`` is None for what is new, ``now`` for what is gone.
+
+    ``buy`` is how many more a shop has to give, where that is another number; None: the quantity.
+    """
 
     key: str
     quantity: Decimal
     now: Bought | TaskTotal | None
     sold: Sold | None
     reason: str
+    buy: Decimal | None = None
 
 
 def work_key(task_id: int) -> str:
@@ -63,7 +72,7 @@ def sold_lines(materials: Iterable[MaterialLine], work: Iterable[LabourLine]) ->
     return OtherSide(
         _summed(
             Sold(one.takeoff_key.removesuffix(BACK), one.item_id, one.description, one.unit, one.quantity,
-                 one.unit_cost)
+                 one.unit_cost, one.needed, one.takeoff_quantity is None)
             for one in materials
         ),
         _summed(Sold(one.takeoff_key, one.task_id, "", "", one.quantity) for one in work),
@@ -75,7 +84,7 @@ def other_list(counted: JobTakeoff) -> OtherSide:
     return OtherSide(
         tuple(
             Sold(one.line.key, one.item.item.id if one.item else None, one.line.description, one.unit, one.quantity,
-                 one.unit_cost or NONE)
+                 one.unit_cost or NONE, one.to_buy)
             for one in counted.bought if one.quantity
         ),
         tuple(
@@ -90,8 +99,12 @@ def _summed(lines: Iterable[Sold]) -> tuple[Sold, ...]:
     for line in lines:
         name = (line.key, line.of_id, line.words if line.of_id is None else "", line.unit)
         before = found.get(name)
-        quantity = line.quantity + (before.quantity if before is not None else NONE)
-        found[name] = Sold(line.key, line.of_id, line.words, line.unit, quantity, line.unit_cost)
+        if before is not None:
+            line = replace(
+                line, quantity=line.quantity + before.quantity, buy=line.buy + before.buy,
+                whole=line.whole or before.whole,
+            )  # fmt: skip
+        found[name] = line
     return tuple(found.values())
 
 
@@ -127,22 +140,28 @@ def _differences(wanted: Sequence[_Wanted], sold: Iterable[Sold], keys: Collecti
         elif one.of_id is not None:
             typed[one.of_id] = typed.get(one.of_id, NONE) + one.quantity
     for key, of_id, unit, quantity, reason, now in wanted:
-        before = NONE
-        for one in by_key.pop(key, []):
+        before = bought = NONE
+        there_already = by_key.pop(key, [])
+        to_buy = now.to_buy if isinstance(now, Bought) else quantity
+        if any(one.whole for one in there_already):
+            quantity = to_buy  # what was sold in whole packs stays compared in whole packs
+        for one in there_already:
             if one.of_id == of_id and one.unit in ("", unit):
                 before += one.quantity
+                bought += one.buy
             elif one.quantity and (keys is None or key in keys):  # now bought as something else: that one is given back
-                yield Difference(key + BACK, -one.quantity, None, one, "another item is bought now")
+                yield Difference(key + BACK, -one.quantity, None, one, "another item is bought now", -one.buy)
         if of_id is not None and before < quantity:
             there = min(typed.get(of_id, NONE), quantity - before)
             typed[of_id] = typed.get(of_id, NONE) - there
             before += there
+            bought += there
         if quantity != before and (keys is None or key in keys):
-            yield Difference(key, quantity - before, now, None, _reason(quantity, before, reason))
+            yield Difference(key, quantity - before, now, None, _reason(quantity, before, reason), to_buy - bought)
     for key, gone in by_key.items():
         for one in gone:
             if one.quantity and (keys is None or key in keys):
-                yield Difference(key, -one.quantity, None, one, "no longer needed")
+                yield Difference(key, -one.quantity, None, one, "no longer needed", -one.buy)
 
 
 def _reason(quantity: Decimal, before: Decimal, reason: str) -> str:

@@ -77,6 +77,7 @@ class TaskTotal:
     quantity: Decimal
     minutes: int
     reason: str
+    kinds: tuple[str, ...] = ()  # of what is counted
 
 
 def driver_key(driver: LabourDriver) -> str:
@@ -140,4 +141,6 @@ def _total(parts: Sequence[Driven]) -> TaskTotal:
     quantity = sum((part.quantity for part in parts), Decimal(0))
     reason = "; ".join(dict.fromkeys(part.driver.reason for part in parts))
     words = "; ".join(part for part in (reason, pick.why) if part)
-    return TaskTotal(pick, quantity, standard_minutes(quantity, pick.task.standard_minutes, pick.factor_percent), words)
+    minutes = standard_minutes(quantity, pick.task.standard_minutes, pick.factor_percent)
+    kinds = tuple(dict.fromkeys(part.driver.kind for part in parts))
+    return TaskTotal(pick, quantity, minutes, words, kinds)

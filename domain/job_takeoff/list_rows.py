@@ -33,7 +33,7 @@ def buys_words(bought: Bought) -> str:
     """What a line is bought as: ``4 × E90-3  Elbow, 90 degrees, 3 in`` where the number differs from the line's."""
     if bought.item is not None:
         item = bought.item.item
-        count = f"{bought.quantity.normalize():f} × " if bought.quantity != bought.line.quantity else ""
+        count = f"{bought.to_buy.normalize():f} × " if bought.to_buy != bought.line.quantity else ""
         return f"{count}{item.code}  {item.name}"
     return "not from the list" if bought.how == "none" else bought.note or "choose an item"
 

@@ -11,22 +11,24 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import ROUND_CEILING, Decimal
 
+from domain.job_takeoff.stands_for import goods_part
 from domain.money import line_cents
-from domain.price_list import PricedItem
+from domain.price_list import COSTED_BY, CUT, WHOLE, PricedItem
 from domain.takeoff import TakeoffLine
-from domain.units.numbers import plain, read_number
+from domain.units.numbers import plain, read_number, to_places
 
-CHOSEN, FAN, FOUND, NONE, OPEN = "chosen", "fan", "found", "none", "open"
-"""How a line came to its item: chosen by the owner, the fan of the air plan, found by its words; NONE: the owner said
-it is not bought from the list; OPEN: nothing fits, so the owner has to choose."""
+CHOSEN, FAN, USUAL, FOUND, NONE, OPEN = "chosen", "fan", "usual", "found", "none", "open"
+"""How a line came to its item: chosen by the owner, the fan of the air plan, usual on jobs of this type, found by its
+words; NONE: the owner said it is not bought from the list; OPEN: nothing fits, so the owner has to choose."""
 
 
 @dataclass(frozen=True, slots=True)
 class Bought:
     """A line of the takeoff with what it buys.
 
-    ``quantity`` and ``unit`` are those of the item where there is one, ``unit_cost`` dollars for one; ``cost_cents``
-    is None where no price is known. ``note`` says why the quantity differs from the line's.
+    ``quantity`` is what the job is costed by, as the item's rule says, ``to_buy`` what the shop sells for it; both and
+    ``unit`` are those of the item where there is one, ``unit_cost`` dollars for one; ``cost_cents`` is None where no
+    price is known. ``note`` says why the quantity differs from the line's.
     """
 
     line: TakeoffLine
@@ -37,6 +39,23 @@ class Bought:
     unit_cost: Decimal | None
     cost_cents: int | None
     note: str = ""
+    to_buy: Decimal = Decimal(0)
+
+    @property
+    def rule(self) -> str:
+        """By what the job is costed: whole | used | cut."""
+        return WHOLE if self.item is None else self.item.item.costed_by
+
+    @property
+    def sticks_to_buy(self) -> Decimal | None:
+        """What a shop has to give, where whole sticks are opened for what the cut list uses; None: the quantity."""
+        return self.to_buy if self.rule == CUT and self.to_buy != self.quantity else None
+
+    @property
+    def rule_words(self) -> str:
+        """``costed by what is used: 0.152 of 1 quart``."""
+        of = f": {plain(self.quantity)} of {plain(self.to_buy)} {self.unit}" if self.quantity != self.to_buy else ""
+        return f"costed by {COSTED_BY[self.rule]}{of}"
 
     @property
     def reason(self) -> str:
@@ -45,7 +64,8 @@ class Bought:
         typed = ""
         if line.override is not None and line.override != line.computed:
             typed = f"; {plain(line.override)} {line.unit} typed instead of {plain(line.computed)}"
-        return line.reason + typed + (f"; {self.note}" if self.note else "")
+        rule = f"; {self.rule_words}" if self.item is not None else ""
+        return line.reason + typed + (f"; {self.note}" if self.note else "") + rule
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,27 +144,35 @@ Known = dict[tuple[str, str, str], PricedItem | None]
 
 def buy(
     lines: Iterable[TakeoffLine], items: Sequence[PricedItem], chosen: Mapping[str, int | None],
-    fan_item_id: int | None = None, known: Known | None = None,
+    fan_item_id: int | None = None, known: Known | None = None, usual: Mapping[str, Sequence[int]] | None = None,
 ) -> tuple[Bought, ...]:  # fmt: skip
     """What each line buys. ``chosen`` has the owner's item by the key of the line, None for "not from the list".
 
-    ``known`` keeps what was found for a line between two calls with the same items.
+    ``usual`` has the items usual on jobs of this type by the part they stand for: the first that fits goes before any
+    other. ``known`` keeps what was found for a line between two calls with the same items.
     """
     by_id = {priced.item.id: priced for priced in items}
     offered = [priced for priced in items if not priced.item.archived]
     known = {} if known is None else known
-    return tuple(_bought(line, by_id, offered, chosen, fan_item_id, known) for line in lines)
+    first = {
+        part: [by_id[one] for one in ids if one in by_id and not by_id[one].item.archived]
+        for part, ids in (usual or {}).items()
+    }
+    return tuple(_bought(line, by_id, offered, chosen, fan_item_id, known, first) for line in lines)
 
 
 def _bought(
     line: TakeoffLine, by_id: Mapping[int, PricedItem], offered: Sequence[PricedItem],
     chosen: Mapping[str, int | None], fan_item_id: int | None, known: Known,
+    usual: Mapping[str, Sequence[PricedItem]],
 ) -> Bought:  # fmt: skip
     if line.key.startswith("fan:") and fan_item_id is not None and fan_item_id in by_id:
         return priced_line(line, by_id[fan_item_id], FAN)
     if line.key in chosen:
         item_id = chosen[line.key]
         return priced_line(line, None if item_id is None else by_id.get(item_id), NONE if item_id is None else CHOSEN)
+    if (own := _usual(line, usual.get(goods_part(line.key), ()))) is not None:
+        return own
     told = (line.key, line.unit, line.description)
     if told not in known:
         known[told] = match(line, offered)
@@ -155,18 +183,37 @@ def _bought(
     return priced_line(line, found, FOUND)
 
 
+def _usual(line: TakeoffLine, items: Sequence[PricedItem]) -> Bought | None:
+    """The item usual on such jobs, where it fits. A fan fits whatever the pipe: its collars take what the couplings do.
+    """
+    rule, sizes = _rule_of(line.key)
+    if rule is None:
+        return None
+    for priced in items:
+        if _fits(line, rule, sizes, priced):
+            return priced_line(line, priced, USUAL)
+        if rule.item_class == "fan" and _fits(line, rule, frozenset(), priced):
+            made = priced_line(line, priced, USUAL)
+            return replace(made, note="the usual fan is of another size than the pipe: check the couplings")
+    return None
+
+
 def priced_line(line: TakeoffLine, priced: PricedItem | None, how: str) -> Bought:
     """The line as so many of an item; as it stands where its unit cannot be turned into the item's."""
     factor = None if priced is None else unit_factor(line, priced)
     if priced is None or factor is None:
         note = "" if priced is None else f"“{priced.item.name}” is sold by the {priced.item.unit}, not by {line.unit}"
-        return Bought(line, None, OPEN if note else how, line.quantity, line.unit, None, None, note)
-    quantity, note = line.quantity, ""
+        return Bought(
+            line, None, OPEN if note else how, line.quantity, line.unit, None, None, note, to_buy=line.quantity
+        )
+    to_buy, note = line.quantity, ""
+    quantity = to_places(line.costed(priced.item.costed_by) * factor, 3)
     if factor != 1:
-        quantity = (line.quantity * factor).to_integral_value(ROUND_CEILING)
-        note = f"{plain(quantity)} of the larger or smaller package in place of {plain(line.quantity)}"
+        to_buy = (line.quantity * factor).to_integral_value(ROUND_CEILING)
+        quantity = to_buy if priced.item.costed_by == WHOLE or line.override is not None else min(quantity, to_buy)
+        note = f"{plain(to_buy)} of the larger or smaller package in place of {plain(line.quantity)}"
     cost = None if priced.unit_cost is None else line_cents(quantity, priced.unit_cost)
-    return Bought(line, priced, how, quantity, priced.item.unit, priced.unit_cost, cost, note)
+    return Bought(line, priced, how, quantity, priced.item.unit, priced.unit_cost, cost, note, to_buy)
 
 
 def unit_factor(line: TakeoffLine, priced: PricedItem) -> Decimal | None:

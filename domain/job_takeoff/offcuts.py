@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from decimal import ROUND_FLOOR, Decimal
+from decimal import Decimal
 
 from domain.buying.records import TruckOffcut
 from domain.errors import NotUnderstood
-from domain.takeoff.pieces import SIXTEENTHS_PER_FT, offcut_sixteenths
-from domain.takeoff.pipe import PipeCuts
+from domain.takeoff.pieces import offcut_sixteenths
+from domain.takeoff.pipe import PipeCuts, feet_left
+from domain.takeoff.rules import SHORTEST_KEPT_FT
 from domain.units.lengths import parse_length_ft
 from domain.units.numbers import plain
 
-SHORTEST_FT = Decimal(2)
-"""The shortest offcut worth keeping until the owner says otherwise: an allowance of this program, no source."""
-
+SHORTEST_FT = SHORTEST_KEPT_FT
 CHOICE = "shortest_offcut"
 LONGEST_FT = Decimal(20)
 
@@ -33,7 +32,7 @@ def left_over(cuts: Iterable[PipeCuts], shortest_ft: Decimal) -> list[Offcut]:
         (cut.size, feet)
         for cut in cuts
         for stick in cut.plan.sticks
-        if (feet := _feet_down(stick.left)) >= shortest_ft
+        if (feet := feet_left(stick)) >= shortest_ft
     ]
 
 
@@ -58,6 +57,3 @@ def offcut_feet(text: str) -> Decimal:
         raise NotUnderstood("An offcut is from an inch or so to 20 ft long. Type its length: 4'6\".", text)
     return feet
 
-
-def _feet_down(sixteenths: int) -> Decimal:
-    return (Decimal(sixteenths) / SIXTEENTHS_PER_FT).quantize(Decimal("0.001"), ROUND_FLOOR)

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from datetime import date
 from decimal import Decimal
 from typing import TypeVar
@@ -16,8 +16,10 @@ from domain.buying.records import TruckOffcut
 from domain.errors import NotUnderstood
 from domain.job_takeoff.driving import Driven, TaskTotal, drive, task_totals
 from domain.job_takeoff.matching import Bought, Known, buy
+from domain.job_takeoff.offcuts import shortest_kept
 from domain.job_takeoff.parts import Offcuts, PartValue, read_part
 from domain.job_takeoff.records import AirPlan, ExtraRow, FanCurveRow, PartRow, ReadingRow, RouteRow
+from domain.job_takeoff.stands_for import ALONE, ITEM, UNSAID, UsualPart
 from domain.quoting.typed import Picks
 from domain.routes import Reading, RouteStudy, read_route, study_route
 from domain.routes.rules import OPENING_RULES, SUPPORT_RULES
@@ -66,6 +68,8 @@ class TakeoffFacts:
     readings: tuple[ReadingRow, ...]
     picks: Picks
     truck_offcuts: tuple[TruckOffcut, ...] = ()  # what the cut list may use, see `db.queries.buying.offcuts`
+    usual: tuple[UsualPart, ...] = ()  # the usual lines of the job type
+    answers: Mapping[str, str] = field(default_factory=dict)  # what was said of rows taken before
 
     @property
     def fan_item_id(self) -> int | None:
@@ -88,7 +92,7 @@ def rules_of(facts: TakeoffFacts) -> TakeoffRules:
     return takeoff_rules(
         facts.day, facts.own,
         supports=_choice(choices, "supports", SUPPORT_RULES), openings=_choice(choices, "openings", OPENING_RULES),
-        belled=belled, waste_percent=waste,
+        belled=belled, waste_percent=waste, shortest_kept_ft=shortest_kept(choices),
     )  # fmt: skip
 
 
@@ -157,7 +161,8 @@ class JobTakeoff:
     """The list of one job with what it buys and drives.
 
     ``in_the_way`` are sentences about what has to be put right before the list can be trusted; ``problem`` is set
-    when a part could not be counted at all, and then the list is empty.
+    when a part could not be counted at all, and then the list is empty. ``old_pipe_goes``: all of the old pipe comes
+    out, so that none of it is left to be put right.
     """
 
     takeoff: Takeoff | None
@@ -166,6 +171,7 @@ class JobTakeoff:
     totals: tuple[TaskTotal, ...]
     in_the_way: tuple[str, ...]
     problem: str = ""
+    old_pipe_goes: bool = False
 
     @property
     def cost_cents(self) -> int:
@@ -199,9 +205,25 @@ def reckon(
         return JobTakeoff(None, (), (), (), (*blocked, str(problem)), str(problem))
     driven = drive(takeoff.drivers, facts.picks.tasks, facts.tasks_chosen)
     return JobTakeoff(
-        takeoff, buy(takeoff.lines, facts.picks.items, facts.items_chosen, facts.fan_item_id, known), driven,
-        task_totals(driven), blocked,
+        takeoff,
+        buy(takeoff.lines, facts.picks.items, facts.items_chosen, facts.fan_item_id, known, usual_items(facts)),
+        driven, task_totals(driven), blocked, old_pipe_goes=_old_pipe_goes(sheets),
     )  # fmt: skip
+
+
+def usual_items(facts: TakeoffFacts) -> dict[str, list[int]]:
+    """The items usual on jobs of this type, by the part they stand for."""
+    found: dict[str, list[int]] = {}
+    for part in facts.usual:
+        if part.of == ITEM and part.stands_for not in (UNSAID, ALONE):
+            found.setdefault(part.stands_for, []).append(part.of_id)
+    return found
+
+
+def _old_pipe_goes(sheets: Sequence[RouteSheet]) -> bool:
+    found, built = found_sheets(sheets), built_sheets(sheets)
+    stays = any(leg.kept and leg.space != "slab" for sheet in (*found, *built) for leg in sheet.study.route.legs)
+    return bool(found and built) and not stays
 
 
 def built_sheets(sheets: Iterable[RouteSheet]) -> list[RouteSheet]:

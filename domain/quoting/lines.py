@@ -83,6 +83,7 @@ class LabourLine:
     reason: str
     takeoff_key: str = ""  # "": typed, not counted by the takeoff
     own_minutes: int | None = None  # what the owner meant before the record's correction was taken
+    takeoff_quantity: Decimal | None = None  # what the takeoff wrote; another quantity was typed over it
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +101,15 @@ class MaterialLine:
     unit_cost: Decimal
     reason: str
     takeoff_key: str = ""
+    takeoff_quantity: Decimal | None = None  # as for labour; of the net quantity
+    buy_quantity: Decimal | None = None  # new sticks, where the job is costed by the cut list
+
+    @property
+    def needed(self) -> Decimal:
+        """What the truck or a shop has to give for the line: whole sticks, until another quantity was typed."""
+        if self.buy_quantity is None or self.net_quantity != self.takeoff_quantity:
+            return self.quantity
+        return self.buy_quantity
 
 
 @dataclass(frozen=True, slots=True)

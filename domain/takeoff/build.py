@@ -125,7 +125,7 @@ def _needs(
     rules: TakeoffRules,
     steps: int,
 ) -> Iterator[Need]:
-    yield from pipe_needs(cuts, pieces)
+    yield from pipe_needs(cuts, pieces, rules)
     several = len(wanted.routes) > 1
     for one in made:
         for need in _route_needs(one, rules):

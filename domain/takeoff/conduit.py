@@ -95,7 +95,7 @@ def circuit_needs(circuit: Circuit, rules: TakeoffRules, steps: int) -> Iterator
     why = f"{circuit.label}: {sticks} for {plain(feet)} ft in {sections}; {fill.words}"
     words = f"{name[0].upper()}{name[1:]}, {trade} in"
     key = f"conduit:{circuit.kind}:{trade}"
-    yield Need(key, "electrical", words, plan.new_sticks * stick_ft, "ft", why, stick_ft, CAUTION)
+    yield Need(key, "electrical", words, plan.new_sticks * stick_ft, "ft", why, stick_ft, CAUTION, used=feet)
     if plan.joints and circuit.kind not in BELLED:
         why = f"{counted(plan.joints, 'place')} where sticks join"
         yield need("conduit_coupling", f"{part} coupling, {trade} in", plan.joints, why)

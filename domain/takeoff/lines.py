@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from decimal import ROUND_CEILING, Decimal
 
+from domain.price_list import CUT, WHOLE
 from domain.routes.route import size_words
 from domain.units.numbers import to_places
 
@@ -26,6 +27,13 @@ class Need:
     reason: str
     pack: Decimal = Decimal(0)  # bought in multiples of it; 0: as the unit is bought
     caution: str = ""
+    used: Decimal | None = None  # what the job uses of it, where that is less than what is bought; None: all of it
+    cut: Decimal | None = None  # what the cut list opens less the offcuts worth keeping; None: it is not cut by list
+
+    @property
+    def in_use(self) -> Decimal:
+        """What the job uses, before waste."""
+        return self.quantity if self.used is None else self.used
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +41,8 @@ class TakeoffLine:
     """One thing to buy.
 
     ``net`` is what the reasons add up to, ``computed`` the same with waste and rounded up to packs, ``override`` what
-    the owner typed instead; the computed value stays beside it. Quantities have three places.
+    the owner typed instead; the computed value stays beside it. ``used`` is the part of it the job uses up, with waste,
+    ``cut`` the same by the cut list. Quantities have three places.
     """
 
     key: str
@@ -47,10 +56,19 @@ class TakeoffLine:
     override: Decimal | None
     reason: str
     caution: str = ""
+    used: Decimal | None = None  # None: as computed
+    cut: Decimal | None = None  # None: not cut by list
+
+    def costed(self, rule: str) -> Decimal:
+        """How many a job is costed by, see `domain.price_list.COSTED_BY`; the override counts as it was typed."""
+        if self.override is not None or rule == WHOLE:
+            return self.quantity
+        used = self.computed if self.used is None else self.used
+        return self.cut if rule == CUT and self.cut is not None else used
 
     @property
     def quantity(self) -> Decimal:
-        """What counts: the override where there is one."""
+        """What is bought: the override where there is one."""
         return self.computed if self.override is None else self.override
 
 
@@ -85,7 +103,11 @@ def merged(needs: Iterable[Need]) -> list[Need]:
             found[need.key] = need
         else:
             reasons = before.reason if need.reason in before.reason.split("; ") else f"{before.reason}; {need.reason}"
-            found[need.key] = replace(before, quantity=before.quantity + need.quantity, reason=reasons)
+            cut = None if before.cut is None and need.cut is None else (before.cut or 0) + (need.cut or 0)
+            found[need.key] = replace(
+                before, quantity=before.quantity + need.quantity, reason=reasons, used=before.in_use + need.in_use,
+                cut=None if cut is None else Decimal(cut),
+            )  # fmt: skip
     return list(found.values())
 
 
@@ -111,4 +133,6 @@ def line_of(
         override=overrides.get(need.key),
         reason=need.reason,
         caution=need.caution,
+        used=to_places(need.in_use * (100 + percent) / 100, 3),
+        cut=None if need.cut is None else to_places(need.cut * (100 + percent) / 100, 3),
     )

@@ -138,4 +138,6 @@ def _membrane(floor: CrawlFloor, strips: Strips, why: str, steps: int) -> Need:
     plan = cut_list([sixteenths(strips.strip_ft)] * strips.count, sixteenths(floor.roll_ft), 0, (), steps)
     roll_sq_ft = floor.roll_ft * floor.roll_width_ft
     why = f"{why}; {counted(plan.new_sticks, 'roll')} of {plain(floor.roll_ft)} ft"
-    return Need(key, "membrane", words, plan.new_sticks * roll_sq_ft, "sq ft", why, pack=roll_sq_ft)
+    return Need(
+        key, "membrane", words, plan.new_sticks * roll_sq_ft, "sq ft", why, pack=roll_sq_ft, used=strips.sq_ft
+    )

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import ROUND_FLOOR, Decimal
 
 from domain.routes.route import size_words
 from domain.takeoff.cutting import CutList, CutStick, cut_list
@@ -31,6 +31,21 @@ class PipeCuts:
         return tuple(_row(stick) for stick in self.plan.sticks)
 
 
+def feet_left(stick: CutStick) -> Decimal:
+    """What is left of a stick, in feet, never longer than it is: rounded down to 1/1000 ft."""
+    return (Decimal(stick.left) / SIXTEENTHS_PER_FT).quantize(Decimal("0.001"), ROUND_FLOOR)
+
+
+def cut_feet(cut: PipeCuts, shortest_kept_ft: Decimal) -> Decimal:
+    """What a cut list uses up, in feet, three places: the sticks and offcuts it opens less the leftovers worth keeping.
+
+    So each foot is paid for once, by the job that uses it up: what goes back on the truck is the next job's.
+    """
+    opened = sum((feet_of(stick.length) for stick in cut.plan.sticks), Decimal(0))
+    left = (feet_left(stick) for stick in cut.plan.sticks)
+    return opened - sum((feet for feet in left if feet >= shortest_kept_ft), Decimal(0))
+
+
 def feet_of(length: int) -> Decimal:
     """Sixteenths of an inch as feet, three places."""
     return to_places(Decimal(length) / SIXTEENTHS_PER_FT, 3)
@@ -53,15 +68,16 @@ def cut_pipe(
     return tuple(found)
 
 
-def pipe_needs(cuts: Iterable[PipeCuts], pieces: Sequence[Piece]) -> Iterable[Need]:
+def pipe_needs(cuts: Iterable[PipeCuts], pieces: Sequence[Piece], rules: TakeoffRules) -> Iterable[Need]:
     """Sticks and couplings of each size."""
     for cut in cuts:
         own = [piece for piece in pieces if piece.size == cut.size]
         plan = cut.plan
         feet = plan.new_sticks * cut.stick_ft
+        sawn = sum((feet_of(piece.sixteenths) for piece in own), Decimal(0))
         yield Need(
             sized("pipe", cut.size), "pipe", sized_words("Pipe, Schedule 40", cut.size), feet, "ft",
-            _pipe_reason(cut, own), pack=cut.stick_ft,
+            _pipe_reason(cut, own), pack=cut.stick_ft, used=sawn, cut=cut_feet(cut, rules.shortest_kept_ft),
         )  # fmt: skip
         if plan.joints and not cut.belled:
             places = counted(plan.joints, "place")

@@ -23,6 +23,9 @@ WASTE_PERCENT: Mapping[str, Decimal] = {
 }
 """Waste by item class, percent: allowances of this program (from memory; no source). The owner changes them."""
 
+SHORTEST_KEPT_FT = Decimal(2)
+"""The shortest offcut of pipe worth keeping until the owner says otherwise: allowance of this program, no source."""
+
 TAKEOFF_KEYS = {
     "elbow_90": "takeoff_90_{}_in",
     "elbow_90_long": "takeoff_90_long_{}_in",
@@ -78,6 +81,7 @@ class TakeoffRules:
     conduit: ConduitRules
     surface: SurfaceRules
     waste_percent: Mapping[str, Decimal]
+    shortest_kept_ft: Decimal = SHORTEST_KEPT_FT
 
 
 def takeoff_rules(
@@ -87,6 +91,7 @@ def takeoff_rules(
     openings: str = "older",
     belled: Iterable[Decimal] = (),
     waste_percent: Mapping[str, Decimal] = WASTE_PERCENT,
+    shortest_kept_ft: Decimal = SHORTEST_KEPT_FT,
 ) -> TakeoffRules:
     """The rules in force on a day. ``own`` rows of the standards table win over the program's.
 
@@ -119,6 +124,7 @@ def takeoff_rules(
         ),
         surface=_surface_rules(figure),
         waste_percent=dict(waste_percent),
+        shortest_kept_ft=shortest_kept_ft,
     )
 
 

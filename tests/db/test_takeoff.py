@@ -95,7 +95,8 @@ def test_taking_the_list_begins_a_quote_and_again_changes_only_its_own_lines(sho
     assert isinstance(pipe, MaterialLine)
     assert pipe.description == "Pipe, 3 in, Schedule 40"
     assert pipe.waste_percent == 0
-    assert pipe.quantity == pipe.net_quantity == Decimal(30)
+    assert pipe.quantity == pipe.net_quantity == Decimal("24.865")  # 30 opened, 5.135 ft left for the next job
+    assert pipe.needed == 30
     assert "sticks of 10 ft" in pipe.reason
     work = {line.task_id: line for line in lines.values() if isinstance(line, LabourLine)}
     assert task_id(shop, "Remove old pipe") in work

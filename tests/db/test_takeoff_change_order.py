@@ -76,7 +76,7 @@ def test_only_what_is_more_is_put_on_it(shop: QuoteCompany) -> None:
     assert taken.begun
     made = lines(shop, taken.quote_id)
     assert made["pipe:3"].quantity == 20
-    assert "20 more than the 30 before" in made["pipe:3"].reason
+    assert "20 more than the 22.933 before" in made["pipe:3"].reason
     run = made[f"work:{shop.id_of(tables.labour_task, 'Run pipe in crawl space')}"]
     assert isinstance(run, LabourLine)
     assert run.quantity == 20
@@ -140,7 +140,7 @@ def test_chosen_lines_alone(shop: QuoteCompany) -> None:
 def test_the_whole_list_and_the_difference_to_another_route(shop: QuoteCompany) -> None:
     other = shop.do(takeoff.add_route, shop.job_id, "proposed", "long way", LONG)
     whole = take(shop, against=takeoff.NOTHING)
-    assert lines(shop, whole.quote_id)["pipe:3"].quantity == 30
+    assert lines(shop, whole.quote_id)["pipe:3"].quantity == Decimal("22.933")
     taken = take(shop, against=other)
     assert taken.quote_id == whole.quote_id
     assert lines(shop, taken.quote_id)["pipe:3"].quantity == -20
@@ -158,7 +158,7 @@ def test_a_typed_line_of_the_same_item_counts_as_sold() -> None:
     shop.do(quotes.send_quote, quote_id, TODAY)
     shop.do(quotes.accept_quote, quote_id, TODAY)
     shop.do(takeoff.add_route, shop.job_id, "proposed", "", LONG)
-    assert lines(shop, take(shop).quote_id)["pipe:3"].quantity == 20
+    assert lines(shop, take(shop).quote_id)["pipe:3"].quantity == Decimal("12.933")
 
 
 def test_before_anything_was_accepted_it_says_so() -> None:

@@ -11,9 +11,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from domain.errors import NotUnderstood
+from domain.job_takeoff.offcuts import left_over
 from domain.routes import Route, parse_route, study_route
 from domain.takeoff import THOROUGH, Extra, PaintWish, Takeoff, TakeoffLine, Wanted, take_off, takeoff_rules
-from domain.takeoff.lines import Need, merged, round_up
+from domain.takeoff.lines import Need, merged, round_up, sized
+from domain.takeoff.pipe import feet_of
 from tests.domain.route_examples import FEW, TWO_POINTS, routes
 
 RULES = takeoff_rules(date(2026, 3, 2))
@@ -270,3 +272,31 @@ def test_needs_of_one_key_become_one_line_with_all_reasons() -> None:
     needs = [Need("a", "other", "A", Decimal(n), "each", why) for n, why in ((1, "one"), (2, "two"), (3, "one"))]
     (found,) = merged(needs)
     assert (found.quantity, found.reason) == (6, "one; two")
+
+
+@FEW
+@given(routes(), st.lists(st.integers(600, 9_000).map(lambda n: Decimal(n).scaleb(-3)), max_size=3))
+def test_each_foot_of_pipe_is_paid_for_by_the_job_that_uses_it_up(route: Route, lying: list[Decimal]) -> None:
+    """What a job is costed by, and what goes back on the truck, are together what its sticks and offcuts opened."""
+    for size in {leg.size for leg in route.legs}:
+        found = take_off(Wanted(routes=(route,), offcuts={size: lying}), RULES)
+        for cut in (one for one in found.cuts if one.size == size):
+            line = found.line(sized("pipe", size))
+            assert line is not None
+            assert line.cut is not None
+            opened = sum((feet_of(stick.length) for stick in cut.plan.sticks), Decimal(0))
+            kept = sum((feet for _, feet in left_over([cut], RULES.shortest_kept_ft)), Decimal(0))
+            assert line.cut + kept == opened
+            assert line.used is not None
+            assert line.used <= line.cut + Decimal("0.01"), "a saw cut and what is too short are used up too"
+            assert line.costed("cut") == line.cut
+            assert line.costed("whole") == line.computed == cut.plan.new_sticks * cut.stick_ft
+
+
+def test_cement_is_costed_by_the_part_of_a_quart_and_bought_by_the_quart() -> None:
+    found = take_off(Wanted(routes=(parse_route("A: pit, basement 3in up 6', 90, along 10', 90, up 4', out"),)), RULES)
+    cement = found.line("cement")
+    assert cement is not None
+    assert cement.computed == 1
+    assert cement.costed("used") == cement.net
+    assert 0 < cement.net < Decimal("0.5")

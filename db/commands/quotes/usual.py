@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from datetime import date
 from decimal import Decimal
 
@@ -14,10 +15,13 @@ from db.queries.quotes import price_picks, task_picks
 from db.tables import job_type_item, job_type_task, labour_line, material_line
 
 
-def add_usual_lines(edit: Edit, quote_id: int, *, on: date | None = None) -> int:
+def add_usual_lines(
+    edit: Edit, quote_id: int, *, on: date | None = None, only: Collection[tuple[str, int | None]] | None = None
+) -> int:
     """Add the job type's usual tasks and items that the base has not got yet; return how many came.
 
-    Archived ones are left out. `on` is the day whose prices count (the draft's own when not given).
+    Archived ones are left out. `on` is the day whose prices count (the draft's own when not given); `only` names the
+    wanted ones, as ("task" or "item", its id).
     """
     kept = draft(edit, quote_id)
     type_id = live_job(edit, kept.job_id).job_type_id
@@ -25,11 +29,15 @@ def add_usual_lines(edit: Edit, quote_id: int, *, on: date | None = None) -> int
     items = _usual(edit, job_type_item, "item_id", type_id, material_line, quote_id)
     picks = {pick.task.id: pick for pick in task_picks(edit.conn, kept.job_id)} if tasks else {}
     priced = {one.item.id: one for one in price_picks(edit.conn, on or kept.created_on)} if items else {}
-    work = [NewLabour(picks[task_id], quantity) for task_id, quantity in tasks if task_id in picks]
+    work = [
+        NewLabour(picks[task_id], quantity)
+        for task_id, quantity in tasks
+        if task_id in picks and (only is None or ("task", task_id) in only)
+    ]
     goods = [
         NewMaterial(priced[item_id].item, quantity, priced[item_id].unit_cost or Decimal(0))
         for item_id, quantity in items
-        if item_id in priced
+        if item_id in priced and (only is None or ("item", item_id) in only)
     ]
     add_lines(edit, quote_id, work, goods)
     return len(work) + len(goods)

@@ -146,6 +146,7 @@ class _Materials:
         values = self._values(one)
         quantity = values.pop("net_quantity")
         line_id = add_material(self.edit, self.quote_id, values.pop("item_id"), quantity, on=self.on, **values)
+        self._mark(line_id, one)
         self.edit.change(material_line, line_id, takeoff_key=one.key)
 
     def change(self, line: Any, one: Difference) -> int:
@@ -153,7 +154,12 @@ class _Materials:
         if all(getattr(line, name) == value for name, value in values.items()):
             return 0
         change_material(self.edit, line.id, on=self.on, **values)
+        self._mark(line.id, one)
         return 1
+
+    def _mark(self, line_id: int, one: Difference) -> None:
+        buy = None if one.buy == one.quantity else one.buy
+        self.edit.change(material_line, line_id, takeoff_quantity=one.quantity, buy_quantity=buy)
 
     def _values(self, one: Difference) -> dict[str, Any]:
         values: dict[str, Any] = {
@@ -182,10 +188,11 @@ class _Work:
         assert task_id is not None
         pick = total.pick if total is not None else None
         line_id = add_labour(self.edit, self.quote_id, task_id, one.quantity, reason=one.reason, pick=pick)
-        self.edit.change(labour_line, line_id, takeoff_key=work_key(task_id))
+        self.edit.change(labour_line, line_id, takeoff_key=work_key(task_id), takeoff_quantity=one.quantity)
 
     def change(self, line: Any, one: Difference) -> int:
         if line.quantity == one.quantity and line.reason == one.reason:
             return 0
         change_labour(self.edit, line.id, quantity=one.quantity, reason=one.reason)
+        self.edit.change(labour_line, line.id, takeoff_quantity=one.quantity)
         return 1

@@ -1,14 +1,14 @@
-"""Takes the list of a job into its quote: lines the takeoff made follow it, lines that were typed stay as they are.
+"""Takes the list of a job into its quote as a reconciliation says, row by row (`domain.job_takeoff.reconciling`).
 
-The rule. A line the takeoff made carries a name (``takeoff_key``). Taking the list again sets item, quantity, waste
-and reason of such a line anew, adds what is new and removes what the takeoff no longer has; typed minutes, crew,
-option and a unit cost of the same item stay. A line without a name was typed (or came with the usual lines): it is
-never touched. A quantity of one's own belongs into the takeoff's list, as an override, where the computed one stays
-beside it. Waste and packs are counted in the takeoff, so its lines have no waste of their own.
+A line the takeoff made carries a name (``takeoff_key``) and what it wrote (``takeoff_quantity``). Counting it anew sets
+item, quantity, waste and reason; typed minutes, crew, option and a unit cost of the same item stay. What was changed by
+hand stays until a row says otherwise. Waste and packs are counted in the takeoff, so its lines have no waste of their
+own; a quantity of one's own belongs into the list, as an override, where the computed one stays beside it.
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -19,19 +19,22 @@ from sqlalchemy import select
 from db.commands.quotes.checks import draft
 from db.commands.quotes.life import start_quote
 from db.commands.quotes.lines import add_labour, add_material, change_labour, change_material, remove_line
+from db.commands.quotes.usual import add_usual_lines
 from db.company_file.problems import Refused
 from db.edit import Edit
 from db.queries.quotes import quote_document
-from db.queries.takeoff import takeoff_facts
-from db.tables import item, labour_line, labour_task, material_line
+from db.queries.takeoff import reconciled, takeoff_facts
+from db.tables import labour_line, labour_task, material_line, takeoff_answer
 from domain.firm import DayRates, Firm
+from domain.job_takeoff.difference import work_key
 from domain.job_takeoff.driving import TaskTotal
 from domain.job_takeoff.matching import Bought
 from domain.job_takeoff.reckoning import JobTakeoff, TakeoffFacts, reckon, route_sheet, rules_of
+from domain.job_takeoff.reconciling import INSTEAD, Row, remembered
+from domain.job_takeoff.stands_for import TASK
 from domain.quoting.lines import LabourLine, MaterialLine, QuoteDocument
 from domain.takeoff import THOROUGH
 
-WORK_KEY = "work:{}"
 NO_WASTE = Decimal(0)
 
 
@@ -45,35 +48,47 @@ class Taken:
     changed: int
     removed: int
     doubles: tuple[tuple[str, int, str], ...]
+    kept: tuple[str, ...] = ()  # lines changed by hand that were left as they are
 
 
-def take_into_quote(edit: Edit, job_id: int, on: date, rates: DayRates, firm: Firm) -> Taken:
+def take_into_quote(
+    edit: Edit, job_id: int, on: date, rates: DayRates, firm: Firm, answers: Mapping[str, str] | None = None,
+    seen: Sequence[str] | None = None,
+) -> Taken:  # fmt: skip
     """Bring the draft of a job's proposal in step with its takeoff; begin one when there is none.
 
-    A quote begun here starts with the usual lines of the job type, less the tasks the takeoff drives and the classes
-    of items it counts.
+    Args:
+        answers: by the key of a row, what becomes of it, where that is not what the reconciliation has by itself.
+        seen: the keys of the rows that were read before; None: nobody read them.
 
     Raises:
-        Refused: nothing to take, a route with something to put right first, or a proposal that was accepted or sent.
+        Refused: nothing to take, a route with something to put right first, a proposal that was accepted or sent, or
+            other rows than those that were read.
     """
     facts = takeoff_facts(edit.conn, job_id, on)
     rules = rules_of(facts)
     counted = reckon(facts, [route_sheet(row, rules) for row in facts.routes], rules, THOROUGH)
-    _refuse_unready(facts, counted)
-    begun = facts.draft_id is None
-    quote_id = facts.draft_id or start_quote(edit, job_id, on, rates, firm)
+    refuse_unready(facts, counted)
+    own = reconciled(edit.conn, facts, counted, rates.owner_cents)
+    if seen is not None and list(seen) != [row.key for row in own.rows]:
+        raise Refused("The quote or the list has changed since these rows were made.", "Read them again.")
+    made = own.answered(answers or {})
+    quote_id = facts.draft_id
+    if quote_id is None:
+        quote_id = start_quote(edit, job_id, on, rates, firm, usual_lines=False)
     draft(edit, quote_id)
-    if begun:
-        _leave_out_usual(edit, quote_id, counted)
-    document = quote_document(edit.conn, quote_id)
-    materials = _take_materials(edit, document, counted, on)
-    work = _take_work(edit, document, counted)
-    added, changed, removed = (one + other for one, other in zip(materials, work, strict=True))
+    usual = {(row.standing.of, row.standing.of_id) for row in made.rows if row.is_new and row.keeps and row.standing}
+    if usual:
+        add_usual_lines(edit, quote_id, on=on, only=usual)
+    done = [_apply(edit, quote_id, row, on) for row in made.rows]
+    added, changed, removed = (sum(counts) for counts in zip(*done, strict=True))
+    _remember(edit, job_id, facts.answers, remembered(made, facts.answers, own))
     doubles = _doubles(edit, quote_document(edit.conn, quote_id))
-    return Taken(quote_id, begun, added, changed, removed, doubles)
+    return Taken(quote_id, facts.draft_id is None, added, changed, removed, doubles)
 
 
-def _refuse_unready(facts: TakeoffFacts, counted: JobTakeoff) -> None:
+def refuse_unready(facts: TakeoffFacts, counted: JobTakeoff) -> None:
+    """Raise Refused where there is nothing to take, something to put right first, or no quote that may change."""
     if counted.in_the_way:
         raise Refused(f"Put this right first: {counted.in_the_way[0]}")
     if not any(one.quantity for one in counted.bought) and not counted.totals:
@@ -85,40 +100,31 @@ def _refuse_unready(facts: TakeoffFacts, counted: JobTakeoff) -> None:
         )
 
 
-def _leave_out_usual(edit: Edit, quote_id: int, counted: JobTakeoff) -> None:
-    """Take off the usual lines that the takeoff counts itself."""
-    tasks = {total.pick.task.id for total in counted.totals}
-    classes = {one.line.item_class for one in counted.bought} - {"other"}
-    for row in edit.conn.execute(
-        select(labour_line.c.id).where(labour_line.c.quote_id == quote_id, labour_line.c.task_id.in_(tasks))
-    ).all():
-        remove_line(edit, "labour", row.id)
-    counted_items = (
-        select(material_line.c.id)
-        .join(item, item.c.id == material_line.c.item_id)
-        .where(material_line.c.quote_id == quote_id, item.c.item_class.in_(classes))
-    )
-    for row in edit.conn.execute(counted_items).all():
-        remove_line(edit, "material", row.id)
-
-
-def _take_materials(
-    edit: Edit, document: QuoteDocument, counted: JobTakeoff, on: date
-) -> tuple[int, int, int]:  # fmt: skip
-    there = {line.takeoff_key: line for line in document.materials if line.takeoff_key}
-    added = changed = 0
-    for one in counted.bought:
-        if not one.quantity:
-            continue
-        line = there.pop(one.line.key, None)
-        if line is None:
-            _add_material(edit, document.quote.id, one, on)
-            added += 1
+def _apply(edit: Edit, quote_id: int, row: Row, on: date) -> tuple[int, int, int]:
+    """Lines added, changed and removed by one row; usual lines that are put on the quote are none of them."""
+    standing, counted = row.standing, row.counted
+    if row.follows and row.answer == INSTEAD and row.takes and standing is not None and counted is not None:
+        return 0, _count_anew(edit, standing.line, counted.source, on), 0
+    removed = added = 0
+    if standing is not None and standing.line is not None and not row.keeps:
+        remove_line(edit, "labour" if standing.of == TASK else "material", standing.line.id)
+        removed = 1
+    if row.takes and counted is not None:
+        source = counted.source
+        if isinstance(source, TaskTotal):
+            _add_work(edit, quote_id, source)
         else:
-            changed += _change_material(edit, line, one, on)
-    for line in there.values():
-        remove_line(edit, "material", line.id)
-    return added, changed, len(there)
+            _add_material(edit, quote_id, source, on)
+        added = 1
+    return added, 0, removed
+
+
+def _count_anew(edit: Edit, line: Any, source: Bought | TaskTotal, on: date) -> int:
+    if isinstance(source, TaskTotal):
+        assert isinstance(line, LabourLine)
+        return _change_work(edit, line, source)
+    assert isinstance(line, MaterialLine)
+    return _change_material(edit, line, source, on)
 
 
 def _add_material(edit: Edit, quote_id: int, one: Bought, on: date) -> None:
@@ -128,7 +134,7 @@ def _add_material(edit: Edit, quote_id: int, one: Bought, on: date) -> None:
         edit, quote_id, item_id, one.quantity, description=description, unit=one.unit, waste_percent=NO_WASTE,
         reason=one.reason, on=on,
     )  # fmt: skip
-    edit.change(material_line, line_id, takeoff_key=one.line.key)
+    _mark_material(edit, line_id, one)
 
 
 def _change_material(edit: Edit, line: MaterialLine, one: Bought, on: date) -> int:
@@ -140,38 +146,47 @@ def _change_material(edit: Edit, line: MaterialLine, one: Bought, on: date) -> i
         wanted["item_id"] = item_id
         if item_id is None:
             wanted |= {"description": one.line.description, "unit_cost": Decimal(0)}
-    if all(getattr(line, name) == value for name, value in wanted.items()):
-        return 0
-    change_material(edit, line.id, on=on, **wanted)
-    return 1
+    differs = any(getattr(line, name) != value for name, value in wanted.items())
+    if differs:
+        change_material(edit, line.id, on=on, **wanted)
+    _mark_material(edit, line.id, one)
+    return int(differs)
 
 
-def _take_work(edit: Edit, document: QuoteDocument, counted: JobTakeoff) -> tuple[int, int, int]:
-    there = {line.takeoff_key: line for line in document.labour if line.takeoff_key}
-    added = changed = 0
-    for total in counted.totals:
-        line = there.pop(WORK_KEY.format(total.pick.task.id), None)
-        if line is None:
-            _add_work(edit, document.quote.id, total)
-            added += 1
-        else:
-            changed += _change_work(edit, line, total)
-    for line in there.values():
-        remove_line(edit, "labour", line.id)
-    return added, changed, len(there)
+def _mark_material(edit: Edit, line_id: int, one: Bought) -> None:
+    edit.change(
+        material_line, line_id, takeoff_key=one.line.key, takeoff_quantity=one.quantity, buy_quantity=one.sticks_to_buy
+    )
 
 
 def _add_work(edit: Edit, quote_id: int, total: TaskTotal) -> None:
     task_id = total.pick.task.id
     line_id = add_labour(edit, quote_id, task_id, total.quantity, reason=total.reason, pick=total.pick)
-    edit.change(labour_line, line_id, takeoff_key=WORK_KEY.format(task_id))
+    edit.change(labour_line, line_id, takeoff_key=work_key(task_id), takeoff_quantity=total.quantity)
 
 
 def _change_work(edit: Edit, line: LabourLine, total: TaskTotal) -> int:
-    if line.quantity == total.quantity and line.reason == total.reason:
-        return 0
-    change_labour(edit, line.id, quantity=total.quantity, reason=total.reason)
-    return 1
+    differs = line.quantity != total.quantity or line.reason != total.reason
+    if differs:
+        change_labour(edit, line.id, quantity=total.quantity, reason=total.reason)
+    edit.change(labour_line, line.id, takeoff_quantity=total.quantity)
+    return int(differs)
+
+
+def _remember(edit: Edit, job_id: int, before: Mapping[str, str], now: Mapping[str, str]) -> None:
+    for row_key in before.keys() - now.keys():
+        edit.remove_where(takeoff_answer, (takeoff_answer.c.job_id == job_id) & (takeoff_answer.c.row_key == row_key))
+    known = {
+        row.row_key: row.id
+        for row in edit.conn.execute(
+            select(takeoff_answer.c.id, takeoff_answer.c.row_key).where(takeoff_answer.c.job_id == job_id)
+        )
+    }
+    for row_key, answer in now.items():
+        if row_key not in known:
+            edit.add(takeoff_answer, job_id=job_id, row_key=row_key, answer=answer)
+        elif before.get(row_key) != answer:
+            edit.change(takeoff_answer, known[row_key], answer=answer)
 
 
 def _doubles_of(lines: Any, key: str) -> list[Any]:

@@ -19,9 +19,14 @@ from desktop.widgets.form import DateField, TextField, TypedField
 from desktop.widgets.table import Column
 from domain.dates import format_day_short
 from domain.money import format_unit_cost, parse_unit_cost
-from domain.price_list import ITEM_CLASSES
+from domain.price_list import COSTED_BY, ITEM_CLASSES, costing_typed
 from domain.units import format_percent, format_quantity, parse_percent, parse_quantity
 from domain.words import fold
+
+COSTING_TIP = (
+    "Whole pieces; what is used, the rest of the pack being the next job's; or the cut list, its offcuts kept. "
+    "Whole packs are for the shopping list."
+)
 
 
 class PricesPart(Part):
@@ -70,6 +75,7 @@ class PricesPart(Part):
                 Column("unit", "Unit", width=62, editable=True),
                 Column("pack_quantity", "Pack", "right", width=62, editable=True, tooltip="Units in what one buys"),
                 Column("waste_percent", "Waste", "right", width=66, editable=True),
+                Column("costed_by", "Job costed by", width=108, editable=True, tooltip=COSTING_TIP),
                 Column("supplier", "Supplier", width=160, stretch=1, editable=True),
                 Column("unit_cost", "One costs", "right", width=92, editable=True),
                 Column("change", "Before", "right", width=84, tooltip="The price before this one"),
@@ -83,6 +89,7 @@ class PricesPart(Part):
                 "unit": lambda row: row.item.unit,
                 "pack_quantity": lambda row: format_quantity(row.item.pack_quantity),
                 "waste_percent": lambda row: format_percent(row.item.waste_percent),
+                "costed_by": lambda row: COSTED_BY[row.item.costed_by],
                 "unit_cost": lambda row: format_unit_cost(row.unit_cost) if row.unit_cost is not None else "no price",
                 "change": lambda row: format_unit_cost(row.previous_cost) if row.previous_cost is not None else "",
             },
@@ -96,6 +103,7 @@ class PricesPart(Part):
             tip={"unit_cost": _since, "change": _since, "name": lambda row: row.item.name},
             choices={
                 "item_class": lambda _: list(ITEM_CLASSES),
+                "costed_by": lambda _: list(COSTED_BY.values()),
                 "unit": lambda _: sorted({row.item.unit for row in self.list.model.rows}),
                 "supplier": lambda _: self._supplier_names,
             },
@@ -174,6 +182,8 @@ class PricesPart(Part):
             value, message = read_cell(lambda text: parse_quantity(text, row.item.unit), typed)
         elif key == "waste_percent":
             value, message = read_cell(parse_percent, typed)
+        elif key == "costed_by":
+            value, message = read_cell(costing_typed, typed)
         elif key == "supplier":
             key, value = "supplier_id", None
             if typed.strip():

@@ -17,9 +17,10 @@ from domain.units import format_quantity
 COLUMNS = [
     Column("class", "Kind", width=92),
     Column("what", "What", width=190, stretch=2),
-    Column("computed", "Computed", "right", width=96),
+    Column("computed", "To buy", "right", width=96, tooltip="As computed, in whole packs"),
     Column("own", "Yours", "right", width=86, editable=True, tooltip="Type a quantity of your own; empty: as computed"),
     Column("buys", "Bought as", width=190, stretch=2, editable=True, tooltip="Remembered for every job"),
+    Column("used", "Job uses", "right", width=96, tooltip="By this the job is costed; each item says its rule"),
     Column("cost", "Cost", "right", width=88),
     Column("why", "Why so many", width=200, stretch=3),
 ]
@@ -36,6 +37,7 @@ class ListTable(LinesTable):
                 "class": lambda row: row.class_words,
                 "what": lambda row: row.bought.line.description,
                 "computed": lambda row: format_quantity(row.bought.line.computed, row.bought.line.unit),
+                "used": lambda row: format_quantity(row.bought.quantity, row.bought.unit),
                 "own": _own, "buys": lambda row: buys_words(row.bought), "cost": _cost,
                 "why": lambda row: row.bought.reason,
             },
@@ -101,8 +103,9 @@ def _about_item(row: ListRow) -> str:
         return "The fan chosen for the air of this job; change it in Air"
     if bought.item is None:
         return bought.note or f"Type an item's code or any part of its name, or “{NOT_LISTED}”"
-    how = "chosen by you" if bought.how == "chosen" else "found by its name"
-    return "  ·  ".join(part for part in (bought.item.item.code, bought.item.supplier, how, bought.note) if part)
+    how = {"chosen": "chosen by you", "usual": "usual on jobs of this type"}.get(bought.how, "found by its name")
+    parts = (bought.item.item.code, bought.item.supplier, how, bought.note, bought.rule_words)
+    return "  ·  ".join(part for part in parts if part)
 
 
 def _can_edit(row: Any, key: str) -> bool:

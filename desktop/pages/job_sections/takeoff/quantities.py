@@ -19,8 +19,8 @@ class QuantitiesTable(TypedTable):
             RowsModel(
                 [
                     Column("what", "To buy, for what is built", stretch=1),
-                    Column("quantity", "Quantity", "right", width=88),
-                    Column("cost", "Cost", "right", width=84),
+                    Column("quantity", "To buy", "right", width=88),
+                    Column("cost", "Cost", "right", width=84, tooltip="Of what the job uses, by each item's rule"),
                 ],
                 text={
                     "what": lambda one: one.line.description,
