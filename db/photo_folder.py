@@ -9,6 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
+from db.company_file.kept import kept_path
 from db.company_file.places import photo_folder
 from db.company_file.problems import Refused
 
@@ -23,9 +24,6 @@ _BEGINNINGS = (
     (b"GIF87a", ".gif"),
     (b"GIF89a", ".gif"),
 )  # the signatures that ISO/IEC 10918-1, W3C PNG 5.2 and the GIF89a specification give; from memory
-
-
-_OUR_NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]*")
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,23 +53,6 @@ def keep_paper(source: Path, folder: Path, prefix: str) -> KeptFile:
         Refused: neither, empty, too large, or it cannot be read or copied.
     """
     return _keep(source, folder, prefix, "a report or a bill", _paper_suffix)
-
-
-def kept_path(folder: Path, file_name: str) -> Path | None:
-    """Where a kept file lies; None when the stored name is not one of ours, leads elsewhere, or nothing is there.
-
-    A company file may come from anywhere, so a stored name is never trusted: it must be a bare name, and what it
-    names must be a file of this folder itself, not a way out of it.
-    """
-    if not _OUR_NAME.fullmatch(file_name):
-        return None
-    path = folder / file_name
-    try:
-        if path.is_symlink() or not path.is_file():
-            return None
-    except OSError:
-        return None
-    return path
 
 
 def plain_name(source: Path) -> str:

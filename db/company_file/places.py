@@ -7,10 +7,18 @@ from pathlib import Path
 SUFFIX = ".riserbook"
 """How the name of a company file ends."""
 
+BACKUP_SUFFIX = ".riserbackup"
+"""How the name of a backup ends that holds everything in one file, to be kept elsewhere."""
+
 
 def backup_folder(path: Path) -> Path:
     """The folder of the company's own backups."""
     return path.with_name(f"{path.stem} backups")
+
+
+def store_folder(path: Path) -> Path:
+    """Inside the folder of backups: the photos and papers of all of them, each once."""
+    return backup_folder(path) / "photos and papers"
 
 
 def photo_folder(path: Path) -> Path:

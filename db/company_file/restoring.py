@@ -1,29 +1,44 @@
-"""Put a backup in the company file's place, after keeping what was there."""
+"""Put a backup in the company file's place, with its photos and papers, after keeping what was there."""
 
 from __future__ import annotations
 
 import os
 import shutil
 import sqlite3
+from collections.abc import Callable
 from contextlib import closing, suppress
 from datetime import datetime
 from pathlib import Path
 
-from db.company_file.backups import BEFORE_RESTORE, automatic_backup, finished_copy
+from db.company_file.backup_notes import read_note
+from db.company_file.backups import BEFORE_RESTORE, automatic_backup
 from db.company_file.connection import connect
+from db.company_file.container import is_container, open_container
+from db.company_file.copying import finished_copy, working_in
 from db.company_file.examine import full_path, looking_mode, must_be_ours, revision_of, whole_problem
 from db.company_file.files import hide_from_others, make_private_folder, sync_folder
+from db.company_file.kept import Named, is_our_name, named_files, put_in_folder, sum_in_name
 from db.company_file.lock import hold
-from db.company_file.places import backup_folder, side_files
+from db.company_file.places import SUFFIX, backup_folder, photo_folder, side_files, store_folder
 from db.company_file.problems import NotOurs, cannot_write, disk_full, open_elsewhere, problem_of
 
 
-def restore(path: Path | str, backup: Path | str) -> Path | None:
+def restore(
+    path: Path | str,
+    backup: Path | str,
+    password: str | None = None,
+    progress: Callable[[int, int], None] | None = None,
+) -> Path | None:
     """Make the company file what it was when the backup was made. Close the company first.
+
+    Photos and papers come first, each whole or not at all, and the company file last: so a restore that is cut
+    short leaves the company as it was.
 
     Args:
         path: the company file; it may be damaged or missing.
-        backup: a backup, or any company file.
+        backup: a backup from elsewhere, one of the company's own, or any company file.
+        password: of a backup that is under one.
+        progress: called with (bytes done, of) while a backup from elsewhere is read.
 
     Returns:
         the safety copy of what was there, made first; None when there was nothing.
@@ -33,28 +48,76 @@ def restore(path: Path | str, backup: Path | str) -> Path | None:
         CompanyProblem: the backup cannot be used, or nothing could be written; the company is as it was.
     """
     path, source = full_path(path), full_path(backup)
-    must_be_ours(source, for_work=False)
-    revision_of(source, held=False)
-    if not path.exists():
-        put_in_place(finished_copy(source, path), path)
-        return None
-    problem = whole_problem(path)
+    container = is_container(source)
+    if not container:
+        must_be_ours(source, for_work=False)
+        revision_of(source, held=False)
+    problem = whole_problem(path) if path.exists() else None
     if isinstance(problem, NotOurs):
         raise problem
-    if not os.access(path.parent, os.W_OK | os.X_OK):
+    if path.parent.is_dir() and not os.access(path.parent, os.W_OK | os.X_OK):
         raise cannot_write(path)
-    let_go = hold(path)
-    try:
-        now = datetime.now().astimezone()
-        if problem is None:
-            safety = automatic_backup(path, now, BEFORE_RESTORE)
-            pour(source, path)
+    with working_in(path.parent, "The restored file") as work:
+        fresh = work / f"firm{SUFFIX}"
+        if container:
+            _unpack(source, password, fresh, work, progress)
+            must_be_ours(fresh, for_work=False)
+            revision_of(fresh, held=True)
         else:
-            safety = _keep_as_it_is(path, now)
-            _replace(finished_copy(source, path), path)
-        return safety
-    finally:
-        let_go()
+            finished_copy(source, fresh)
+        let_go = hold(path)
+        try:
+            safety = None
+            if path.exists():
+                now = datetime.now().astimezone()
+                safety = automatic_backup(path, now, BEFORE_RESTORE) if problem is None else _keep_as_it_is(path, now)
+            _put_papers(path, source, fresh, work)
+            if safety is not None and problem is None:
+                pour(fresh, path)
+            else:
+                _replace(fresh, path)
+            return safety
+        finally:
+            let_go()
+
+
+def _unpack(
+    source: Path, password: str | None, fresh: Path, work: Path, progress: Callable[[int, int], None] | None
+) -> None:
+    papers = work / "papers"
+    papers.mkdir(mode=0o700)
+    with open_container(source, password) as container:
+        contents, done = container.contents, 0
+
+        def told(count: int) -> None:
+            nonlocal done
+            done += count
+            if progress is not None:
+                progress(min(done, contents.size), contents.size)
+
+        wanted = {piece.name: papers / piece.name for piece in contents.papers if is_our_name(piece.name)}
+        container.read(
+            lambda piece: fresh if piece is contents.database else wanted.get(piece.name), told
+        )
+
+
+def _put_papers(path: Path, source: Path, fresh: Path, work: Path) -> None:
+    """What the restored file names, and what else was backed up with it; nothing that is there and whole is touched."""
+    photos = photo_folder(path)
+    sources = [work / "papers", photo_folder(source), source.parent / store_folder(path).name, store_folder(path)]
+    with closing(connect(fresh, "immutable")) as conn:
+        wanted = {named.name: named for named in named_files(conn)}
+    note = read_note(source)
+    others = set(note.files) if note is not None else set()
+    with suppress(OSError):
+        others |= {entry.name for entry in os.scandir(work / "papers")}
+    if note is None and photo_folder(source) != photos:
+        with suppress(OSError):
+            others |= {entry.name for entry in os.scandir(photo_folder(source))}
+    for name in others - wanted.keys():
+        if not (photos / name).exists():  # the owner's own file of that name stays as it is
+            wanted[name] = Named(name, "other", sum_in_name(name))
+    put_in_folder(sorted(wanted.values()), sources, photos, work)
 
 
 def pour(source: Path, path: Path) -> None:
@@ -76,11 +139,7 @@ def put_in_place(fresh: Path, path: Path) -> None:
     Raises:
         OpenElsewhere: someone has it open.
     """
-    try:
-        let_go = hold(path)
-    except BaseException:
-        fresh.unlink(missing_ok=True)
-        raise
+    let_go = hold(path)
     try:
         _replace(fresh, path)
     finally:
@@ -93,8 +152,6 @@ def _replace(fresh: Path, path: Path) -> None:
             side.unlink(missing_ok=True)
         os.replace(fresh, path)
     except OSError as error:
-        with suppress(OSError):
-            fresh.unlink()
         raise open_elsewhere(path) from error
     hide_from_others(path)
     sync_folder(path.parent)

@@ -64,7 +64,7 @@ def test_a_backup_is_one_file_on_its_own_like_the_company_row_for_row(tmp_path: 
     with open_company(path, backup=False) as opened:
         add_customer(opened, "Bo")
         backup = back_up(opened)
-    assert list(backup.parent.iterdir()) == [backup]
+    assert [entry.name for entry in sorted(backup.parent.iterdir())] == [backup.name, "notes"]
     # sqlite.org/fileformat.html section 1.3, offsets 18 and 19: 1 needs no file beside it, so it can be read
     # from a disc that cannot be written; 2 is WAL
     assert backup.read_bytes()[18:20] == b"\x01\x01"
@@ -94,9 +94,9 @@ def test_a_backup_into_a_folder_of_the_owners_is_named_after_the_company(tmp_pat
     path = company_file(tmp_path)
     (tmp_path / "stick").mkdir()
     backup = back_up(path, tmp_path / "stick")
-    assert backup.parent == tmp_path / "stick"
+    assert list((tmp_path / "stick").iterdir()) == [backup]
     assert backup.name.startswith("Quarry Lane 20")
-    assert backup.suffix == ".riserbook"
+    assert backup.suffix == ".riserbackup"
     assert list_backups(path) == []
 
 

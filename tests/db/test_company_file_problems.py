@@ -330,7 +330,7 @@ def test_a_disk_without_room_for_a_backup_is_no_reason_not_to_work(
         raise OSError(28, "No space left on device")
 
     path = company_file(tmp_path)
-    monkeypatch.setattr("db.company_file.backups.make_private", full)
+    monkeypatch.setattr("db.company_file.copying.make_private", full)
     with open_company(path) as opened:
         assert isinstance(opened.backup_problem, DiskFull)
         add_customer(opened, "Bo")
