@@ -43,7 +43,7 @@ QT_MODULES = {
 }
 
 # Distributions whose import name is not the distribution's own name in lower case.
-IMPORT_NAMES = {"pyside6": "PySide6"}
+IMPORT_NAMES = {"pynacl": "nacl", "pillow": "PIL", "pyside6": "PySide6"}
 
 # For the writing of dates and numbers by locale; inside the function that needs it, never on loading.
 LAZY_IN_DOMAIN = {"babel", "dateutil"}
