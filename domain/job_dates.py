@@ -20,6 +20,12 @@ STEPS = (
 """The days of a job in the order they can happen, with their names for the owner."""
 
 _NAMES = dict(STEPS)
+_ANY_ORDER = {
+    pair
+    for money in ("invoiced_on", "paid_on")
+    for pair in ((money, "closed_on"), ("closed_on", money))
+}
+"""A job may be closed before it is invoiced or paid: the money is asked for all the same."""
 
 
 def date_problem(job: Job, step: str, on: date | None) -> str:
@@ -35,7 +41,7 @@ def date_problem(job: Job, step: str, on: date | None) -> str:
     position = [name for name, _ in STEPS].index(step)
     for place, (other, name) in enumerate(STEPS):
         known: date | None = getattr(job, other)
-        if known is None or place == position:
+        if known is None or place == position or (step, other) in _ANY_ORDER:
             continue
         if place < position and on < known:
             return (

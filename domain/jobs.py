@@ -44,6 +44,12 @@ class Job:
     cancelled_on: date | None
     cancelled_reason: str
     note: str
+    unanswered: int = 0  # quoted lines with neither a log nor an answer when it was closed
+
+    @property
+    def is_fully_logged(self) -> bool:
+        """It is closed and every quoted line is logged or answered: the record may learn of it."""
+        return self.closed_on is not None and not self.unanswered
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from typing import Any
 from sqlalchemy import select
 
 from db.commands.checks import count_where, needed, only, tidied
+from db.commands.closing import settle_answers
 from db.commands.visits import bring_back_visits, call_off_visits, mark_work_done, schedule_first_work
 from db.company_file.problems import Refused
 from db.edit import Edit
@@ -136,18 +137,22 @@ def mark_paid(edit: Edit, job_id: int, on: date | None) -> None:
 
 
 def close_job(edit: Edit, job_id: int, on: date) -> None:
-    """Close a job: nothing more is expected on it, and it counts in Margins."""
+    """Close a job: nothing more is expected on it, and it counts in Margins.
+
+    How many quoted lines have neither a log nor an answer is kept with it: above nothing it is not fully logged, and
+    the record does not learn of it.
+    """
     kept = fetch_one(edit.conn, Job, job, job_id)
     if kept.cancelled_on:
         raise Refused(f"Job {kept.number} was canceled and needs no closing.", "Reopen it if that was a mistake.")
     _check_day(kept, "closed_on", on)
-    edit.change(job, job_id, closed_on=on)
+    edit.change(job, job_id, closed_on=on, unanswered=settle_answers(edit, job_id))
 
 
 def reopen_job(edit: Edit, job_id: int) -> None:
     """Take a closing or a cancelling back; visits called off with the job stand again."""
     kept = fetch_one(edit.conn, Job, job, job_id)
-    edit.change(job, job_id, closed_on=None, cancelled_on=None, cancelled_reason="")
+    edit.change(job, job_id, closed_on=None, unanswered=0, cancelled_on=None, cancelled_reason="")
     if kept.cancelled_on is not None:
         bring_back_visits(edit, job_id, kept.cancelled_on)
 

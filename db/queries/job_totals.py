@@ -50,11 +50,11 @@ def job_totals(owners: Sequence[int], jobs: Jobs = None) -> Select[Any]:
     query = select(
         *_HEAD,
         func.coalesce(sold.c.proposals, 0) > 0,
-        *(_or_none(sold.c[name]) for name in ("price", "cost", "order_price", "order_cost", "goodwill")),
+        *(_or_none(sold.c[name]).label(name) for name in ("price", "cost", "order_price", "order_cost", "goodwill")),
         _or_none(off.c.cents),
-        _or_none(sold.c.minutes),
-        _or_none(hours.c.minutes),
-        _or_none(hours.c.cents) + stuff + _or_none(paid.c.cents) + tax,
+        _or_none(sold.c.minutes).label("quoted_minutes"),
+        _or_none(hours.c.minutes).label("actual_minutes"),
+        (_or_none(hours.c.cents) + stuff + _or_none(paid.c.cents) + tax).label("actual_cost"),
         _or_none(hours.c.own_minutes),
         _or_none(hours.c.own_cents),
     ).select_from(_heads())

@@ -18,6 +18,7 @@ from db.tables import (
     access_condition,
     action,
     change,
+    closing_answer,
     company,
     customer,
     hours_entry,
@@ -34,11 +35,17 @@ from db.tables import (
     task_factor,
     task_progress,
 )
+from domain.closing import TASK, with_answers
 from domain.learning import LibraryProposal, QuoteExpectation, TaskProgress
 from domain.learning_rules import Standards
 from domain.track_record import MaterialOutcome, Outcome
 
-_LEARNED_FROM = ("job", "hours_entry", "material_use", "job_type", "access_condition", "labour_task", "job_condition")
+_LEARNED_FROM = (
+    "job", "closing_answer", "hours_entry", "material_use", "job_type", "access_condition", "labour_task",
+    "job_condition",
+)  # fmt: skip
+_LEARNABLE = (job.c.closed_on.is_not(None), job.c.cancelled_on.is_(None), job.c.unanswered == 0)
+"""The one rule of what may be learned from: closed, not canceled, and fully logged (`domain.closing`)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,17 +87,19 @@ def stamp(conn: Connection) -> tuple[int, int, int]:
 
 
 def past_work(conn: Connection) -> PastWork:
-    """Every closed job with an accepted quote, in eight statements whatever their number.
+    """Every fully logged closed job with an accepted quote, in nine statements whatever their number.
 
-    Quoted is what the owner meant himself, before any correction by the record, on the accepted proposal with the
-    options chosen and on accepted change orders. Work marked as not quoted counts as quoted with nothing.
+    A job that was closed with quoted lines neither logged nor answered teaches nothing. Where a task was answered, its
+    quoted minutes go where its work went (`domain.closing.with_answers`). Quoted is what the owner meant himself,
+    before any correction by the record, on the accepted proposal with the options chosen and on accepted change
+    orders. Work marked as not quoted counts as quoted with nothing.
     """
     jobs = {
         row.id: row
         for row in conn.execute(
             select(job.c.id, job.c.closed_on, job_type.c.name)
             .join(job_type, job_type.c.id == job.c.job_type_id)
-            .where(job.c.closed_on.is_not(None), job.c.cancelled_on.is_(None))
+            .where(*_LEARNABLE)
             .order_by(job.c.closed_on, job.c.id)
         )
     }
@@ -101,6 +110,7 @@ def past_work(conn: Connection) -> PastWork:
     conditions = _conditions(conn)
     tasks: dict[int, str] = {row.id: row.name for row in conn.execute(select(labour_task.c.id, labour_task.c.name))}
     quoted, actual, unquoted = _minutes(conn, sold)
+    answers = _answers(conn)
     hours, materials = [], []
     bought, used = _materials(conn, sold)
     for job_id, about in jobs.items():
@@ -108,6 +118,8 @@ def past_work(conn: Connection) -> PastWork:
             continue
         common = (about.closed_on, days[job_id])
         own = conditions.get(job_id, ())
+        if job_id in answers:
+            quoted[job_id] = _answered(quoted[job_id], actual[job_id], answers[job_id])
         for task_id in dict.fromkeys((*quoted[job_id], *actual[job_id], *unquoted[job_id])):
             planned = quoted[job_id].get(task_id, 0)
             took, extra = actual[job_id].get(task_id, 0), unquoted[job_id].get(task_id, 0)
@@ -144,7 +156,7 @@ def job_setting(conn: Connection, job_id: int) -> JobSetting:
 
 def count_finished(conn: Connection) -> int:
     """How many closed jobs there are to learn from, roughly."""
-    closed = select(func.count()).where(job.c.closed_on.is_not(None), job.c.cancelled_on.is_(None))
+    closed = select(func.count()).where(*_LEARNABLE)
     return int(conn.execute(closed).scalar_one())
 
 
@@ -255,6 +267,23 @@ def _minutes(conn: Connection, sold: Mapping[int, int]) -> tuple[_ByTask, _ByTas
     for job_id, task_id, extra, minutes in conn.execute(logged):
         (unquoted if extra else actual)[job_id][task_id] += minutes
     return quoted, actual, unquoted
+
+
+def _answers(conn: Connection) -> dict[int, dict[int, tuple[str, int | None]]]:
+    """What was said of tasks without a log, by job and task."""
+    found: dict[int, dict[int, tuple[str, int | None]]] = defaultdict(dict)
+    said = select(
+        closing_answer.c.job_id, closing_answer.c.task_id, closing_answer.c.answer, closing_answer.c.within_task_id
+    ).where(closing_answer.c.kind == TASK)
+    for job_id, task_id, answer, within in conn.execute(said):
+        found[job_id][task_id] = (answer, within)
+    return found
+
+
+def _answered(
+    quoted: Mapping[int, int], logged: Mapping[int, int], answers: Mapping[int, tuple[str, int | None]]
+) -> defaultdict[int, int]:
+    return defaultdict(int, with_answers(quoted, [task for task, minutes in logged.items() if minutes], answers))
 
 
 def _materials(conn: Connection, sold: Mapping[int, int]) -> tuple[dict[int, int], dict[int, int]]:

@@ -1,6 +1,6 @@
 """Every table of a company file, one module a room; `METADATA` knows them all."""
 
-from db.tables.actuals import hours_entry, material_use, other_cost, price_adjustment
+from db.tables.actuals import closing_answer, hours_entry, material_use, other_cost, price_adjustment
 from db.tables.base import METADATA
 from db.tables.billing import bad_debt, invoice, invoice_line, payment, settlement
 from db.tables.bookkeeping import (
@@ -74,6 +74,7 @@ __all__ = [
     "check_point",
     "closed_month",
     "closeout",
+    "closing_answer",
     "company",
     "contact",
     "correction",

@@ -53,6 +53,19 @@ other_cost = _entry(
     Column("unit_cost", UnitCost, nullable=False),
 )
 
+closing_answer = Table(  # what became of a quoted line that has no log, as the owner said when the job was closed
+    "closing_answer",
+    METADATA,
+    key(),
+    ref("job_id", "job"),
+    Column("kind", String, nullable=False),  # task | material | cost
+    ref("task_id", "labour_task", optional=True, index=False),  # of a task
+    ref("item_id", "item", optional=True, index=False),  # of a material on the price list
+    Column("words", String, nullable=False, server_default=""),  # any other material, or the kind of a cost
+    Column("answer", String, nullable=False),  # within | left_out
+    ref("within_task_id", "labour_task", optional=True, index=False),  # in whose time it was done, when that was said
+)
+
 price_adjustment = Table(
     "price_adjustment",
     METADATA,

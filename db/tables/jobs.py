@@ -25,6 +25,8 @@ job = Table(
     Column("cancelled_on", Date),
     Column("cancelled_reason", String, nullable=False, server_default=""),
     Column("note", Text, nullable=False, server_default=""),
+    # How many quoted lines had neither a log nor an answer when it was closed; above 0 the record does not learn of it.
+    Column("unanswered", Integer, nullable=False, server_default="0"),
 )
 
 job_condition = Table(

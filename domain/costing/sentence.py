@@ -25,8 +25,9 @@ class _Reason:
 
 
 def explain(
-    tree: VarianceTree, causes: Iterable[CauseShare] = (), *, quoted: bool = True, running: bool = False
-) -> str:
+    tree: VarianceTree, causes: Iterable[CauseShare] = (), *, quoted: bool = True, running: bool = False,
+    settled: bool = True,
+) -> str:  # fmt: skip
     """The difference between quoted and actual margin as one sentence, without its sums at the end.
 
     Args:
@@ -34,6 +35,7 @@ def explain(
         quoted: a proposal was accepted.
         running: the job is not closed; then only what has run over already is told, since what is
             still to come would look like savings.
+        settled: every quoted line is logged or answered; otherwise nothing is called saved either.
     """
     if not (tree.actual_minutes or tree.actual_cost_cents):
         return "Nothing is logged yet." if quoted else "Nothing is quoted or logged yet."
@@ -41,8 +43,8 @@ def explain(
         spent = format_money(tree.actual_cost_cents)
         time = format_minutes(tree.actual_minutes)
         return f"No accepted quote to compare with: {time} and {spent} of cost are logged."
-    if running:
-        return _so_far(tree)
+    if running or not settled:
+        return _so_far(tree, "so far" if running else "logged")
     reasons = [reason for reason in _reasons(tree, tuple(causes)) if reason.words]
     if not reasons:
         return "Exactly as quoted."
@@ -163,8 +165,13 @@ def _callbacks(tree: VarianceTree, cents: int) -> _Reason:
     return _Reason(cents, f"callbacks took {format_minutes(minutes)} ({format_money(abs(cents))} {_over_under(cents)})")
 
 
-def _so_far(tree: VarianceTree) -> str:
-    used = f"so far {format_minutes(tree.actual_minutes)} of {format_minutes(tree.quoted_minutes)} quoted"
+def _so_far(tree: VarianceTree, word: str) -> str:
+    used = f"{word} {format_minutes(tree.actual_minutes)} of {format_minutes(tree.quoted_minutes)} quoted"
+    beside = sum(row.minutes for row in tree.unquoted_hours) + sum(
+        row.actual_minutes for row in tree.callbacks if not row.quoted_minutes
+    )
+    if beside:
+        used += f", {format_minutes(beside)} of it not quoted"
     spent = f"{format_money(tree.actual_cost_cents)} of {format_money(tree.budget_cost_cents)} spent"
     ahead = sorted(
         [(minutes, f"{format_minutes(minutes)} on {name}") for name, minutes in _differences(tree) if minutes > 0],

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 
+from domain.money import divide_cents
+
 
 @dataclass(frozen=True, slots=True)
 class TaskVariance:
@@ -183,6 +185,21 @@ class VarianceTree:
     def actual_margin_cents(self) -> int:
         """Charged - spent."""
         return self.revenue_cents - self.actual_cost_cents
+
+    @property
+    def still_to_come_cents(self) -> int:
+        """What is quoted and not yet logged, at quoted cost: each line's rest, never less than none.
+
+        Overhead and tax on purchases follow the time and the materials that are left, each rounded once.
+        """
+        minutes = sum(max(row.quoted_minutes - row.actual_minutes, 0) for row in self.tasks)
+        time = sum(max(row.efficiency_cents, 0) for row in self.tasks)
+        stuff = sum(max(row.usage_cents, 0) for row in self.items)
+        quoted_stuff = sum(row.quoted_cents for row in self.items)
+        others = sum(max(row.cents, 0) for row in self.others)
+        overhead = divide_cents(self.overhead.quoted_cents * minutes, self.quoted_minutes) if self.quoted_minutes else 0
+        tax = divide_cents(self.purchase_tax.quoted_cents * stuff, quoted_stuff) if quoted_stuff else 0
+        return time + stuff + others + overhead + tax
 
     @property
     def steps(self) -> tuple[Step, ...]:

@@ -162,6 +162,10 @@ def test_the_first_job_of_a_new_company_is_closed_reviewed_and_exported(
     owner.open_facts()
     owner.fill("Installed", "today", Key.Key_Return)
     owner.click("Close the job")
+    assert owner.sees("Nothing is logged on these quoted lines")
+    look("review-of-closing")
+    owner.press(Key.Key_A)  # all the rest: in other tasks' time
+    owner.press(Key.Key_Space)  # on the button that closes
     assert owner.sees("closed")
     owner.to_section("Outcome")
     assert adds_up(steps_shown(owner))

@@ -7,12 +7,12 @@ from datetime import date
 from functools import cache
 from typing import Any
 
-from sqlalchemy import Connection, Select, and_, bindparam, exists, func, literal, select
+from sqlalchemy import Connection, Select, and_, bindparam, exists, func, or_, select
 
 from db.queries.billing.open_items import open_invoices
 from db.queries.billing.payment_list import Unmatched, unmatched
 from db.queries.tonight import Band, JobName
-from db.tables import customer, invoice, job, job_type, property_, quote
+from db.tables import customer, invoice, job, job_type, price_adjustment, property_, quote
 from domain.billing.matching import OpenInvoice
 
 SHOWN = 4
@@ -29,11 +29,12 @@ class OverdueInvoice:
 
 @dataclass(frozen=True, slots=True)
 class ToInvoice:
-    """A job whose work stands and that has no final invoice, or whose agreed deposit was not asked for."""
+    """A job whose work stands or that was closed, without a final invoice; or whose deposit was not asked for."""
 
     name: JobName
-    since: date  # the work stood, or the proposal was accepted
-    cents: int  # the deposit; 0 for a final invoice
+    since: date  # the work stood or the job was closed, or the proposal was accepted
+    cents: int  # what was agreed before tax, or the deposit
+    closed: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,15 +79,16 @@ def _names(conn: Connection, late: list[OpenInvoice]) -> dict[int, tuple[str, st
 
 def _band(conn: Connection, query: Select[Any], shown: int) -> Band[ToInvoice]:
     rows = conn.execute(query, {"shown": shown}).all()
-    made = tuple(ToInvoice(JobName(*row[:5]), row[5], row[6] or 0) for row in rows)
-    return Band(made, int(rows[0][7]) if rows else 0)
+    made = tuple(ToInvoice(JobName(*row[:5]), row[5], row[6] or 0, bool(row[7])) for row in rows)
+    return Band(made, int(rows[0][8]) if rows else 0)
 
 
 def _named(since: Any, cents: Any) -> Select[Any]:
     what = func.coalesce(func.nullif(job.c.title, ""), job_type.c.name)
     return (
         select(
-            job.c.id, job.c.number, customer.c.name, what, property_.c.street, since, cents, func.count().over()
+            job.c.id, job.c.number, customer.c.name, what, property_.c.street, since, cents,
+            job.c.closed_on.is_not(None), func.count().over(),
         )
         .select_from(job)
         .join(customer, customer.c.id == job.c.customer_id)
@@ -94,7 +96,7 @@ def _named(since: Any, cents: Any) -> Select[Any]:
         .join(property_, property_.c.id == job.c.property_id)
         .join(quote, quote.c.job_id == job.c.id)
         .where(
-            job.c.closed_on.is_(None), job.c.cancelled_on.is_(None), job.c.invoiced_on.is_(None),
+            job.c.cancelled_on.is_(None), job.c.invoiced_on.is_(None),
             quote.c.kind == "proposal", quote.c.accepted_on.is_not(None),
         )
         .order_by(since, job.c.id)
@@ -104,7 +106,23 @@ def _named(since: Any, cents: Any) -> Select[Any]:
 
 @cache
 def _finished() -> Select[Any]:
-    return _named(job.c.installed_on, literal(0)).where(job.c.installed_on.is_not(None))
+    """Closing a job does not pay for it: it is named until it is invoiced or written off."""
+    agreed = quote.c.price_cents - quote.c.goodwill_cents + _orders
+    return _named(func.coalesce(job.c.installed_on, job.c.closed_on), agreed).where(
+        or_(job.c.installed_on.is_not(None), job.c.closed_on.is_not(None)), agreed > _written_off
+    )
+
+
+def _sum_of_job(table: Any, cents: Any, *where: Any) -> Any:
+    return select(func.coalesce(func.sum(cents), 0)).where(table.c.job_id == job.c.id, *where).scalar_subquery()
+
+
+_order = quote.alias("change_order")
+_orders = _sum_of_job(
+    _order, _order.c.price_cents - _order.c.goodwill_cents,
+    _order.c.kind == "change_order", _order.c.accepted_on.is_not(None),
+)  # fmt: skip
+_written_off = _sum_of_job(price_adjustment, price_adjustment.c.amount_cents)
 
 
 @cache
@@ -112,5 +130,5 @@ def _deposits() -> Select[Any]:
     kinds = invoice.c.kind.in_(("deposit", "progress"))
     asked = exists().where(and_(invoice.c.job_id == job.c.id, kinds, invoice.c.issued_on.is_not(None)))
     return _named(quote.c.accepted_on, quote.c.deposit_cents).where(
-        job.c.installed_on.is_(None), quote.c.deposit_cents > 0, ~asked
+        job.c.installed_on.is_(None), job.c.closed_on.is_(None), quote.c.deposit_cents > 0, ~asked
     )

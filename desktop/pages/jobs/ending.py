@@ -5,7 +5,8 @@ from __future__ import annotations
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from db.commands.jobs import cancel_job, close_job, delete_job, reopen_job
-from desktop.desk import Desk
+from db.queries.closing import closing_review
+from desktop.desk import JOBS, Desk
 from desktop.pages.autosave import Autosave
 from desktop.widgets.cards import Notice, button, label
 from desktop.widgets.form import TextField
@@ -54,10 +55,15 @@ class EndingPart(QWidget):
         ended = job.closed_on or job.cancelled_on
         if job.closed_on:
             words = f"Closed on {format_day_short(job.closed_on)}. It counts in Margins."
+            if job.unanswered:
+                words += " It is not fully logged, so the record does not learn from it: see its Outcome."
         elif job.cancelled_on:
             words = f"Canceled on {format_day_short(job.cancelled_on)}: {job.cancelled_reason}"
         else:
-            words = "Close it when nothing more is expected: all hours logged, all money in. It then counts in Margins."
+            words = (
+                "Close it when nothing more is expected: all hours logged, all money in. It then counts in Margins. "
+                "What was quoted and has no log is asked about first."
+            )
         self.words.setText(words)
         self.close_button.setVisible(not ended)
         self.delete_button.setVisible(not ended)
@@ -70,8 +76,14 @@ class EndingPart(QWidget):
         return not reason
 
     def _close(self) -> None:
+        """Close at once when there is nothing to ask and nothing owed; else in the review on the job's outcome."""
         job, today = self._job, self._desk.today()
         if job:
+            with self._desk.read() as conn:
+                review = closing_review(conn, job.id, today)
+            if not review.is_clear:
+                self._desk.go(JOBS, job.id, "closing")
+                return
             number = job.number
             self._run(f"Close job {number}", lambda edit: close_job(edit, job.id, today), f"Job {number} is closed")
 

@@ -146,9 +146,13 @@ class JobPage(QWidget):
         if section == "facts":
             self._open_facts()
             section = ""
+        if closing := section == "closing":
+            section = "outcome"
         if not section and (fresh or not self.section_key):
             section = _FIRST_SECTION.get(self._head.state if self._head else "", "outcome")
         self._choose(section or self.section_key)
+        if closing:
+            self._begin_closing()
         return True
 
     def refresh(self) -> bool:
@@ -237,6 +241,12 @@ class JobPage(QWidget):
         """What builds each section and the facts before they are asked for."""
         sections = {place.key: lambda place=place: self._section(place) for place in SECTIONS}
         return {**sections, "facts": lambda: self.facts}
+
+    def _begin_closing(self) -> None:
+        """The review of closing, with the whole width of a narrow window."""
+        if self.facts_shown and self.width() < ROOM_FOR_BOTH:
+            self._close_facts()
+        self._sections["outcome"].begin_closing()  # type: ignore[attr-defined]
 
     # Facts and going elsewhere.
 

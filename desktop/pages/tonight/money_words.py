@@ -20,7 +20,7 @@ def money_lines(seen: MoneyTonight, today: date) -> list[Line]:
             Line("overdue-more", f"and {seen.overdue.more} more overdue", "", format_money(seen.overdue_cents)
                  + " in all", "over", COMPANY, None, "owed")
         )  # fmt: skip
-    lines += [_to_invoice(row, f"work stood {days_left(row.since, today)}") for row in seen.finished.rows]
+    lines += [_finished(row, today) for row in seen.finished.rows]
     lines += _more(seen.finished.more, "finished and not invoiced", "finished-more")
     lines += [
         _to_invoice(row, f"deposit of {format_money(row.cents)} not invoiced", "deposit") for row in seen.deposits.rows
@@ -44,11 +44,17 @@ def overdue_line(row: OverdueInvoice, today: date) -> Line:
     return Line(f"overdue-{one.id}", row.customer, words, fact, "over", *place)
 
 
-def _to_invoice(row: ToInvoice, fact: str, kind: str = "finished") -> Line:
+def _finished(row: ToInvoice, today: date) -> Line:
+    """Work that stands, or a closed job, that nobody was asked to pay for."""
+    if row.closed:
+        return _to_invoice(row, f"closed, {format_money(row.cents)} never invoiced", "finished", "over")
+    return _to_invoice(row, f"not invoiced, work stood {days_left(row.since, today)}", "finished")
+
+
+def _to_invoice(row: ToInvoice, fact: str, kind: str, tone: str = "ink_soft") -> Line:
     name = row.name
-    shown = fact if kind == "deposit" else f"not invoiced, {fact}"
     return Line(
-        f"{kind}-{name.job_id}", name.customer, f"{name.what} · {name.number}", shown, "ink_soft", JOBS, name.job_id,
+        f"{kind}-{name.job_id}", name.customer, f"{name.what} · {name.number}", fact, tone, JOBS, name.job_id,
         "money",
     )  # fmt: skip
 

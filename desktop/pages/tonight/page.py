@@ -32,6 +32,7 @@ _ARROWS = (Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_Left, Qt.Key.Key_Right)
 
 READ_LATER_MS = 30
 HEADING = 4  # so many jobs heading over their quotes are shown
+CALM = "Nothing waits for you besides today's work. Have a good evening."
 PURPOSE = (
     "Every evening: today's job to log, quotes to finish or follow up, accepted jobs without a work day, jobs that "
     "ran without hours, money to ask for, deadlines that come near, jobs running over, and work that nobody "
@@ -107,7 +108,7 @@ class TonightPage(Page):
         self.purpose = Card("What stands here later")
         self.purpose.add(label(PURPOSE, "body", "soft", wrap=True))
         self.calm = Card("All done")
-        self.calm.add(label("No quote, deadline or log waits for you. Have a good evening.", "body", "soft", wrap=True))
+        self.calm.add(label(CALM, "body", "soft", wrap=True))
         self._left = [self.steps, self.clock, self.offered, self.silent, self.over, self.heading, self.tests]
         self._right = [self.dates, self.money, self.quotes, self.dayless, self.deadlines, self.unquoted]
         self._arrange()
@@ -205,7 +206,7 @@ class TonightPage(Page):
         self._show(self.dayless, seen.dayless, lambda row: words.dayless_line(row, today))
         self._show(self.deadlines, seen.deadlines, lambda row: words.deadline_line(row, today))
         self._show(self.unquoted, seen.unquoted, words.unquoted_line)
-        self._is_calm = _is_calm(seen)
+        self._is_calm = _is_calm(seen, heading)
         self.purpose.setHidden(seen.steps.begun)
         if self._dates_known:
             self._later.start()
@@ -333,9 +334,9 @@ def _height_of(stop: QWidget, page: QWidget) -> int:
     return stop.mapTo(page, stop.rect().center()).y()
 
 
-def _is_calm(seen: Evening) -> bool:
-    waits = seen.quotes.total or seen.dayless.total or seen.deadlines.total or seen.unquoted.total
-    return seen.steps.begun and not waits
+def _is_calm(seen: Evening, heading: Sequence[object]) -> bool:
+    """Nothing at all stands on the page besides today's work: only then it may say so."""
+    return seen.steps.begun and not (seen.to_do or heading or seen.clock)
 
 
 def _clock_line(clock: RunningClock) -> Line:

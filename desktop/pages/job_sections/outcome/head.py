@@ -1,4 +1,5 @@
-"""The top of the outcome: the sentence, hours and cost as quoted/actual bars, and the two margins."""
+"""The top of the outcome: the sentence, hours and cost as quoted/actual bars, and the two margins; while the job
+runs what is spent and what is still to come."""
 
 from __future__ import annotations
 
@@ -10,11 +11,14 @@ from desktop.widgets.quoted_actual_bar import QuotedActualBar
 from domain.costing import VarianceTree, difference_text, explain, own_hour, share_text
 from domain.dates import format_day_short
 from domain.money import divide_cents, format_money, margin_percent
+from domain.so_far import SoFar
 from domain.units import format_minutes
 
 SO_FAR = (
-    "So far: what is not logged yet stands here as time and material saved. The picture is whole once the job is "
-    "closed."
+    "So far: what is not logged yet is still to come, at its quoted cost. The margin is told once the job is closed."
+)
+NOT_LOGGED = (
+    "Not fully logged: what nobody wrote down looks saved here and may not be. The answers are given above."
 )
 
 
@@ -65,7 +69,10 @@ class OutcomeHead(Card):
         self.own = Figure("Left for an hour of your own")
         figures = QWidget()
         flow = FlowLayout(figures, 12)
-        for figure in (self.quoted, self.actual, self.difference, self.own):
+        self.price = Figure("Price")
+        self.spent = Figure("Spent so far")
+        self.to_come = Figure("Still to come")
+        for figure in (self.price, self.spent, self.to_come, self.quoted, self.actual, self.difference, self.own):
             flow.addWidget(figure)
         body = QVBoxLayout()
         body.setSpacing(10)
@@ -80,40 +87,59 @@ class OutcomeHead(Card):
         """Show one job."""
         figures = outcome.figures
         quoted = bool(figures.sold)
-        self.sentence.setText(explain(tree, figures.causes, quoted=quoted, running=outcome.running))
+        self.sentence.setText(
+            explain(tree, figures.causes, quoted=quoted, running=outcome.running, settled=outcome.settled)
+        )
         causes = [f"{share.cause} {format_minutes(share.minutes)}" for share in figures.causes]
         self.causes.setText("Causes given: " + ", ".join(causes) if causes else "")
         self.causes.setVisible(bool(causes))
         self._show_state(outcome)
-        self._show_bars(tree)
-        self._show_margins(tree, quoted=quoted, running=outcome.running)
+        self._show_bars(outcome.so_far)
+        self._show_running(outcome, tree, quoted=quoted)
+        self._show_margins(tree, quoted=quoted, outcome=outcome)
         self._show_own_hour(outcome, tree)
-        self.notice.set_words("info", SO_FAR if outcome.running and quoted and figures.anything_logged else "")
+        words = SO_FAR if outcome.running and quoted and figures.anything_logged else ""
+        self.notice.set_words("info", NOT_LOGGED if outcome.unanswered else words)
 
     def _show_state(self, outcome: JobOutcome) -> None:
         if outcome.cancelled_on:
             self.pill.set_words(f"canceled {format_day_short(outcome.cancelled_on)}", "plain")
         elif outcome.closed_on:
-            self.pill.set_words(f"closed {format_day_short(outcome.closed_on)}", "plain")
+            words = f"closed {format_day_short(outcome.closed_on)}"
+            self.pill.set_words(f"{words}, not fully logged" if outcome.unanswered else words,
+                                "caution" if outcome.unanswered else "plain")  # fmt: skip
         else:
             self.pill.set_words("so far", "info")
 
-    def _show_bars(self, tree: VarianceTree) -> None:
-        minutes, cents = tree.actual_minutes - tree.quoted_minutes, tree.actual_cost_cents - tree.budget_cost_cents
+    def _show_bars(self, seen: SoFar) -> None:
+        minutes, cents = seen.over_minutes, seen.cents - seen.quoted_cents
         self.hours.show(
-            tree.quoted_minutes,
-            tree.actual_minutes,
-            f"quoted {format_minutes(tree.quoted_minutes)}, actual {format_minutes(tree.actual_minutes)}",
-            _over(format_minutes(abs(minutes)), minutes, tree.quoted_minutes),
+            seen.quoted_minutes,
+            seen.minutes,
+            f"quoted {format_minutes(seen.quoted_minutes)}, actual {format_minutes(seen.minutes)}",
+            _over(format_minutes(abs(minutes)), minutes, seen.quoted_minutes),
         )
         self.cost.show(
-            tree.budget_cost_cents,
-            tree.actual_cost_cents,
-            f"quoted {format_money(tree.budget_cost_cents)}, actual {format_money(tree.actual_cost_cents)}",
-            _over(format_money(abs(cents)), cents, tree.budget_cost_cents),
+            seen.quoted_cents,
+            seen.cents,
+            f"quoted {format_money(seen.quoted_cents)}, actual {format_money(seen.cents)}",
+            _over(format_money(abs(cents)), cents, seen.quoted_cents),
         )
 
-    def _show_margins(self, tree: VarianceTree, *, quoted: bool, running: bool) -> None:
+    def _show_running(self, outcome: JobOutcome, tree: VarianceTree, *, quoted: bool) -> None:
+        """While a job runs: what is spent and what is still to come, and no margin, which nobody can know yet."""
+        for figure in (self.price, self.spent, self.to_come):
+            figure.setVisible(outcome.running and (quoted or figure is self.spent))
+        self.price.set_values(format_money(tree.revenue_cents), "before tax, with change orders and goodwill")
+        seen = outcome.so_far
+        self.spent.set_values(format_money(seen.cents), f"of {format_money(seen.quoted_cents)} quoted")
+        words = "quoted and not logged yet" if outcome.installed_on else "quoted for what has no log yet"
+        self.to_come.set_values(format_money(tree.still_to_come_cents), words)
+
+    def _show_margins(self, tree: VarianceTree, *, quoted: bool, outcome: JobOutcome) -> None:
+        ended = not outcome.running
+        self.quoted.setVisible(quoted or ended)
+        self.actual.setVisible(ended)
         share = share_text(margin_percent(tree.quoted_price_cents, tree.quoted_cost_cents))
         self.quoted.set_values(
             format_money(tree.quoted_margin_cents) if quoted else "–",
@@ -122,27 +148,27 @@ class OutcomeHead(Card):
         share = share_text(margin_percent(tree.revenue_cents, tree.actual_cost_cents))
         self.actual.set_values(
             format_money(tree.actual_margin_cents),
-            f"{share} of {format_money(tree.revenue_cents)} {'so far' if running else 'charged'}",
+            f"{share} of {format_money(tree.revenue_cents)} charged",
             "error" if tree.actual_margin_cents < 0 else "",
         )
         change = tree.actual_margin_cents - tree.quoted_margin_cents
         self.difference.set_values(
             difference_text(change) if change else "$0.00",
             "to the cent, step by step below",
-            "over" if change < 0 else "under" if change > 0 and not running else "",
+            "over" if change < 0 else "under" if change > 0 and outcome.settled else "",
         )
-        self.difference.setVisible(quoted)
+        self.difference.setVisible(quoted and ended)
 
     def _show_own_hour(self, outcome: JobOutcome, tree: VarianceTree) -> None:
         hour = own_hour(tree.actual_margin_cents, tree.own_labour_cents, tree.own_minutes)
-        self.own.setVisible(hour is not None)
+        self.own.setVisible(hour is not None and not outcome.running)
         if hour is None:
             return
         wage = f", wage {format_money(outcome.wage_cents)}" if outcome.wage_cents is not None else ""
         self.own.set_values(
             format_money(hour.per_hour_cents),
-            f"{'so far; ' if outcome.running else ''}it costs {format_money(hour.burdened_cents)}{wage}",
-            "over" if hour.short_cents > 0 else "" if outcome.running else "under",
+            f"it costs {format_money(hour.burdened_cents)}{wage}",
+            "over" if hour.short_cents > 0 else "under" if outcome.settled else "",
         )
         self.own.setToolTip(
             f"{format_money(hour.left_cents)} were left for {format_minutes(hour.minutes)} of your own time after "

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QBoxLayout, QHBoxLayout, QSizePolicy, QStackedWidg
 
 from db.queries.outcome import JobOutcome, job_outcome
 from desktop.desk import JOBS, Desk
+from desktop.pages.job_sections.outcome.closing_card import ClosingCard
 from desktop.pages.job_sections.outcome.head import OutcomeHead
 from desktop.pages.job_sections.outcome.judged import JudgedCard
 from desktop.pages.job_sections.outcome.price_side import PriceSide
@@ -47,7 +48,7 @@ class OutcomeSection(Section):
         self._rows: list[OutcomeRow] = []
         self._scale = 1.0
         self._running = False
-        self.head = OutcomeHead()
+        self.head, self.closing = OutcomeHead(), ClosingCard(desk)
         self.nothing_logged = Notice("info")
         self.waterfall = WaterfallView()
         self.waterfall.activated.connect(self._show_step)
@@ -114,6 +115,7 @@ class OutcomeSection(Section):
         column = QVBoxLayout(inside)
         column.setContentsMargins(28, 10, 28, 24)
         column.setSpacing(12)
+        column.addWidget(self.closing)
         column.addWidget(self.nothing_logged)
         column.addWidget(self.head)
         column.addLayout(self._pair)
@@ -131,7 +133,8 @@ class OutcomeSection(Section):
             "margins",
         )
         self.stack = QStackedWidget()
-        self.stack.addWidget(scroll_page(inside))
+        self._scroll = scroll_page(inside)
+        self.stack.addWidget(self._scroll)
         self.stack.addWidget(self.empty)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
@@ -151,10 +154,20 @@ class OutcomeSection(Section):
         with self.desk.read() as conn:
             outcome = job_outcome(conn, self.job_id)
         tree = variance_tree(outcome.figures)
-        there = bool(outcome.figures.sold or outcome.figures.anything_logged or outcome.write_offs)
+        self.closing.show_job(self.job_id, closed=outcome.closed_on is not None, unanswered=outcome.unanswered)
+        figures = outcome.figures
+        seen = figures.sold or figures.anything_logged or outcome.write_offs
+        there = bool(seen) or not self.closing.isHidden()
         self.stack.setCurrentIndex(0 if there else 1)
         if there:
             self._show(outcome, tree)
+
+    def begin_closing(self) -> None:
+        """Show the review of closing and put the cursor on the first line that wants an answer."""
+        self.closing.begin(self.job_id)
+        self.refresh()
+        self._scroll.verticalScrollBar().setValue(0)
+        self.closing.take_focus()
 
     def _show(self, outcome: JobOutcome, tree: VarianceTree) -> None:
         self.head.show_outcome(outcome, tree)
@@ -162,17 +175,17 @@ class OutcomeSection(Section):
         words = "" if logged else "Nothing is logged yet: this is the quoted side alone."
         self.nothing_logged.set_words("info", words, None if logged else ("Log the day", self._go_to_log))
         self.waterfall.set_steps(waterfall_steps(tree))
-        self._waterfall_card.setVisible(logged)
+        self._waterfall_card.setVisible(logged and not outcome.running)
         self.price_side.show_outcome(outcome)
         self._show_learned(outcome, tree)
-        self._rows, self._running = outcome_rows(tree), outcome.running
+        self._rows, self._running = outcome_rows(tree), not outcome.settled
         self._scale = common_scale([(row.quoted_cents, row.actual_cents) for row in self._rows])
         self._show_part(self.parts.value())
 
     def _show_learned(self, outcome: JobOutcome, tree: VarianceTree) -> None:
         """What the job says about quoting: only once it is closed; where it is heading while it is open."""
         closed = outcome.closed_on is not None and outcome.cancelled_on is None
-        self.judged.show_job(self.job_id, tree.quoted_minutes, tree.actual_minutes, closed=closed)
+        self.judged.show_job(self.job_id, tree.quoted_minutes, tree.actual_minutes, closed=closed and outcome.settled)
         self.progress.show_job(self.job_id, outcome.figures, running=outcome.running)
         self.suggestions.setVisible(closed)
         if closed:

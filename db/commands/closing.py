@@ -1,0 +1,139 @@
+"""The answers of the review at closing: what became of quoted lines without a log."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+from decimal import ROUND_HALF_UP, Decimal
+
+from db.commands.log_hours import log_hours
+from db.commands.log_materials import log_material
+from db.commands.log_others import log_other_cost
+from db.company_file.problems import Refused
+from db.edit import Edit
+from db.queries.closing import open_lines
+from db.queries.log import prices_in_force
+from db.records import fetch_all, fetch_one
+from db.tables import closing_answer, job
+from domain.closing import ANSWERS, MATERIAL, TASK, WITHIN, ClosingAnswer, LineKey, OpenLine, unanswered
+from domain.errors import NotUnderstood
+from domain.jobs import Job
+from domain.log_entry import TypedUse, parse_hours, parse_typed_use
+from domain.money import parse_money
+from domain.units import parse_quantity
+
+TRAVEL = "travel"
+NOTE = "logged at closing"
+
+
+def settle_answers(edit: Edit, job_id: int) -> int:
+    """Let go of answers whose line was logged after all; return how many lines have neither a log nor an answer."""
+    lines = open_lines(edit.conn, job_id)
+    still_open = {line.key for line in lines}
+    for one in _answers(edit, job_id):
+        if one.key not in still_open:
+            edit.remove(closing_answer, one.id)
+    return unanswered(lines)
+
+
+def answer_line(edit: Edit, job_id: int, key: LineKey, answer: str, within_task_id: int | None = None) -> None:
+    """Say what became of a quoted line of which nothing is logged, while the job is open or later.
+
+    Args:
+        answer: one of `domain.closing.ANSWERS`; "" takes the answer back.
+        within_task_id: the task in whose time it was done, when that is known.
+
+    Raises:
+        Refused: nothing of the kind was quoted, or something is logged on it.
+    """
+    answer_lines(edit, job_id, [key], answer, within_task_id)
+
+
+def answer_lines(
+    edit: Edit, job_id: int, keys: Iterable[LineKey], answer: str, within_task_id: int | None = None
+) -> None:
+    """The same for several lines at once."""
+    if answer and answer not in ANSWERS:
+        raise Refused(f"“{answer}” is no answer.", f"Say one of {', '.join(ANSWERS)}.")
+    wanted = list(dict.fromkeys(keys))
+    lines = {line.key: line for line in open_lines(edit.conn, job_id)}
+    for key in wanted:
+        if key not in lines:
+            raise Refused("That line is logged, or was never quoted; it needs no answer.")
+        if within_task_id is not None and key == LineKey(TASK, within_task_id):
+            raise Refused("A task cannot be done in its own time.", "Choose another task, or log its hours.")
+    there = {one.key: one.id for one in _answers(edit, job_id)}
+    new = []
+    for key in wanted:
+        values = {"answer": answer, "within_task_id": within_task_id if answer == WITHIN and key.kind == TASK else None}
+        if key in there and not answer:
+            edit.remove(closing_answer, there[key])
+        elif key in there:
+            edit.change(closing_answer, there[key], **values)
+        elif answer:
+            new.append({"job_id": job_id, **_columns(key), **values})
+    edit.add_many(closing_answer, new)
+    if fetch_one(edit.conn, Job, job, job_id).closed_on:
+        edit.change(job, job_id, unanswered=unanswered(open_lines(edit.conn, job_id)))
+
+
+def answer_the_rest(edit: Edit, job_id: int) -> int:
+    """All lines without an answer were done within other tasks; return how many."""
+    rest = [line.key for line in open_lines(edit.conn, job_id) if not line.answer]
+    answer_lines(edit, job_id, rest, WITHIN)
+    return len(rest)
+
+
+def _answers(edit: Edit, job_id: int) -> list[ClosingAnswer]:
+    return fetch_all(edit.conn, ClosingAnswer, closing_answer, closing_answer.c.job_id == job_id)
+
+
+def _columns(key: LineKey) -> dict[str, object]:
+    return {
+        "kind": key.kind,
+        "task_id": key.ref if key.kind == TASK else None,
+        "item_id": key.ref or None if key.kind == MATERIAL else None,
+        "words": key.words,
+    }
+
+
+def log_forgotten(
+    edit: Edit, job_id: int, key: LineKey, text: str, day: date, person_id: int, *, today: date | None = None
+) -> None:
+    """Log what was forgotten on a quoted line as it is typed: a time, a quantity (``all``: as quoted), an amount.
+
+    Raises:
+        NotUnderstood: the text says no time, quantity or amount above nothing.
+        Refused: the line is logged already, or the job is closed.
+    """
+    line = next((one for one in open_lines(edit.conn, job_id) if one.key == key), None)
+    if line is None:
+        raise Refused("That line is logged already.")
+    if key.kind == TASK:
+        typed = parse_hours(text)
+        if typed is None:
+            raise NotUnderstood("Type how long it took, for example 1h30.", text)
+        log_hours(edit, job_id, day, key.ref, person_id, typed.minutes, typed.began, note=NOTE, today=today)
+    elif key.kind == MATERIAL:
+        _log_use(edit, job_id, line, parse_typed_use(text, line.quantity, line.unit), day, today)
+    elif key.words == TRAVEL:
+        log_other_cost(edit, job_id, day, TRAVEL, "", parse_quantity(text.removesuffix("mi")), note=NOTE, today=today)
+    else:
+        cents = line.cents if text.strip().casefold() in ("a", "all") else parse_money(text)
+        log_other_cost(
+            edit, job_id, day, key.words, line.name, Decimal(1), unit_cost=Decimal(cents) / 100, note=NOTE, today=today
+        )
+    settle_answers(edit, job_id)
+
+
+def _log_use(edit: Edit, job_id: int, line: OpenLine, typed: TypedUse, day: date, today: date | None) -> None:
+    item_id = line.key.ref or None
+    unit_cost = typed.unit_cost
+    if unit_cost is None:
+        known = prices_in_force(edit.conn, day, [item_id] if item_id else [])
+        quoted = (Decimal(line.cents) / 100 / line.quantity).quantize(Decimal("0.0001"), ROUND_HALF_UP)
+        unit_cost = known.get(item_id or 0, quoted)
+    log_material(
+        edit, job_id, day, item_id, line.name, typed.quantity, line.unit, unit_cost,
+        "stock" if typed.unit_cost is None else "receipt", typed.receipt, note=NOTE, today=today,
+    )  # fmt: skip
