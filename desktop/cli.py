@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from datetime import date
 from importlib import import_module
 from pathlib import Path
-from typing import NoReturn
+from typing import NoReturn, TextIO
 
 GROUPINGS = ("job-type", "month", "foundation", "lead-source", "access-condition")
 # Once PySide6 is loaded it reads the source of every further module, to see whether it uses Qt: so these come first.
@@ -25,8 +25,17 @@ class _Parser(argparse.ArgumentParser):
 
 
 def _complain(message: str) -> int:
-    print(f"riserbook: {message} (riserbook --help shows what there is)", file=sys.stderr)
+    tell(f"riserbook: {message} (riserbook --help shows what there is)", sys.stderr)
     return 2
+
+
+def tell(text: object, stream: TextIO | None = None) -> None:
+    """Print words that may hold data: no command to the terminal in them, and no letter it cannot take."""
+    from domain.leaving import many_lines
+
+    out = stream or sys.stdout
+    encoding = getattr(out, "encoding", None) or "utf-8"
+    print(many_lines(str(text)).encode(encoding, "backslashreplace").decode(encoding), file=out)
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -153,7 +162,7 @@ def _without_a_screen(*, sample: bool) -> int:
     from desktop.sample import fresh_copy
 
     with fresh_copy() as path:
-        print(costing_summary(path))
+        tell(costing_summary(path))
     return 0
 
 
@@ -164,17 +173,17 @@ def _run_command(options: argparse.Namespace) -> int:
     from desktop import reports
 
     try:
-        print(getattr(reports, f"run_{options.command}")(options))
+        tell(getattr(reports, f"run_{options.command}")(options))
     except reports.Found as found:
-        print(found)
+        tell(found)
         return 1
     except (CompanyProblem, Refused) as problem:
-        print(f"riserbook: {problem}", file=sys.stderr)
+        tell(f"riserbook: {problem}", sys.stderr)
         return 1
     except BrokenPipeError:
         raise  # whoever reads has seen enough
     except OSError as problem:
-        print(f"riserbook: {problem.strerror or problem}: {problem.filename or options.file}", file=sys.stderr)
+        tell(f"riserbook: {problem.strerror or problem}: {problem.filename or options.file}", sys.stderr)
         return 1
     return 0
 

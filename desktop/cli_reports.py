@@ -23,6 +23,7 @@ from domain.costing import (
     variance_tree,
 )
 from domain.dates import format_day_short
+from domain.leaving import json_words, one_line
 from domain.money import format_money
 from domain.units import format_minutes, format_percent
 
@@ -40,7 +41,7 @@ def costing_report(conn: Connection, as_json: bool) -> str:
         if job.accepted or job.change_order_price_cents or figures[job.job_id].anything_logged
     ]
     if as_json:
-        return json.dumps({"jobs": [_job_json(*one) for one in told]}, indent=2, ensure_ascii=False)
+        return _json({"jobs": [_job_json(*one) for one in told]})
     if not told:
         return "No job has been sold or logged on yet."
     return "\n\n".join("\n".join(_job_lines(*one)) for one in told)
@@ -53,8 +54,12 @@ def margins_report(conn: Connection, by: str, from_: date | None, to: date | Non
     """
     shown = margins(conn, by, from_, to)
     if as_json:
-        return json.dumps(_margins_json(shown, from_, to), indent=2, ensure_ascii=False)
+        return _json(_margins_json(shown, from_, to))
     return "\n".join(_margins_lines(shown, from_, to))
+
+
+def _json(told: dict[str, Any]) -> str:
+    return json_words(json.dumps(told, indent=2, ensure_ascii=False))
 
 
 def _state(job: JobResult) -> str:
@@ -95,8 +100,8 @@ def _job_json(job: JobResult, figures: JobFigures, tree: VarianceTree) -> dict[s
 def _job_lines(job: JobResult, figures: JobFigures, tree: VarianceTree) -> list[str]:
     when = f"closed {format_day_short(job.closed_on)}" if job.closed_on else _state(job)
     lines = [
-        f"{job.number}  {job.title or job.job_type}, {job.customer} ({when})",
-        f"  {_sentence(job, figures, tree)}",
+        one_line(f"{job.number}  {job.title or job.job_type}, {job.customer} ({when})"),
+        f"  {one_line(_sentence(job, figures, tree))}",
         _money_line("Price before goodwill", tree.quoted_price_cents),
         _money_line("Quoted cost", tree.quoted_cost_cents),
         _money_line("Actual cost", tree.actual_cost_cents),
@@ -182,7 +187,7 @@ def _margins_lines(shown: Margins, from_: date | None, to: date | None) -> list[
         lines.append("A job counts under each of its access conditions; the last row counts every job once.")
     if worst := furthest_under(shown.closed):
         lines += ["", "Furthest under the quote"]
-        lines += _table([[f"  {job.number}", *_worst_cells(job)] for job in worst])
+        lines += [f"  {line}" for line in _table([[job.number, *_worst_cells(job)] for job in worst])]
     if shown.running or shown.left_out:
         lines += ["", f"Not counted: {_jobs(len(shown.running))} open, {len(shown.left_out)} canceled or not sold."]
     return lines
@@ -209,6 +214,7 @@ def _between(from_: date | None, to: date | None) -> str:
 
 def _table(rows: Sequence[Sequence[str]]) -> list[str]:
     """Columns as wide as their longest cell; words stand left, whatever has a digit stands right."""
+    rows = [[one_line(cell) for cell in row] for row in rows]
     widths = [max(len(row[n]) for row in rows) for n in range(len(rows[0]))]
     figures = [n > 0 and any(character.isdigit() for character in rows[-1][n]) for n in range(len(widths))]
     return [

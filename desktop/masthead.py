@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QButtonGroup, QFrame, QHBoxLayout, QMenu, QPushBut
 from desktop.look.icons import icon
 from desktop.look.theme import current_tokens, theme_changed
 from desktop.places import PLACES
+from desktop.widgets.as_typed import caption, set_tip
 from desktop.widgets.buttons import button as a_button
 from desktop.widgets.buttons import on_keys
 
@@ -37,7 +38,7 @@ class Masthead(QFrame):
             button.setCheckable(True)
             keys = QKeySequence(f"Ctrl+{number}")
             on_keys(button, keys.toString())
-            button.setToolTip(f"{place.title} ({keys.toString(QKeySequence.SequenceFormat.NativeText)})")
+            set_tip(button, f"{place.title} ({keys.toString(QKeySequence.SequenceFormat.NativeText)})")
             button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
             self._group.addButton(button)
             self._buttons[place.key] = button
@@ -59,7 +60,7 @@ class Masthead(QFrame):
         self._company.setIcon(icon("fan", 18, "accent", 5))
         self._company.setIconSize(QSize(23, 18))
         self._company.setShortcut(QKeySequence("F10"))
-        self._company.setToolTip("Open, save a copy, undo, appearance (F10)")
+        set_tip(self._company, "Open, save a copy, undo, appearance (F10)")
         self._company.setAccessibleName("Company menu")
         return self._company
 
@@ -92,8 +93,8 @@ class Masthead(QFrame):
     def set_company(self, name: str) -> None:
         """Show the company's name, elided when it is very long."""
         shown = name if len(name) <= 26 else name[:25].rstrip() + "…"
-        self._company.setText(f"{shown}  ▾")
-        self._company.setToolTip(f"{name}: open, save a copy, undo, appearance (F10)")
+        self._company.setText(f"{caption(shown)}  ▾")
+        set_tip(self._company, f"{name}: open, save a copy, undo, appearance (F10)")
 
     def set_place(self, key: str) -> None:
         """Mark the place that is shown."""

@@ -10,6 +10,7 @@ from sqlalchemy import Connection
 
 from db.company_file import back_up, check_file, open_for_reading
 from db.company_file.problems import Refused
+from domain.leaving import one_line
 
 
 class Found(Exception):
@@ -76,8 +77,10 @@ def run_ties(options: argparse.Namespace) -> str:
     with open_for_reading(options.file) as company, company.read() as conn:
         found = ties(conn, _today(conn))
     lines = [
-        f"{tie.what}: {tie.first_words} {format_money(tie.first_cents)}, {tie.second_words}"
-        f" {format_money(tie.second_cents)}, difference {format_money(tie.difference_cents)}"
+        one_line(
+            f"{tie.what}: {tie.first_words} {format_money(tie.first_cents)}, {tie.second_words}"
+            f" {format_money(tie.second_cents)}, difference {format_money(tie.difference_cents)}"
+        )
         for tie in found
     ]
     text = "\n".join(lines)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from PySide6.QtCore import QUrl
+from PySide6.QtCore import Qt, QUrl
 from PySide6.QtGui import QDesktopServices
 from PySide6.QtWidgets import QMessageBox, QWidget
 
@@ -16,6 +16,7 @@ def show_trouble(parent: QWidget, report: Path | None) -> None:
     if _shown:
         return
     box = QMessageBox(QMessageBox.Icon.Warning, "Something went wrong", "Riserbook could not finish that step.")
+    box.setTextFormat(Qt.TextFormat.PlainText)
     box.setParent(parent, box.windowFlags())
     kept = "Everything that was saved is safe in the company file; the step itself was not saved."
     if report is None:

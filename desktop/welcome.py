@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QLabel, QLayout, QLineEd
 from desktop.local_settings import LocalSettings
 from desktop.widgets.cards import Card, Notice, button, label, scroll_page
 from desktop.widgets.cards import column as stacked
+from domain.leaving import file_name
 
 SUFFIX = ".riserbook"
 FILTER = f"Riserbook company (*{SUFFIX})"
@@ -128,22 +129,17 @@ class WelcomePage(QWidget):
             self.company_name.setFocus()
             return
         self._error.hide()
-        chosen, _ = QFileDialog.getSaveFileName(
-            self, "Where to keep the company", str(Path.home() / f"{file_stem(name)}{SUFFIX}"), FILTER
-        )
+        proposed = Path.home() / f"{file_name(name, 'Firm')}{SUFFIX}"
+        chosen, _ = QFileDialog.getSaveFileName(self, "Where to keep the firm", str(proposed), FILTER)
         if chosen:
             path = Path(chosen)
             path = path if path.suffix == SUFFIX else path.with_name(path.name + SUFFIX)
             self.create_asked.emit(path, name, self.owner_name.text().strip())
 
 
-def file_stem(name: str) -> str:
-    """A firm's name as a file name every system accepts."""
-    return "".join(letter for letter in name if letter.isalnum() or letter in " -&.").strip(" .")[:80] or "Company"
-
-
 def _field(card: Card, name: str, hint: str = "") -> QLineEdit:
     caption = QLabel(name)
+    caption.setTextFormat(Qt.TextFormat.PlainText)
     caption.setProperty("tone", "soft")
     field = QLineEdit()
     field.setAccessibleName(name)

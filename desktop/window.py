@@ -24,6 +24,7 @@ from desktop.readying import Readying
 from desktop.taking import take_or_let_go
 from desktop.undo_keys import UndoKeys, go_back_to, stops_around
 from desktop.welcome import WelcomePage
+from desktop.widgets.as_typed import set_tip, set_title
 from desktop.widgets.cards import Saved, Toast
 from desktop.widgets.timer_strip import TimerStrip
 from desktop.window_menu import WindowMenu
@@ -65,6 +66,7 @@ class Window(QMainWindow):
         self.timer_strip = TimerStrip()
         self.saved = Saved()
         self.as_of = QLabel()
+        self.as_of.setTextFormat(Qt.TextFormat.PlainText)
         self.as_of.setProperty("tone", "faint")
         self.masthead = Masthead(self.menu, [self.as_of, self.timer_strip, self.saved])
         self.welcome = WelcomePage(settings)
@@ -155,9 +157,9 @@ class Window(QMainWindow):
         self.desk.spoke.connect(self._speak)
         self.desk.changed.connect(self._changed)
         self.masthead.set_company(this_firm.name)
-        self.setWindowTitle(f"{this_firm.name} · Riserbook")
+        set_title(self, f"{this_firm.name} · Riserbook")
         self.as_of.setText(f"as of {format_day(pinned)}" if pinned else "")
-        self.as_of.setToolTip("A made-up company lives on an evening of its own." if pinned else "")
+        set_tip(self.as_of, "A made-up company lives on an evening of its own." if pinned else "")
         self.timer_strip.set_desk(self.desk)
         self._make_room()
         self.masthead.show()

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QFileDialog, QMenu, QMessageBox
 
 from desktop.look.icons import icon
 from desktop.look.theme import apply_theme
+from desktop.widgets.as_typed import caption, set_tip
 
 if TYPE_CHECKING:
     from desktop.window import Window
@@ -108,13 +109,13 @@ class WindowMenu(QMenu):
             (self._redo, "Redo", redo, "Ctrl+Shift+Z"),
         ):
             shown = QKeySequence(keys).toString(QKeySequence.SequenceFormat.NativeText)
-            action.setText(f"{word}: {label}\t{shown}" if label else f"{word}\t{shown}")
+            action.setText(f"{word}: {caption(label)}\t{shown}" if label else f"{word}\t{shown}")
             action.setEnabled(label is not None)
         self._appearances[self._window.settings.appearance].setChecked(True)
         self._recent.clear()
         for path in self._window.settings.recent:
-            action = self._recent.addAction(path.stem)
-            action.setToolTip(str(path))
+            action = self._recent.addAction(caption(path.stem))
+            set_tip(action, str(path))
             action.triggered.connect(lambda _checked=False, path=path: self._window.open_file(path))
         self._recent.setEnabled(not self._recent.isEmpty())
 

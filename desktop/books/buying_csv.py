@@ -5,7 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from pathlib import Path
 
-from desktop.books.csv_file import as_words, write_rows
+from desktop.books.csv_file import write_rows
 from domain.buying import PullSheet, ShoppingList
 from domain.money import format_money
 
@@ -19,9 +19,9 @@ def write_pull_sheet_csv(sheet: PullSheet, path: Path) -> Path:
     """Write one row a material, and behind it a column for each job. Raises OSError."""
     rows = [
         [
-            as_words(line.code), as_words(line.description), as_words(line.unit), _plain(line.need),
+            line.code, line.description, line.unit, _plain(line.need),
             _plain(line.pack), str(line.packs), _plain(line.from_truck), _plain(line.aside), _plain(line.to_buy),
-            str(line.packs_to_buy), as_words(line.supplier), *(_plain(line.share(job.job_id)) for job in sheet.jobs),
+            str(line.packs_to_buy), line.supplier, *(_plain(line.share(job.job_id)) for job in sheet.jobs),
         ]
         for line in sheet.lines
     ]  # fmt: skip
@@ -32,8 +32,8 @@ def write_shopping_list_csv(shopping: ShoppingList, path: Path) -> Path:
     """Write one row a thing to buy, by supplier; what has no price has no cost. Raises OSError."""
     rows = [
         [
-            as_words(line.supplier), as_words(line.code), as_words(line.description), as_words(shopping.why(line)),
-            str(line.packs) if line.for_truck else "", _plain(line.pack), as_words(line.unit), _plain(line.quantity),
+            line.supplier, line.code, line.description, shopping.why(line),
+            str(line.packs) if line.for_truck else "", _plain(line.pack), line.unit, _plain(line.quantity),
             "" if line.unit_cost is None else _plain(line.unit_cost),
             "" if line.cost_cents is None else format_money(line.cost_cents, symbol=False).replace(",", ""),
         ]

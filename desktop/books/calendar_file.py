@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any
 
 from db.company_file.files import make_private
 from domain.calendar.visits import KIND_WORDS, PlannedVisit, moment
+from domain.leaving import many_lines, one_line
 from domain.units import format_minutes
 
 if TYPE_CHECKING:
@@ -56,8 +57,9 @@ def calendar_bytes(visits: Iterable[PlannedVisit], made_at: datetime, name: str)
     made = Calendar()
     made.add("prodid", MAKER)
     made.add("version", "2.0")
-    made.add("name", name)  # RFC 7986, 5.1
-    made.add("x-wr-calname", name)  # what calendars read before that
+    called = one_line(name)
+    made.add("name", called)  # RFC 7986, 5.1
+    made.add("x-wr-calname", called)  # what calendars read before that
     stamp = made_at.astimezone(UTC).replace(microsecond=0)
     for one in visits:
         made.add_component(_event(one, stamp))
@@ -68,18 +70,18 @@ def _event(planned: PlannedVisit, stamp: datetime) -> Event:
     from icalendar import Event
 
     visit, event = planned.visit, Event()
-    event.add("uid", visit.uid)
+    event.add("uid", one_line(visit.uid))
     event.add("dtstamp", stamp)
     event.add("sequence", visit.sequence)
     starts, ends = _stretch(planned)
     event.add("dtstart", starts)
     event.add("dtend", ends)
-    event.add("summary", _summary(planned))
+    event.add("summary", one_line(_summary(planned)))
     event.add("categories", [KIND_WORDS[visit.kind]])
     if planned.place:
-        event.add("location", planned.place)
+        event.add("location", one_line(planned.place))
     if about := _about(planned):
-        event.add("description", about)
+        event.add("description", many_lines(about))
     event.add("status", "CONFIRMED" if visit.stands else "CANCELLED")
     event.add("transp", "OPAQUE" if visit.takes_own_time and visit.stands else "TRANSPARENT")
     return event

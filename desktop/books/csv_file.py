@@ -1,6 +1,6 @@
 """The margins as plain csv: one row a group, or one row a job; dollars with a point, UTF-8, comma-separated.
 
-`write_rows` and `as_words` serve the other csv files too.
+`write_rows` serves the other csv files too, and makes every cell harmless: data is handed to it as it is.
 """
 
 from __future__ import annotations
@@ -13,8 +13,8 @@ from contextlib import suppress
 from pathlib import Path
 
 from db.company_file.files import make_private
-from desktop.books.sheet import LOOKS_LIKE_A_FORMULA
 from domain.costing import GroupMargin, JobResult, Margins
+from domain.leaving import table_cell
 from domain.money import format_money
 from domain.units import format_hours_decimal
 
@@ -42,7 +42,7 @@ def write_jobs_csv(jobs: Iterable[JobResult], path: Path) -> Path:
 
 def _group_row(group: GroupMargin) -> list[str]:
     return [
-        as_words(group.name),
+        group.name,
         str(group.jobs),
         _money(group.revenue_cents),
         _money(group.actual_cost_cents),
@@ -60,7 +60,8 @@ def _group_row(group: GroupMargin) -> list[str]:
 def _job_row(job: JobResult) -> list[str]:
     words = (job.number, job.title, job.customer, job.job_type, job.foundation, job.lead_source)
     return [
-        *(as_words(word) for word in (*words, ", ".join(job.conditions))),
+        *words,
+        ", ".join(job.conditions),
         job.opened_on.isoformat(),
         job.closed_on.isoformat() if job.closed_on else "",
         _money(job.quoted_price_cents),
@@ -73,11 +74,6 @@ def _job_row(job: JobResult) -> list[str]:
         _hours(job.quoted_minutes),
         _hours(job.actual_minutes),
     ]
-
-
-def as_words(text: str) -> str:
-    """Text that a spreadsheet could take for a formula gets the apostrophe by which spreadsheets mark text."""
-    return f"'{text}" if text.startswith(LOOKS_LIKE_A_FORMULA) else text
 
 
 def _money(cents: int) -> str:
@@ -99,8 +95,8 @@ def write_rows(path: Path, heads: Sequence[str], rows: Iterable[Sequence[str]]) 
     try:
         with fresh.open("w", encoding="utf-8-sig", newline="") as file:
             writer = csv.writer(file)
-            writer.writerow(heads)
-            writer.writerows(rows)
+            writer.writerow([table_cell(head) for head in heads])
+            writer.writerows([table_cell(cell) for cell in row] for row in rows)
         os.replace(fresh, path)
     finally:
         with suppress(OSError):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from db.queries.exposure_log import ExposureLog
-from desktop.books.csv_file import as_words, write_rows
+from desktop.books.csv_file import write_rows
 from domain.units import format_hours_decimal
 
 _HEADS = ("day", "person", "job", "place", "hours", "level pCi/L", "level from", "equilibrium %", "exposure WLM",
@@ -16,10 +16,10 @@ def write_exposure_csv(log: ExposureLog, path: Path) -> Path:
     """Write one row an entry. Raises OSError."""
     rows = [
         [
-            one.entry.day.isoformat(), as_words(one.person), as_words(one.job_number), as_words(one.place),
+            one.entry.day.isoformat(), one.person, one.job_number, one.place,
             format_hours_decimal(one.entry.minutes).replace(",", ""), f"{one.entry.level.normalize():f}",
-            as_words(one.entry.level_from), f"{one.entry.equilibrium_percent.normalize():f}", f"{one.wlm:f}",
-            as_words(one.entry.note),
+            one.entry.level_from, f"{one.entry.equilibrium_percent.normalize():f}", f"{one.wlm:f}",
+            one.entry.note,
         ]
         for one in log.entries
     ]  # fmt: skip

@@ -19,7 +19,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 
-from desktop.books.csv_file import as_words, write_rows
+from desktop.books.csv_file import write_rows
 from domain.ledger import Account, LedgerEntry
 from domain.miles import MilesLog
 from domain.money import format_money
@@ -37,8 +37,8 @@ def write_miles_csv(log: MilesLog, path: Path) -> Path:
     """Write one row a drive. Raises OSError."""
     rows = [
         [
-            one.day.isoformat(), f"{one.miles:f}", f"{one.rate:f}", _dollars(one.cents), as_words(one.purpose),
-            as_words(one.route), as_words(one.job),
+            one.day.isoformat(), f"{one.miles:f}", f"{one.rate:f}", _dollars(one.cents), one.purpose,
+            one.route, one.job,
         ]
         for one in log.drives
     ]  # fmt: skip
@@ -48,10 +48,10 @@ def write_miles_csv(log: MilesLog, path: Path) -> Path:
 def _postings(one: LedgerEntry, accounts: Mapping[str, Account]) -> list[list[str]]:
     return [
         [
-            one.day.isoformat(), f"{one.source.replace('_', '-')}-{one.source_id}", as_words(one.reference),
-            as_words(accounts[posting.role].number), as_words(accounts[posting.role].name),
-            _dollars(posting.debit_cents), _dollars(posting.credit_cents), as_words(one.words), as_words(one.party),
-            as_words(one.job),
+            one.day.isoformat(), f"{one.source.replace('_', '-')}-{one.source_id}", one.reference,
+            accounts[posting.role].number, accounts[posting.role].name,
+            _dollars(posting.debit_cents), _dollars(posting.credit_cents), one.words, one.party,
+            one.job,
         ]
         for posting in one.postings
     ]  # fmt: skip

@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING, Any
 
+from domain.leaving import looks_like_a_formula, many_lines
+
 if TYPE_CHECKING:
     from openpyxl.worksheet._write_only import WriteOnlyWorksheet
 
@@ -23,14 +25,23 @@ MONTH = '0000"-"00'
 """A month kept as the number 202603 reads 2026-03."""
 PLAIN = "General"
 
-LOOKS_LIKE_A_FORMULA = ("=", "+", "-", "@", "\t", "\r")
-"""Text that begins so is kept from being taken for a formula, here and by whatever opens a csv."""
-
 _ONE_PAGE_WIDE = 260
 """Sheets up to so many letters wide are printed on pages of one width; wider ones would be too small to read."""
 
-_NOT_FOR_XML = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\ufffe\uffff]")
+_LONGEST_CELL = 32_767
+"""Letters a cell may hold (ECMA-376 has no limit; that of common spreadsheets, from memory)."""
+
+_LOOKS_ESCAPED = re.compile("_(?=x[0-9A-Fa-f]{4}_)")
+"""In a workbook ``_x000A_`` means a line end (ECMA-376 part 1, 22.9.2.19, from memory); as typed it is text."""
 _KEY = re.compile(r"\{(\w+)\}")
+
+
+def cell_words(text: str) -> str:
+    """Text as a cell takes it: what a person can read, not longer than a cell is."""
+    words = many_lines(text)
+    if "_x" in words:
+        words = _LOOKS_ESCAPED.sub("_x005F_", words)
+    return words if len(words) <= _LONGEST_CELL else f"{words[: _LONGEST_CELL - 1]}…"
 
 
 class Formula(str):
@@ -74,7 +85,9 @@ class Sheet:
         self._set_up_paper()
         cells = []
         for column in self.columns:
-            cell = WriteOnlyCell(self.page, column.title)
+            cell = WriteOnlyCell(self.page)
+            cell._value, cell.data_type = cell_words(column.title), "s"  # a heading can be data: never a formula
+            cell.quotePrefix = looks_like_a_formula(column.title)
             cell.font, cell.fill = self._strong, self._head_fill
             cell.alignment = self._head_lines if column.format == PLAIN else self._head_figures
             cells.append(cell)
@@ -134,8 +147,8 @@ class Sheet:
             if over_columns:
                 value = self._over_columns(value, self.address(column.key, self.rows))
         elif isinstance(value, str):
-            value, kind, form = _NOT_FOR_XML.sub("", value), "s", PLAIN
-            quoted = value.startswith(LOOKS_LIKE_A_FORMULA)
+            value, kind, form = cell_words(value), "s", PLAIN
+            quoted = looks_like_a_formula(value)
         else:
             kind = "d" if isinstance(value, date) else "n"
         slot._value, slot.data_type = value, kind

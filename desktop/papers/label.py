@@ -12,6 +12,7 @@ from reportlab.platypus import Flowable, Paragraph, Spacer
 
 from desktop.papers.paper import BODY, INK, STRONG, TITLE, Paper, clean
 from domain.closeout.handover import LabelWords
+from domain.leaving import one_line
 
 EDGE = 0.14 * inch
 LARGEST, SMALLEST, STEP = 16.0, 5.5, 0.25
@@ -24,8 +25,8 @@ def make_label(said: LabelWords, width_inches: float, height_inches: float) -> b
     width, height = width_inches * inch, height_inches * inch
     target = BytesIO()
     canvas = Canvas(target, pagesize=(width, height))
-    canvas.setTitle(said.title)
-    canvas.setAuthor(said.installer[0] if said.installer else "")
+    canvas.setTitle(one_line(said.title))
+    canvas.setAuthor(one_line(said.installer[0]) if said.installer else "")
     canvas.setCreator("Riserbook")
     canvas.setStrokeColor(INK)
     canvas.setLineWidth(1.2)

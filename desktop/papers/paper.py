@@ -35,6 +35,8 @@ from reportlab.platypus import (
     Table,
 )
 
+from domain.leaving import many_lines, one_line
+
 Sheet = Literal["letter", "a4"]
 
 BODY, STRONG, TITLE = "PaperBody", "PaperStrong", "PaperTitle"
@@ -63,7 +65,7 @@ def _style(name: str, font: str, size: float, leading: float, **more: Any) -> Pa
 
 STYLES = {
     "body": _style("body", BODY, 10, 14, spaceAfter=4, allowWidows=0, allowOrphans=0),
-    "bullet": _style("bullet", BODY, 10, 14, leftIndent=12, bulletIndent=2, spaceAfter=2),
+    "bullet": _style("bullet", BODY, 10, 14, leftIndent=12, bulletIndent=2, spaceAfter=2, bulletFontName=BODY),
     "soft": _style("soft", BODY, 9, 12.5, textColor=SOFT),
     "cell": _style("cell", BODY, 10, 13.5),
     "strong": _style("strong", STRONG, 10, 13.5),
@@ -79,7 +81,7 @@ STYLES = {
 
 def clean(text: str) -> str:
     """Text as the paragraph maker takes it: escaped, control characters out, line ends kept as breaks."""
-    printable = "".join(letter for letter in text if letter in "\n\t" or letter.isprintable())
+    printable = "".join(letter for letter in many_lines(text) if letter in "\n\t" or letter.isprintable())
     return escape(printable.strip()).replace("\t", "    ").replace("\n", "<br/>")
 
 
@@ -91,7 +93,7 @@ def text_block(text: str, style: str = "body") -> Paragraph:
 def prose(text: str) -> list[Flowable]:
     """What the owner wrote: each line a paragraph; lines that begin with - or • are bullets."""
     made: list[Flowable] = []
-    for line in text.splitlines():
+    for line in many_lines(text).split("\n"):
         line = line.strip()
         if not line:
             continue
@@ -104,7 +106,7 @@ def prose(text: str) -> list[Flowable]:
 
 def listing(text: str) -> list[Flowable]:
     """What the owner wrote as a list: more than one line makes each a bullet."""
-    lines = [line.strip().lstrip("-•*–").strip() for line in text.splitlines() if line.strip()]
+    lines = [line.strip().lstrip("-•*–").strip() for line in many_lines(text).split("\n") if line.strip()]
     if len(lines) < 2:
         return prose(text)
     return [Paragraph(clean(line), STYLES["bullet"], bulletText="•") for line in lines]
@@ -132,16 +134,32 @@ class Rule(Flowable):
         self.canv.line(0, self._below, self.width, self._below)
 
 
+class RowsOnPaper(Table):
+    """A table that breaks between its rows; a single row longer than a page goes on over the next, never refused."""
+
+    def split(self, width: float, height: float) -> list[Flowable]:
+        """The parts before and after the break; none: begin on the next page."""
+        parts: list[Flowable] = super().split(width, height)
+        if not parts and height > _NEARLY_A_PAGE:
+            self.splitInRow = 1
+            parts = super().split(width, height)
+        return parts
+
+
+_NEARLY_A_PAGE = 560
+"""Points: with so much room left a row that does not fit would not fit on the next page either."""
+
+
 def columns(*parts: Sequence[Flowable], widths: Sequence[float]) -> Table:
     """Blocks side by side, tops aligned, without rules."""
-    table = Table([[list(part) for part in parts]], colWidths=list(widths))
+    table = RowsOnPaper([[list(part) for part in parts]], colWidths=list(widths))
     table.setStyle([("VALIGN", (0, 0), (-1, -1), "TOP"), *_no_padding()])
     return table
 
 
 def grid(rows: Sequence[Sequence[Flowable]], widths: Sequence[float], rules: Sequence[Any] = ()) -> Table:
-    """A table with a thin rule between its rows; it breaks between rows, never within one."""
-    table = Table([list(row) for row in rows], colWidths=list(widths), splitInRow=0)
+    """A table with a thin rule between its rows; it breaks between rows, and within one that is longer than a page."""
+    table = RowsOnPaper([list(row) for row in rows], colWidths=list(widths), splitInRow=0)
     table.setStyle([
         ("VALIGN", (0, 0), (-1, -1), "TOP"),
         ("LEFTPADDING", (0, 0), (-1, -1), 6),
@@ -191,7 +209,7 @@ class Paper:
 
     def __init__(self, title: str, running_head: str, author: str, sheet: Sheet = "letter", mark: str = "") -> None:
         _load_fonts()
-        self.title, self.running_head, self.author, self.mark = title, running_head, author, mark
+        self.title, self.running_head, self.author, self.mark = map(one_line, (title, running_head, author, mark))
         self.size = LETTER if sheet == "letter" else A4
         self.width = self.size[0] - 2 * MARGIN
 

@@ -17,6 +17,7 @@ from domain.airflow import inwc_from_pa
 from domain.job_takeoff.air import AirCase, JobAir
 from domain.job_takeoff.reckoning import route_title
 from domain.job_takeoff.sketch import Sketch
+from domain.leaving import one_line
 from domain.routes import RouteStudy
 from domain.routes.drawing import Drawing, draw_study
 
@@ -60,9 +61,10 @@ def _draw(canvas: Canvas, shape: Shape, top: float) -> None:
         font = STRONG if shape.strong else BODY
         canvas.setFillColor(SHADES[shape.tone])
         canvas.setFont(font, SIZE)
-        wide = pdfmetrics.stringWidth(shape.text, font, SIZE)
+        words = one_line(shape.text)
+        wide = pdfmetrics.stringWidth(words, font, SIZE)
         left = shape.x - {"left": 0.0, "middle": wide / 2, "right": wide}[shape.anchor]
-        canvas.drawString(left, top - shape.y - SIZE * 0.34, shape.text)
+        canvas.drawString(left, top - shape.y - SIZE * 0.34, words)
         return
     if shape.stroke:
         canvas.setStrokeColor(SHADES[shape.stroke])

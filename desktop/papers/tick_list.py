@@ -9,7 +9,20 @@ from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import inch
 from reportlab.platypus import CondPageBreak, Flowable, Paragraph, Table
 
-from desktop.papers.paper import INK, RULE, SOFT, STYLES, TINT, Paper, Rule, clean, columns, space, text_block
+from desktop.papers.paper import (
+    INK,
+    RULE,
+    SOFT,
+    STYLES,
+    TINT,
+    Paper,
+    RowsOnPaper,
+    Rule,
+    clean,
+    columns,
+    space,
+    text_block,
+)
 from domain.firm import Firm
 
 _PART = ParagraphStyle("part", parent=STYLES["heading"], keepWithNext=0)
@@ -60,7 +73,7 @@ def tick_table(
     made = [[text_block(head, "right" if n in right else "soft") for n, head in enumerate(heads)]]
     for row in rows:
         made.append([_cell(value, "amount" if n in right else "cell") for n, value in enumerate(row)])
-    table = Table(made, colWidths=list(widths), repeatRows=1, splitInRow=0)
+    table = RowsOnPaper(made, colWidths=list(widths), repeatRows=1, splitInRow=0)
     table.setStyle([
         ("VALIGN", (0, 0), (-1, -1), "TOP"),
         ("LEFTPADDING", (0, 0), (-1, -1), 4),

@@ -12,12 +12,38 @@ from collections.abc import Callable, Sequence
 
 from PySide6.QtCore import QSize, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence, QShortcut
-from PySide6.QtWidgets import QAbstractButton, QButtonGroup, QHBoxLayout, QPushButton, QSizePolicy, QToolButton, QWidget
+from PySide6.QtWidgets import (
+    QAbstractButton,
+    QButtonGroup,
+    QCheckBox,
+    QHBoxLayout,
+    QPushButton,
+    QSizePolicy,
+    QToolButton,
+    QWidget,
+)
 
 from desktop.look.icons import icon
+from desktop.widgets.as_typed import AsTyped, set_tip
 
 _KEYPAD = Qt.KeyboardModifier.KeypadModifier
 _ICON_TONE = {"primary": "on_accent", "danger": "error", "link": "accent"}
+
+
+class PushButton(AsTyped, QPushButton):
+    """A push button for words that may be data."""
+
+    def __init__(self, text: str = "") -> None:
+        super().__init__()
+        self.setText(text)
+
+
+class Tick(AsTyped, QCheckBox):
+    """A box to tick for words that may be data."""
+
+    def __init__(self, text: str = "") -> None:
+        super().__init__()
+        self.setText(text)
 
 
 def button(
@@ -28,7 +54,7 @@ def button(
     tip: str = "",
 ) -> QPushButton:
     """A push button; `kind` is one of the stylesheet's."""
-    made = QPushButton(text)
+    made = PushButton(text)
     made.setProperty("kind", kind)
     made.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
     made.setAutoDefault(True)  # so that Enter presses it as the space bar does
@@ -38,7 +64,7 @@ def button(
         made.setIcon(icon(icon_name, size, _ICON_TONE.get(kind, "ink_soft"), gap))
         made.setIconSize(QSize(size + gap, size))
     if tip:
-        made.setToolTip(tip)
+        set_tip(made, tip)
     if on_click:
         made.clicked.connect(lambda: on_click())
     return made
@@ -60,7 +86,7 @@ def tool_button(icon_name: str, name: str, on_click: Callable[[], object] | None
     made.setProperty("kind", "quiet")
     made.setIcon(icon(icon_name))
     made.setIconSize(QSize(18, 18))
-    made.setToolTip(name)
+    set_tip(made, name)
     made.setAccessibleName(name)
     made.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
     if on_click:
@@ -87,7 +113,7 @@ class Segments(QWidget):
         self._group = QButtonGroup(self)
         self._keys = [key for key, _ in choices]
         for number, (_, text) in enumerate(choices):
-            one = QPushButton(text)
+            one = PushButton(text)
             one.setProperty("kind", "segment")
             one.setCheckable(True)
             one.setAutoDefault(False)

@@ -19,6 +19,7 @@ from PySide6.QtWidgets import QCheckBox, QComboBox, QCompleter, QPlainTextEdit, 
 
 from desktop.look.icons import paint_icon
 from desktop.look.theme import current_tokens
+from desktop.widgets.as_typed import AsTyped
 from desktop.widgets.fields import mark_wrong
 
 
@@ -201,7 +202,7 @@ class ChoiceField(QComboBox):
         painter.end()
 
 
-class SwitchField(QCheckBox):
+class SwitchField(AsTyped, QCheckBox):
     """On or off, drawn as a small slide with its word beside it."""
 
     edited = Signal(object)
@@ -210,7 +211,8 @@ class SwitchField(QCheckBox):
     _TRACK = QSize(34, 18)
 
     def __init__(self, text: str = "", parent: QWidget | None = None) -> None:
-        super().__init__(text, parent)
+        super().__init__(parent)
+        self.setText(text)
         self.clicked.connect(self._flipped)
         self.setSizePolicy(QSizePolicy.Policy.Maximum, QSizePolicy.Policy.Fixed)
 

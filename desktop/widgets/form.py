@@ -21,6 +21,7 @@ from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QSizePolicy, QVB
 
 from desktop.look.fonts import font
 from desktop.look.theme import current_tokens
+from desktop.widgets.as_typed import set_tip
 from desktop.widgets.choice_field import ChoiceField, NotesField, SwitchField
 from desktop.widgets.date_field import DateField
 from desktop.widgets.fields import (
@@ -78,6 +79,7 @@ class Form(QWidget):
         if wide and self._column:
             self._next_row()
         name = QLabel(label)
+        name.setTextFormat(Qt.TextFormat.PlainText)
         name.setProperty("tone", "soft")
         name.setBuddy(widget)
         name.setMinimumHeight(0 if self._above else current_tokens().control_height)
@@ -108,6 +110,7 @@ class Form(QWidget):
         if self._column:
             self._next_row()
         heading = QLabel(text)
+        heading.setTextFormat(Qt.TextFormat.PlainText)
         heading.setFont(font("section"))
         heading.setContentsMargins(0, current_tokens().space.small if self._row else 0, 0, 0)
         self._grid.addWidget(heading, self._row, 0, 1, self._columns * 3 - 1)
@@ -180,13 +183,15 @@ class Form(QWidget):
         cell.addLayout(line)
         if hint:
             small = QLabel(hint)
+            small.setTextFormat(Qt.TextFormat.PlainText)
             small.setFont(font("small"))
             small.setProperty("tone", "faint")
             small.setWordWrap(True)
             widget.setProperty("form_hint", small)
-            widget.setToolTip(hint)
+            set_tip(widget, hint)
             cell.addWidget(small)
         error = QLabel()
+        error.setTextFormat(Qt.TextFormat.PlainText)
         error.setFont(font("small"))
         error.setProperty("tone", "error")
         error.setWordWrap(True)

@@ -130,6 +130,7 @@ class Saved(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._tone, self._words = "good", QLabel()
+        self._words.setTextFormat(Qt.TextFormat.PlainText)
         self._words.setFont(font("small"))
         self._words.setProperty("tone", "soft")
         self._glyph = _Glyph("good")

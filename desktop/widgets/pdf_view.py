@@ -23,6 +23,7 @@ from PySide6.QtWidgets import QFileDialog, QFrame, QHBoxLayout, QVBoxLayout, QWi
 from desktop.look.theme import current_tokens, theme_changed
 from desktop.widgets.buttons import button, tool_button
 from desktop.widgets.page_parts import EmptyPage, label
+from domain.leaving import whole_file_name
 
 _STEP = 1.2
 _ROOM_FOR_FITTING = 480
@@ -71,7 +72,7 @@ class PaperView(QWidget):
         """Show these bytes; False (and `failed`) when they are no PDF. Zoom and place are kept."""
         self._prepare()
         place = self._view.verticalScrollBar().value()
-        self._bytes, self._name = pdf, name
+        self._bytes, self._name = pdf, whole_file_name(name)
         self._document.close()
         self._buffer = QBuffer(self)
         self._buffer.setData(QByteArray(pdf))

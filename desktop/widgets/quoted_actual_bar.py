@@ -21,6 +21,7 @@ from PySide6.QtWidgets import QSizePolicy, QStyle, QStyledItemDelegate, QStyleOp
 
 from desktop.look.theme import current_tokens
 from desktop.look.tokens import Tokens
+from desktop.widgets.as_typed import set_tip
 from desktop.widgets.paint import draw_mark, hatch
 
 Number = int | float | Decimal
@@ -132,7 +133,7 @@ class QuotedActualBar(QWidget):
         if low is not None and high is not None:
             words += f"; jobs like this ended between {self._shown(low)} and {self._shown(high)}"
         self.setAccessibleDescription(words)
-        self.setToolTip(words)
+        set_tip(self, words)
         self.update()
 
     def sizeHint(self) -> QSize:

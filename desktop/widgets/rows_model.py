@@ -27,6 +27,7 @@ from typing import Any, Literal, NamedTuple
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
 
+from desktop.widgets.as_typed import as_tip
 from desktop.widgets.quoted_actual_bar import BAR_ROLE, describe
 
 Index = QModelIndex | QPersistentModelIndex
@@ -265,8 +266,8 @@ class RowsModel(QAbstractTableModel):
             return cell.problem or None
         if role == Qt.ItemDataRole.ToolTipRole:
             if cell.problem or column.key in self._tip:
-                return cell.problem or self._tip[column.key](row) or None
-            return self.text(row, column.key) if column.kind == "bar" else None
+                return as_tip(cell.problem or self._tip[column.key](row)) or None
+            return as_tip(self.text(row, column.key)) if column.kind == "bar" else None
         return None
 
     def headerData(
@@ -278,7 +279,7 @@ class RowsModel(QAbstractTableModel):
         if role == Qt.ItemDataRole.DisplayRole:
             return column.title
         if role == Qt.ItemDataRole.ToolTipRole:
-            return column.tooltip or None
+            return as_tip(column.tooltip) or None
         if role == Qt.ItemDataRole.AccessibleTextRole:
             return column.title or column.tooltip or column.key
         if role == Qt.ItemDataRole.TextAlignmentRole:

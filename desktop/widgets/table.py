@@ -25,6 +25,7 @@ from PySide6.QtWidgets import QAbstractItemView, QApplication, QHeaderView, QTab
 
 from desktop.look.fonts import face, font
 from desktop.look.theme import current_tokens
+from desktop.widgets.as_typed import as_tip
 from desktop.widgets.rows_model import PROBLEM_ROLE, Column, RowsModel
 from desktop.widgets.table_parts import Beside, CellDelegate, EmptyGuide, Heading, in_lines, row_height, squeezed
 
@@ -392,6 +393,6 @@ class RowsTable(QTableView):
             cut = bool(text) and self.fontMetrics().horizontalAdvance(text) + 20 > self.columnWidth(index.column())
             if cut and not index.data(Qt.ItemDataRole.ToolTipRole):
                 at: QPoint = event.globalPos()  # type: ignore[attr-defined]
-                QToolTip.showText(at, text, self)
+                QToolTip.showText(at, as_tip(text), self)
                 return True
         return super().viewportEvent(event)

@@ -320,6 +320,7 @@ class Beside(QLabel):
 
     def __init__(self, viewport: QWidget) -> None:
         super().__init__(viewport)
+        self.setTextFormat(Qt.TextFormat.PlainText)
         self.setFont(font("small"))
         self.setWordWrap(True)
         self.setContentsMargins(8, 1, 8, 1)
@@ -356,6 +357,7 @@ class EmptyGuide(QWidget):
         self._title.setFont(font("section"))
         self._text.setProperty("tone", "soft")
         for label in (self._title, self._text):
+            label.setTextFormat(Qt.TextFormat.PlainText)
             label.setAlignment(Qt.AlignmentFlag.AlignCenter)
             label.setWordWrap(True)
         layout.addStretch(2)

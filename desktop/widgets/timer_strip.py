@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QEvent, QObject, QTimer
 from PySide6.QtWidgets import QHBoxLayout, QWidget
 
+from desktop.widgets.as_typed import set_tip
 from desktop.widgets.buttons import button, tool_button
 from domain.log_entry import timer_minutes
 from domain.units import format_minutes
@@ -91,7 +92,7 @@ class TimerStrip(QWidget):
         spent = format_minutes(timer_minutes(started, self._now()))
         self.open.setText(f"{spent} · {task}" if roomy else spent)
         where = f"{self._clock.job_number}, {self._clock.customer}"
-        self.open.setToolTip(f"{task}: the clock runs for {self._clock.person} on {where}. Opens the log.")
+        set_tip(self.open, f"{task}: the clock runs for {self._clock.person} on {where}. Opens the log.")
         self.open.setAccessibleName(f"Clock running on {task}, {where}")
 
     def _open(self) -> None:

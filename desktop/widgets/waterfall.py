@@ -44,6 +44,7 @@ from PySide6.QtWidgets import (
 from desktop.look.fonts import face, font
 from desktop.look.theme import current_tokens
 from desktop.look.tokens import Tokens
+from desktop.widgets.as_typed import as_tip
 from desktop.widgets.paint import draw_mark, hatch
 
 Index = QModelIndex | QPersistentModelIndex
@@ -196,7 +197,7 @@ class _Steps(QAbstractListModel):
             before = self._spans[index.row() - 1][1] if index.row() else None
             return (*self._spans[index.row()], before, *self.ends)
         if role == Qt.ItemDataRole.ToolTipRole and step.note:
-            return step.note
+            return as_tip(step.note)
         return None
 
 

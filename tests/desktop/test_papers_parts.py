@@ -13,7 +13,7 @@ from pytestqt.qtbot import QtBot
 from db.commands.papers import issue_paper
 from db.queries.papers import own_texts
 from desktop.desk import Desk
-from desktop.pages.company.papers_part import PapersPart, file_name
+from desktop.pages.company.papers_part import PapersPart
 from desktop.pages.company.wordings_part import WordingsPart
 from desktop.papers.keeping import page_count
 from desktop.papers.paper import Paper, prose
@@ -93,7 +93,3 @@ def test_own_words_are_saved_when_left_and_given_back(qtbot: QtBot, desk: Desk) 
     assert one.field.value() == "Received with thanks."
 
 
-def test_a_saved_papers_name_fits_every_file_system() -> None:
-    assert file_name('Change order 1, job 26/014: "A" \\ <B>') == "Change order 1- job 26-014- -A- - -B-.pdf"
-    assert file_name("//") == "--.pdf"
-    assert file_name("") == "Paper.pdf"

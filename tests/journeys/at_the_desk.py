@@ -296,8 +296,8 @@ class FileDialogs:
 
 
 def plain(text: str) -> str:
-    """A button's text without the marks for its Alt key."""
-    return text.replace("&&", "\0").replace("&", "").replace("\0", "&")
+    """A button's text as it is shown."""
+    return text.replace("&&", "&")
 
 
 def _composed(letter: str) -> QInputMethodEvent:

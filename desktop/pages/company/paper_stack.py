@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QFileDialog, QStackedWidget, QVBoxLayout, QWidget
 from desktop.desk import Desk
 from desktop.widgets.cards import button
 from desktop.widgets.pdf_view import PaperView
+from domain.leaving import whole_file_name
 
 
 class PaperStack(QStackedWidget):
@@ -59,7 +60,8 @@ class PaperStack(QStackedWidget):
 
 def save_csv(desk: Desk, parent: QWidget, name: str, write: Callable[[Path], Path]) -> None:
     """Ask where, write, and say so; what goes wrong is said in words."""
-    asked, _ = QFileDialog.getSaveFileName(parent, "Save as CSV", str(Path.home() / name), "CSV (*.csv)")
+    proposed = Path.home() / whole_file_name(name)
+    asked, _ = QFileDialog.getSaveFileName(parent, "Save as CSV", str(proposed), "CSV (*.csv)")
     if not asked:
         return
     path = Path(asked) if asked.lower().endswith(".csv") else Path(f"{asked}.csv")

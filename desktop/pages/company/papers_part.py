@@ -71,7 +71,7 @@ class PapersPart(Part):
             return
         with self.desk.read() as conn:
             kept, pdf = paper_pdf(conn, row.id)
-        self.stack.show_paper(pdf, file_name(kept.title))
+        self.stack.show_paper(pdf, f"{kept.title}.pdf")
 
     def _current(self, row: PaperRow | None) -> None:
         self.view.setEnabled(row is not None)
@@ -81,12 +81,6 @@ class PapersPart(Part):
         row = self.table.current_row()
         if row is not None and row.job_id is not None:
             self.desk.go(JOBS, row.job_id)
-
-
-def file_name(title: str) -> str:
-    """A name every file system takes for a paper that is saved."""
-    words = "".join(letter if letter.isalnum() or letter in " -." else "-" for letter in title)
-    return f"{' '.join(words.split()) or 'Paper'}.pdf"
 
 
 def _table() -> RowsTable:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QLabel, QSizePolicy
 
 from desktop.look.fonts import font
@@ -16,6 +17,7 @@ class ProblemLine(QLabel):
     def __init__(self, fields: Sequence[Any]) -> None:
         super().__init__()
         self._fields = [field for field in fields if hasattr(field, "problem_changed")]
+        self.setTextFormat(Qt.TextFormat.PlainText)
         self.setFont(font("small"))
         self.setProperty("tone", "error")
         self.setWordWrap(True)

@@ -12,6 +12,7 @@ from db.queries.firm import firm
 from desktop.desk import COMPANY, JOBS, Desk
 from desktop.pages.company.paper_stack import PaperStack, save_csv
 from desktop.pages.company.part import Part
+from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import FlowLayout, Notice, button, label, tool_button
 from desktop.widgets.form import DateField, SwitchField
 from desktop.widgets.table import Column, RowsModel, RowsTable
@@ -137,7 +138,7 @@ class PullPart(Part):
                 self.jobs.addWidget(made)
                 made.show()
             self._switches[job_id].setText(words)
-            self._switches[job_id].setToolTip(f"{job.what}, {job.street}")
+            set_tip(self._switches[job_id], f"{job.what}, {job.street}")
             self._switches[job_id].setAccessibleName(f"{words}, {job.what}")
             self._switches[job_id].set_value(job_id not in self._without)
 

@@ -9,11 +9,12 @@ from PySide6.QtWidgets import QFileDialog, QWidget
 
 from desktop.desk import Desk
 from domain.errors import NotUnderstood
+from domain.leaving import whole_file_name
 
 
 def ask_where(parent: QWidget, title: str, name: str, kind: str) -> Path | None:
     """Ask for a file name; None when the owner thinks better of it."""
-    asked, _ = QFileDialog.getSaveFileName(parent, title, str(Path.home() / name), kind)
+    asked, _ = QFileDialog.getSaveFileName(parent, title, str(Path.home() / whole_file_name(name)), kind)
     if not asked:
         return None
     suffix = Path(name).suffix

@@ -11,6 +11,7 @@ from desktop.desk import Desk
 from desktop.look.icons import paint_icon
 from desktop.look.theme import current_tokens
 from desktop.pages.autosave import Autosave, Line, LineList
+from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import button, label, tool_button
 from desktop.widgets.form import TextField
 from domain.people import Contact
@@ -38,7 +39,7 @@ class ContactLine(Line):
         self.contact = contact
         word = "Phone" if contact.kind == "phone" else "Email"
         picture = _Picture(contact.kind)
-        picture.setToolTip(word)
+        set_tip(picture, word)
         self.value = TextField(required=True)
         self.value.setAccessibleName(word)
         self.called = TextField("home, work, evenings…")

@@ -9,6 +9,7 @@ from db.commands.people import add_property, archive_property, delete_property, 
 from desktop.desk import JOBS, Desk
 from desktop.pages.autosave import Autosave, Line, LineList
 from desktop.pages.property_form import PropertyForm
+from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import StatePill, button, label, tool_button
 from desktop.widgets.form import TextField
 from domain.people import Property
@@ -49,14 +50,14 @@ class PropertyLine(Line):
 
     def show_record(self, record: Property) -> None:
         self.house = record
-        self.opener.setText(record.one_line.replace("&", "&&"))
+        self.opener.setText(record.one_line)
         self.opener.setAccessibleName(f"Property {record.one_line}")
         self.opener.setAccessibleDescription("Shows or hides what is known of the house")
         self.foundation.setText(record.foundation if record.foundation != "not recorded" else "foundation not recorded")
         away = record.archived_on is not None
         self.archived.set_words("archived" if away else "", "plain")
         words = "Bring this property back" if away else "Archive this property"
-        self.put_away.setToolTip(words)
+        set_tip(self.put_away, words)
         self.put_away.setAccessibleName(words)
         self.new_job.setVisible(not away)
         if self.form is not None:

@@ -5,10 +5,12 @@ from __future__ import annotations
 from decimal import Decimal
 
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QCheckBox, QGridLayout, QLabel, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QGridLayout, QLabel, QVBoxLayout, QWidget
 
 from db.commands.jobs import set_conditions
 from desktop.desk import Desk
+from desktop.widgets.as_typed import set_tip
+from desktop.widgets.buttons import Tick
 from desktop.widgets.cards import label
 from domain.library import AccessCondition
 from domain.units import format_percent
@@ -23,7 +25,7 @@ class AccessTicks(QWidget):
         super().__init__()
         self._desk, self._job_id = desk, 0
         self._shown: list[AccessCondition] = []
-        self.ticks: dict[int, QCheckBox] = {}
+        self.ticks: dict[int, Tick] = {}
         self.cautions: dict[int, QLabel] = {}
         self._none = label("No access conditions are kept. Add them on the Company page.", "body", "soft", wrap=True)
         self._column = QVBoxLayout(self)
@@ -56,9 +58,9 @@ class AccessTicks(QWidget):
         grid.setVerticalSpacing(2)
         grid.setColumnStretch(1, 1)
         for row, condition in enumerate(conditions):
-            tick = self.ticks[condition.id] = QCheckBox(condition.name.replace("&", "&&"))
+            tick = self.ticks[condition.id] = Tick(condition.name)
             tick.setAccessibleDescription(condition.caution)
-            tick.setToolTip(condition.caution)
+            set_tip(tick, condition.caution)
             tick.clicked.connect(lambda on, one=condition: self._save(one, on))
             effect = label(_effect_words(effects.get(condition.id)), "small", "soft")
             caution = self.cautions[condition.id] = label(condition.caution, "small", "over", wrap=True)

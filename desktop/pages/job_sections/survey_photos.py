@@ -13,6 +13,7 @@ from db.commands.survey import add_photo, caption_photo, remove_photo
 from db.photo_folder import kept_path, photo_folder
 from desktop.desk import Desk
 from desktop.pages.autosave import Autosave
+from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import FlowLayout, Notice, label, tool_button
 from desktop.widgets.form import TextField
 from domain.jobs import Photo
@@ -41,7 +42,7 @@ class PhotoTile(QFrame):
         self.picture.setProperty("kind", "quiet")
         self.picture.setIconSize(THUMBNAIL)
         self.picture.setFixedSize(THUMBNAIL + QSize(12, 12))
-        self.picture.setToolTip(f"{record.original_name}: opens large")
+        set_tip(self.picture, f"{record.original_name}: opens large")
         self.picture.clicked.connect(self._open)
         self.caption = TextField("what it shows")
         saver.bind(self.caption, "Caption a photo", lambda edit, words: caption_photo(edit, record.id, words))

@@ -16,6 +16,7 @@ from db.photo_folder import kept_path, photo_folder
 from db.queries.closeout import attachment_named
 from desktop.desk import Desk
 from desktop.pages.autosave import Autosave, Line, LineList
+from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import button, label, set_tone, tool_button
 from desktop.widgets.form import ChoiceField, DateField, Form, RadonField, TextField, TypedField
 from domain.calendar.hours import parse_clock
@@ -170,7 +171,7 @@ class TestLine(Line):
         self.device.setText(", ".join(part for part in parts if part))
         has = record.attachment_id is not None
         name = "Open the laboratory's report" if has else "Add the laboratory's report to this radon test"
-        self.report.setToolTip(name)
+        set_tip(self.report, name)
         self.report.setAccessibleName(name)
         self.without.setVisible(has and self.form is not None and not self.form.isHidden())
         self._show_timing(self._timings().get(record.id))
@@ -181,7 +182,7 @@ class TestLine(Line):
             return
         set_tone(self.timing, {True: "under", False: "over", None: "soft"}[timing.met])
         self.timing.setText(timing.verdict)
-        self.timing.setToolTip("\n".join(f"{check.rule}: {check.words} {check.source}" for check in timing.checks))
+        set_tip(self.timing, "\n".join(f"{check.rule}: {check.words} {check.source}" for check in timing.checks))
 
 
 _WORDS = ("place", "note", "closed_house", "placed_by", "serial")

@@ -16,6 +16,7 @@ from desktop.pages.jobs.facts import FactsPanel
 from desktop.pages.page import Section
 from desktop.pages.states import deadline_tone, deadline_words, state_tone, state_word
 from desktop.pages.tab_order import EyeOrder, first_field
+from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import PageHead, StatePill, button, label, segments, tool_button
 from domain.money import format_money
 
@@ -200,7 +201,7 @@ class JobPage(QWidget):
     def _show_head(self, head: JobHead) -> None:
         job, closed = head.job, head.job.closed_on is not None
         self.head.set_words(f"{job.number}  {job.title or head.job_type.name}")
-        self.customer.setText(head.customer.name.replace("&", "&&"))
+        self.customer.setText(head.customer.name)
         self.customer.setAccessibleName(f"Customer {head.customer.name}")
         self.about.setText(f"·  {head.house.one_line}  ·  {head.job_type.name}")
         self.state.set_words(state_word(head.state, closed), state_tone(head.state, closed))
@@ -208,7 +209,7 @@ class JobPage(QWidget):
         words = f"{due.reason}: {deadline_words(due.due_on, today)}" if due and not closed else ""
         self.deadline.set_words(words, deadline_tone(due.due_on, today) if due else "plain")
         self.price.setText(format_money(head.price_cents) if head.price_cents is not None else "")
-        self.price.setToolTip("Sent or accepted price with change orders, before tax")
+        set_tip(self.price, "Sent or accepted price with change orders, before tax")
 
     def _choose(self, key: object, focus: bool = False) -> None:
         place = next((one for one in SECTIONS if one.key == key), SECTIONS[0])

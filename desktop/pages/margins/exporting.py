@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QFileDialog, QFrame, QHBoxLayout, QProgressBar, QW
 
 from desktop.desk import Desk
 from desktop.widgets.cards import button, label
+from domain.leaving import whole_file_name
 
 
 class _Bridge(QObject):
@@ -41,7 +42,7 @@ class Exporting(QFrame):
 
     def ask(self, parent: QWidget, title: str, name: str, kind: str) -> Path | None:
         """Ask for a file name; None when the owner thinks better of it."""
-        asked, _ = QFileDialog.getSaveFileName(parent, title, str(Path.home() / name), kind)
+        asked, _ = QFileDialog.getSaveFileName(parent, title, str(Path.home() / whole_file_name(name)), kind)
         if not asked:
             return None
         suffix = Path(name).suffix

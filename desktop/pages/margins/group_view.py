@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QBoxLayout, QHBoxLayout, QSizePolicy, QVBoxLayout,
 from db.queries.margins import why_of_jobs
 from desktop.desk import Desk
 from desktop.pages.margins.tables import JobsTable, TasksTable, hours
+from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import Card, Figure, FlowLayout, label, scroll_page
 from desktop.widgets.quoted_actual_bar import QuotedActualBar
 from desktop.widgets.waterfall import WaterfallStep, WaterfallView
@@ -165,7 +166,7 @@ class GroupView(QWidget):
         )
         self.bar_words.setText(words)
         self.bar.setAccessibleDescription(words)
-        self.bar.setToolTip(format_minutes(group.over_minutes, signed=True))
+        set_tip(self.bar, format_minutes(group.over_minutes, signed=True))
 
 
 def _total(name: str, cents: int) -> WaterfallStep:

@@ -10,13 +10,14 @@ from desktop.look.fonts import font
 from desktop.look.icons import paint_icon
 from desktop.look.theme import current_tokens
 from desktop.pages.tonight.words import Line
+from desktop.widgets.as_typed import AsTyped, set_tip
 from desktop.widgets.quoted_actual_bar import describe, paint_quoted_actual
 from domain.units import format_minutes
 
 BAR_WIDTH = 96
 
 
-class LineRow(QAbstractButton):
+class LineRow(AsTyped, QAbstractButton):
     """Paints a `Line`; the page moves the cursor between rows.
 
     Where one of the rows of a card does not fit, all of them tell what it is about in a second line.
@@ -46,7 +47,7 @@ class LineRow(QAbstractButton):
             words += f". {describe(line.quoted, line.actual, format_minutes)}"  # type: ignore[arg-type]
         self.setText(line.title)
         self.setAccessibleName(words)
-        self.setToolTip(words)
+        set_tip(self, words)
         self.fit_with_neighbours()
         self.update()
 

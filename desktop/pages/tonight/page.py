@@ -21,6 +21,7 @@ from desktop.pages.tonight import words
 from desktop.pages.tonight.line_row import LineRow
 from desktop.pages.tonight.todays_card import TodaysCard
 from desktop.pages.tonight.words import Line
+from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import Card, PageHead, label, scroll_page, segments
 from domain.units import format_time_of_day
 
@@ -83,7 +84,7 @@ class TonightPage(Page):
         self.head = PageHead("")
         self.view = "tonight"
         self.views = segments(VIEWS, self.show_view, "View")
-        self.views.setToolTip("Alt+1, Alt+2, Alt+3")
+        set_tip(self.views, "Alt+1, Alt+2, Alt+3")
         self.head.add_action(self.views)
         self._calendar: CalendarView | None = None
         self._dates_asked = self._dates_known = self._is_calm = False

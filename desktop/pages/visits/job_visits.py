@@ -16,6 +16,7 @@ from desktop.widgets.cards import button, label
 from domain.calendar.visits import KIND_WORDS, PlannedVisit, time_words
 from domain.dates import format_day, format_day_short
 from domain.jobs import days_left
+from domain.leaving import whole_file_name
 
 
 class JobVisits(QWidget):
@@ -87,7 +88,8 @@ class JobVisits(QWidget):
 
 def save_calendar(desk: Desk, parent: QWidget, suggested: str, job_id: int | None = None) -> None:
     """Ask for a file and write the visits of a job, or all of them."""
-    chosen, _ = QFileDialog.getSaveFileName(parent, "Write a calendar file", suggested, "Calendar (*.ics)")
+    proposed = whole_file_name(suggested)
+    chosen, _ = QFileDialog.getSaveFileName(parent, "Write a calendar file", proposed, "Calendar (*.ics)")
     if chosen:
         path = Path(chosen)
         write_calendar_file(desk, path if path.suffix else path.with_suffix(".ics"), job_id)

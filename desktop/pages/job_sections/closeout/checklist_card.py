@@ -12,6 +12,7 @@ from db.commands.checklist import answer_point, answer_points, clear_answer, not
 from db.queries.closeout import CloseoutPage
 from desktop.desk import COMPANY, Desk
 from desktop.pages.autosave import Autosave
+from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import Card, button, label
 from desktop.widgets.form import ChoiceField, Form, TextField
 from desktop.widgets.full_table import FullTable
@@ -36,7 +37,7 @@ class PointTable(FullTable):
 
     def __init__(self) -> None:
         super().__init__(_model(), "Checklist")
-        self.setToolTip(HINT)
+        set_tip(self, HINT)
         self.setAccessibleDescription(HINT)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:

@@ -6,6 +6,7 @@ from __future__ import annotations
 from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from db.queries.outcome import JobOutcome
+from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import Card, Figure, FlowLayout, Notice, StatePill, label, set_tone
 from desktop.widgets.quoted_actual_bar import QuotedActualBar
 from domain.costing import VarianceTree, difference_text, explain, own_hour, share_text
@@ -39,7 +40,7 @@ class _BarLine:
     def show(self, quoted: int, actual: int, words: str, over: str) -> None:
         self.bar.set_values(quoted, actual)
         self.bar.setAccessibleDescription(f"{words}, {over}")
-        self.bar.setToolTip(f"{words}, {over}")
+        set_tip(self.bar, f"{words}, {over}")
         self.words.setText(words)
         self.over.setText(over)
         set_tone(self.over, "over" if actual > quoted else "under" if actual < quoted else "")
@@ -170,7 +171,8 @@ class OutcomeHead(Card):
             f"it costs {format_money(hour.burdened_cents)}{wage}",
             "over" if hour.short_cents > 0 else "under" if outcome.settled else "",
         )
-        self.own.setToolTip(
+        set_tip(
+            self.own,
             f"{format_money(hour.left_cents)} were left for {format_minutes(hour.minutes)} of your own time after "
             "materials, helpers, other costs, tax on purchases and overhead. An hour of yours costs "
             f"{format_money(hour.burdened_cents)} with taxes, insurance and unpaid hours"

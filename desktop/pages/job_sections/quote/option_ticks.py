@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QCheckBox, QGridLayout, QLabel, QWidget
+from PySide6.QtWidgets import QGridLayout, QLabel, QWidget
 
 from desktop.pages.job_sections.quote.editing import QuoteEditing
+from desktop.widgets.as_typed import set_tip
+from desktop.widgets.buttons import Tick
 from desktop.widgets.cards import label
 from domain.money import format_money
 from domain.quoting.price import PriceBuildUp
@@ -29,7 +31,7 @@ class OptionTicks(QWidget):
         self._grid.setColumnStretch(0, 1)
         self._head = label("Options", "small_strong", "soft")
         self._grid.addWidget(self._head, 0, 0, 1, 2)
-        self.boxes: dict[int, QCheckBox] = {}
+        self.boxes: dict[int, Tick] = {}
         self._prices: dict[int, QLabel] = {}
 
     def show_options(self) -> None:
@@ -40,8 +42,8 @@ class OptionTicks(QWidget):
             self._rebuild(wanted)
         for option in document.options:
             box = self.boxes[option.id]
-            box.setText(option.name.replace("&", "&&"))
-            box.setToolTip(option.description)
+            box.setText(option.name)
+            set_tip(box, option.description)
             box.setChecked(option.id in self.editing.ticked)
             box.setEnabled(document.quote.accepted_on is None)
         self.setVisible(bool(wanted))
@@ -59,7 +61,7 @@ class OptionTicks(QWidget):
             widget.deleteLater()
         self.boxes, self._prices = {}, {}
         for row, option_id in enumerate(wanted, 1):
-            box, amount = QCheckBox(), label("")
+            box, amount = Tick(), label("")
             box.clicked.connect(lambda on, option_id=option_id: self._tick(option_id, on))
             self._grid.addWidget(box, row, 0)
             self._grid.addWidget(amount, row, 1)

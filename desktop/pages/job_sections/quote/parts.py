@@ -61,7 +61,7 @@ class PartStrip(QWidget):
             self._rebuild(wanted)
         names: dict[int | None, str] = {option.id: option.name for option in document.options}
         for key, made in self.buttons.items():
-            made.setText(f"Option: {names[key]}".replace("&", "&&") if key is not None else "Base")
+            made.setText(f"Option: {names[key]}" if key is not None else "Base")
             made.setChecked(key == self.editing.option_id)
         self.add.setVisible(not frozen)
         shown = next((option for option in document.options if option.id == self.editing.option_id), None)

@@ -11,6 +11,7 @@ from db.commands.quotes import set_goodwill, set_pricing
 from desktop.look.fonts import Role
 from desktop.pages.job_sections.quote.editing import QuoteEditing
 from desktop.pages.job_sections.quote.option_ticks import OptionTicks
+from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import Card, label, scroll_page, set_tone
 from desktop.widgets.form import ChoiceField, MoneyField, PercentField, TextField, TypedField
 from domain.errors import NotUnderstood
@@ -77,8 +78,8 @@ class PricePanel(QWidget):
         self.treatment, self.tax_percent = ChoiceField(TAX_CHOICES, required=True), PercentTax()
         self.treatment.setMinimumContentsLength(6)
         self.deposit_percent = PercentField(required=True)
-        self.list_price.setToolTip("Type over it to fix the price; change margin or markup to let it follow again")
-        self.minimum.setToolTip("The base never costs less than this")
+        set_tip(self.list_price, "Type over it to fix the price; change margin or markup to let it follow again")
+        set_tip(self.minimum, "The base never costs less than this")
         for part in (self.note, self.expected, self.own_hour, self._carries, _rule(), self._ladder(), _rule()):
             if part is not None:
                 card.add(part)
@@ -187,7 +188,7 @@ class PricePanel(QWidget):
         show(self.treatment, quote.tax_treatment)
         show(self.tax_percent, quote.tax_percent)
         show(self.deposit_percent, quote.deposit_percent)
-        self.treatment.setToolTip(TAX_TIPS[quote.tax_treatment])
+        set_tip(self.treatment, TAX_TIPS[quote.tax_treatment])
         for field in self._fields:
             field.setEnabled(not quote.frozen)
         self.tax_percent.setEnabled(quote.tax_treatment != NONE and not quote.frozen)

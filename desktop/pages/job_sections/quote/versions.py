@@ -18,6 +18,7 @@ from db.commands.quotes import (
 from db.edit import Edit
 from db.queries.acceptance import accepted_quote
 from desktop.pages.job_sections.quote.editing import QuoteEditing
+from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import FlowLayout, Notice, button, label
 from desktop.widgets.form import DateField, TextField
 from domain.quoting.state import ACCEPTED, DECLINED, DRAFT, quote_name, quote_state, state_in_words
@@ -49,7 +50,7 @@ class VersionStrip(QWidget):
         for one in page.quotes:
             made = self.buttons[one.id]
             made.setText(f"{quote_name(one)}  ·  {state_in_words(one, today)}")
-            made.setToolTip(one.title or one.declined_reason)
+            set_tip(made, one.title or one.declined_reason)
             made.setChecked(page.document is not None and one.id == page.document.quote.id)
 
     def _rebuild(self, wanted: list[int]) -> None:

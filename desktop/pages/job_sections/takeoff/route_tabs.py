@@ -7,6 +7,7 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from db.commands.takeoff import add_route, change_route, copy_route, remove_route
 from desktop.pages.job_sections.takeoff.editing import TakeoffEditing
+from desktop.widgets.buttons import PushButton
 from desktop.widgets.cards import FlowLayout, button, segments, tool_button
 from desktop.widgets.form import SwitchField, TextField
 from domain.job_takeoff.reckoning import route_title
@@ -138,7 +139,7 @@ class RouteTabs(QWidget):
         return "Say whether the route is built"
 
     def _made(self, row: RouteRow) -> QPushButton:
-        made = QPushButton()
+        made = PushButton()
         made.setProperty("kind", "segment")
         made.setCheckable(True)
         made.setAutoDefault(False)

@@ -18,6 +18,7 @@ from desktop.desk import JOBS, Desk
 from desktop.pages.job_sections.takeoff.editing import TakeoffEditing
 from desktop.pages.job_sections.takeoff.route_view import RouteView
 from desktop.pages.page import Section
+from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import EmptyPage, Notice, button, segments
 from desktop.widgets.form import ChoiceField
 from domain.firm import DayRates, Firm
@@ -51,7 +52,7 @@ class TakeoffSection(Section):
         self.take = button(INTO_QUOTE[0], self.take_list, "primary", "right", INTO_QUOTE[1])
         self.against = ChoiceField(required=True)
         self.against.setAccessibleName("Compared with")
-        self.against.setToolTip("What the list is held against; only what differs goes into the change order")
+        set_tip(self.against, "What the list is held against; only what differs goes into the change order")
         self.against.setMinimumWidth(270)
         self.notice = Notice("info")
         self.route_view = RouteView(self.editing)
@@ -150,7 +151,7 @@ class TakeoffSection(Section):
     def _show_take(self, facts: TakeoffFacts) -> None:
         words, tip = INTO_ORDER if self._is_sold else INTO_QUOTE
         self.take.setText(words)
-        self.take.setToolTip(tip)
+        set_tip(self.take, tip)
         self.take.setEnabled(not facts.cancelled)
         self.against.setVisible(self._is_sold)
         if not self._is_sold:

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from desktop.look.fonts import face
 from desktop.look.theme import current_tokens
 from desktop.look.tokens import Tokens
+from desktop.widgets.as_typed import set_tip
 from domain.calendar.days import CalendarDay
 from domain.calendar.visits import PlannedVisit, time_words
 from domain.dates import format_day
@@ -52,7 +53,7 @@ class DayCell(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus if chosen else Qt.FocusPolicy.ClickFocus)
         words = day_words(day)
         self.setAccessibleName(words)
-        self.setToolTip(words)
+        set_tip(self, words)
         self.update()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:

@@ -6,6 +6,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
 
 from desktop.pages.job_sections.quote.record.outlook import QuoteOutlook
+from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import label, set_tone
 from domain.job_price import carries_sentence, floor_sentence, goodwill_sentence, short_chance_words, ten_dots
 from domain.money import format_money
@@ -55,7 +56,7 @@ class CarryLines(QWidget):
             return
         self.show()
         self._odds.setVisible(outlook.tells_odds)
-        self.setToolTip("Of ten jobs like it, as finished jobs end" if outlook.tells_odds else "")
+        set_tip(self, "Of ten jobs like it, as finished jobs end" if outlook.tells_odds else "")
         given = goodwill_sentence(outlook)
         self.goodwill.setText(given)
         self.goodwill.setVisible(bool(given))

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
 from db.commands.learning import take_pace
 from desktop.desk import JOBS
 from desktop.pages.job_sections.quote.record.outlook import QuoteOutlook
+from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import button, label
 from domain.job_price import LineCase
 from domain.quoting.lines import LabourLine
@@ -59,12 +60,12 @@ class LastTimeRow(QWidget):
         self.pace.setEnabled(case is not None and line is not None and line.minutes != pace)
         if case is None or line is None:
             self.words.setText("Put the cursor on a line: its last time stands here.")
-            self.words.setToolTip("")
+            set_tip(self.words, "")
             return
         words = case.words[:1].upper() + case.words[1:]
         self.words.setText(f"{words}. At that pace {format_minutes(pace)} here.")
-        self.words.setToolTip(self.words.text())
-        self.pace.setToolTip(f"{format_minutes(pace)} in place of {format_minutes(line.minutes)} ({PACE_KEY})")
+        set_tip(self.words, self.words.text())
+        set_tip(self.pace, f"{format_minutes(pace)} in place of {format_minutes(line.minutes)} ({PACE_KEY})")
 
     def open_job(self) -> None:
         """Turn to what that job came to."""

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from db.commands.quotes import set_pricing
 from desktop.pages.job_sections.quote.record.outlook import QuoteOutlook
+from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import Card, button, label, set_tone
 from desktop.widgets.form import PercentField
 from desktop.widgets.full_table import FullTable
@@ -74,7 +75,7 @@ class PriceCard(Card):
         self.sure = PercentField(least=LEAST_SURE, most=MOST_SURE)
         self.sure.setFixedWidth(90)
         self.sure.setAccessibleName("How sure you want to be that the price covers the cost")
-        self.sure.setToolTip("Any part of 100 jobs like it, from 1 to 99 %: the price that covers so many")
+        set_tip(self.sure, "Any part of 100 jobs like it, from 1 to 99 %: the price that covers so many")
         self.sure.setPlaceholderText("85 %")
         name = label("Cover the cost in", "body", "soft")
         name.setBuddy(self.sure)

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from desktop.pages.job_sections.quote.record.outlook import QuoteOutlook
 from desktop.pages.job_sections.quote.record.words import choice_words
+from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import button, label
 from desktop.widgets.quoted_actual_bar import QuotedActualBar
 from domain.job_price import expected_sentence, left_words, starter_range_sentence, take_words
@@ -85,7 +86,7 @@ class RecordStrip(QWidget):
         hours = outlook.hours
         if not odds:
             self.words.setText(expected_sentence(outlook, self.seen.cases.jobs))
-            self.words.setToolTip(starter_range_sentence(outlook))
+            set_tip(self.words, starter_range_sentence(outlook))
             return
         low, high = hours.band(0.8)
         top = max(high, outlook.totals.costs.minutes) * 1.05
@@ -93,5 +94,5 @@ class RecordStrip(QWidget):
         choice = choice_words(self.seen.kept)
         said = (expected_sentence(outlook), left_words(outlook), choice)
         self.words.setText(" ".join(part for part in said if part))
-        self.words.setToolTip(hours.note)
+        set_tip(self.words, hours.note)
         self.choices.show_choice()
