@@ -126,12 +126,18 @@ class ImportPanel(QWidget):
         assert path is not None
         self._reading += 1
         turn = self._reading
-        self.said.set_words("info", f"Reading “{path.name}” …")
+        self.said.set_words("info", f"Reading “{path.name}” …", ("Stop", self.stop))
         self.desk.background(
-            lambda: read_price_file(path, sheet),
+            lambda: read_price_file(path, sheet, lambda: turn == self._reading),
             lambda found: self._take(found) if turn == self._reading else None,
             lambda error: self._cannot(error) if turn == self._reading else None,
         )
+
+    def stop(self) -> None:
+        """Read no further; what was read before stays as it was."""
+        self._reading += 1
+        self.said.set_words("info", "The reading was stopped; nothing was changed.")
+        self._show_stage()
 
     def _take(self, found: PriceFile) -> None:
         self._file = found
