@@ -145,7 +145,7 @@ def _parts_of(page: Any, merges: list[tuple[int, int, int, int]]) -> Iterator[tu
     from openpyxl.worksheet._reader import FORMULA_TAG, WorkSheetParser
     from openpyxl.xml.functions import iterparse
 
-    class Parser(WorkSheetParser):  # type: ignore[misc]
+    class Parser(WorkSheetParser):
         def parse_cell(self, element: Any) -> dict[str, Any]:
             cell: dict[str, Any] = super().parse_cell(element)
             if cell["value"] is None and element.find(FORMULA_TAG) is not None:
