@@ -12,6 +12,7 @@ from pathlib import Path
 from db.company_file.kept import kept_path
 from db.company_file.places import photo_folder
 from db.company_file.problems import Refused
+from db.whole_picture import BrokenPicture, must_be_whole_picture
 
 __all__ = ["LARGEST_BYTES", "KeptFile", "keep_paper", "keep_photo", "kept_path", "photo_folder", "plain_name"]
 
@@ -93,6 +94,7 @@ def _wrong_size(source: Path, called: str, size: int, what: str) -> str:
 def _picture_suffix(called: str, content: bytes) -> str:
     for beginning, suffix in _BEGINNINGS:
         if content.startswith(beginning):
+            must_be_whole_picture(called, content)
             return suffix
     if content[4:8] == b"ftyp":
         raise Refused(
@@ -108,6 +110,8 @@ def _paper_suffix(called: str, content: bytes) -> str:
         return ".pdf"
     try:
         return _picture_suffix(called, content)
+    except BrokenPicture:
+        raise
     except Refused as refusal:
         raise Refused(refusal.message, "PDF, JPEG, PNG and GIF can be added.") from None
 

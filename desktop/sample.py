@@ -36,8 +36,11 @@ def master(progress: Callable[[int, int], None] | None = None) -> Path:
 
         folder = path.parent
         folder.mkdir(parents=True, exist_ok=True)
-        with tempfile.TemporaryDirectory(dir=folder, prefix="writing-") as writing:
-            fresh = Path(writing) / FILE_NAME
+        from db.company_file.workplace import clear_left_behind, workplace
+
+        clear_left_behind([folder])
+        with workplace(folder) as writing:
+            fresh = writing / FILE_NAME
             write_sample(fresh, progress=progress)
             for old in folder.glob("sample-*.riserbook"):
                 old.unlink(missing_ok=True)
@@ -48,9 +51,19 @@ def master(progress: Callable[[int, int], None] | None = None) -> Path:
 @contextmanager
 def fresh_copy(progress: Callable[[int, int], None] | None = None) -> Iterator[Path]:
     """A copy to play with, gone when the block ends."""
+    from db.company_file.workplace import SAMPLE, workplace
+
     original = master(progress)
-    with tempfile.TemporaryDirectory(prefix="riserbook-sample-", ignore_cleanup_errors=True) as folder:
-        copy = Path(folder) / FILE_NAME
+    clear_left_samples()
+    with workplace(Path(tempfile.gettempdir()), SAMPLE) as folder:
+        copy = folder / FILE_NAME
         shutil.copy2(original, copy)
         copy.chmod(0o600)
         yield copy
+
+
+def clear_left_samples() -> None:
+    """Remove the copies of programs that were killed while somebody played with one."""
+    from db.company_file.workplace import clear_left_behind
+
+    clear_left_behind([Path(tempfile.gettempdir())])

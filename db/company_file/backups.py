@@ -118,7 +118,10 @@ def back_up_if_changed(company: Company) -> Path | None:
     Returns:
         the new backup, None when nothing had changed or it could not be made.
     """
+    from db.company_file.elsewhere import clear_elsewhere
+
     company.backup_problem = None
+    clear_elsewhere(company.path)
     try:
         newest = next(iter(list_backups(company.path)), None)
         if newest is not None and _state_of(newest.path) == _state(company):

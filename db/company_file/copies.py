@@ -8,6 +8,7 @@ from pathlib import Path
 from db.company_file.company import Company
 from db.company_file.connection import connect
 from db.company_file.copying import finished_copy, working_in
+from db.company_file.elsewhere import begun_in
 from db.company_file.examine import full_path
 from db.company_file.files import put_without_overwriting
 from db.company_file.kept import files_to_keep, put_in_folder
@@ -34,7 +35,7 @@ def save_copy(company: Company, target: Path | str, *, replace: bool = False) ->
     if target.exists() and not replace:
         raise AlreadyThere(target, f"“{target.name}” is already there.", "Choose another name for the copy.")
     photos = photo_folder(company.path)
-    with working_in(target.parent, "The copy") as work:
+    with begun_in(company.path, target.parent), working_in(target.parent, "The copy") as work:
         fresh = work / f"firm{SUFFIX}"
         finished_copy(company.path, fresh, company)
         with closing(connect(fresh, "immutable")) as conn:

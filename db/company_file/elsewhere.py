@@ -5,8 +5,8 @@ from __future__ import annotations
 import json
 import os
 import tempfile
-from collections.abc import Callable
-from contextlib import closing, suppress
+from collections.abc import Callable, Iterator
+from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from pathlib import Path
@@ -84,14 +84,20 @@ def back_up_elsewhere(
     if not folder.is_dir():
         with working_in(folder, "The backup"):
             pass  # says what is wrong with it
+    with begun_in(path, folder):
+        made = _make(path, folder, made_at, opened, password, progress)
+        _note(path, made=made)
+    return made
+
+
+@contextmanager
+def begun_in(path: Path, folder: Path) -> Iterator[None]:
+    """Note beside the company that a file is being made in this folder, so that a later start knows where to clear."""
     _note(path, begun=str(folder))
     try:
-        made = _make(path, folder, made_at, opened, password, progress)
-    except BaseException:
-        _note(path, begun=None)  # nothing was left behind there
-        raise
-    _note(path, made=made)
-    return made
+        yield
+    finally:
+        _note(path, begun=None)  # it ended, well or not, and cleared up itself
 
 
 def _make(
@@ -155,8 +161,8 @@ def put_reminder_off(path: Path, today: date) -> None:
 def clear_elsewhere(path: Path) -> None:
     """Remove the half file of a backup that was killed in the place it was being made in, if that is connected."""
     begun = _record(path).get("begun")
-    if isinstance(begun, str) and clear_left_behind([Path(begun)]):
-        _note(path, begun=None)
+    if isinstance(begun, str):
+        clear_left_behind([Path(begun)])
 
 
 def _contents(path: Path, database: Path, made_at: datetime) -> tuple[Contents, list[tuple[Piece, Path]]]:
@@ -244,7 +250,6 @@ def _note(path: Path, made: Elsewhere | None = None, **more: str | None) -> None
     """Keep it beside the company's own backups, not in the company: it is no step of the owner's work."""
     kept = {**_record(path), **more}
     if made is not None:
-        kept["begun"] = None
         kept["last"] = {
             "path": str(made.path), "made_at": made.made_at.isoformat(timespec="seconds"), "papers": made.papers,
             "missing": list(made.missing), "sealed": made.sealed, "same_disk": made.same_disk,

@@ -3,23 +3,24 @@
 from __future__ import annotations
 
 import os
-import secrets
 from collections.abc import Callable
-from contextlib import ExitStack, suppress
+from contextlib import ExitStack
 from datetime import date, datetime
 from pathlib import Path
 
 from db.company_file.backups import back_up_if_changed
+from db.company_file.clearing import clear_after_a_kill
 from db.company_file.company import Company
 from db.company_file.connection import APPLICATION_ID, engine_for
+from db.company_file.copying import write_problem
 from db.company_file.examine import full_path, must_be_ours, revision_of
 from db.company_file.files import hide_from_others, make_private, put_without_overwriting
 from db.company_file.lock import hold
 from db.company_file.network import must_have_locks
 from db.company_file.one_name import must_have_one_name
-from db.company_file.places import side_files
 from db.company_file.problems import AlreadyThere, Missing, TooOld, cannot_write, not_found
 from db.company_file.readable import readable
+from db.company_file.workplace import clear_left_behind, workplace
 from db.edit import Edit
 from db.migrations import HEAD
 
@@ -54,18 +55,14 @@ def create_company(
     """
     path = full_path(path)
     must_be_free(path)
-    fresh = path.with_name(f".{path.name}.{secrets.token_hex(4)}")
     try:
-        make_private(fresh)
+        with workplace(path.parent) as work:
+            fresh = work / path.name
+            make_private(fresh)
+            _fill(fresh, name, owner_name, today, starter, clock)
+            put_without_overwriting(fresh, path)
     except OSError as error:
-        raise cannot_write(path) from error
-    try:
-        _fill(fresh, name, owner_name, today, starter, clock)
-        put_without_overwriting(fresh, path)
-    finally:
-        for leftover in (fresh, *side_files(fresh)):
-            with suppress(OSError):
-                leftover.unlink()
+        raise write_problem(error, path.parent, "The new firm") from error
     return open_company(path, backup=False, clock=clock)
 
 
@@ -116,6 +113,7 @@ def open_company(
     """
     path = full_path(path)
     must_be_ours(path, for_work=True)
+    clear_left_behind([path.parent])  # a maker killed at its last moment may have left the file a second name
     must_have_one_name(path)
     must_have_locks(path)
     let_go = hold(path)
@@ -127,6 +125,7 @@ def open_company(
 
             bring_up_to_date(path, clock())
         hide_from_others(path)
+        clear_after_a_kill(path)
         company = Company(path, engine_for(path), on_close=let_go, clock=clock)
         if backup:
             back_up_if_changed(company)

@@ -19,19 +19,23 @@ from pathlib import Path
 from db.company_file.connection import connect
 from db.company_file.files import make_private
 
-_NAME = re.compile(r"\.riserbook-unfinished-[0-9a-f]{12}")
+UNFINISHED, SAMPLE = ".riserbook-unfinished-", "riserbook-sample-"
+_NAME = re.compile(rf"({re.escape(UNFINISHED)}|{re.escape(SAMPLE)})[0-9a-f]{{12}}")
 _LOCK = "maker"
 _TRIES = 20
 
 
 @contextmanager
-def workplace(folder: Path) -> Iterator[Path]:
+def workplace(folder: Path, prefix: str = UNFINISHED) -> Iterator[Path]:
     """A new folder inside `folder`, for its owner alone, to make files in; gone when the block ends.
+
+    Args:
+        prefix: how its name begins: UNFINISHED, or SAMPLE for a copy of the sample that is worked in meanwhile.
 
     Raises:
         OSError: it cannot be made; the disk may be full or read-only.
     """
-    place, held = _begin(folder)
+    place, held = _begin(folder, prefix)
     try:
         yield place
     finally:
@@ -44,27 +48,36 @@ def clear_left_behind(folders: Iterable[Path]) -> int:
     count = 0
     for folder in folders:
         with suppress(OSError):
-            for entry in list(os.scandir(folder)):
-                if _NAME.fullmatch(entry.name) and entry.is_dir(follow_symlinks=False):
-                    count += _clear(Path(entry.path))
+            for place in _workplaces(folder):
+                count += _clear(place)
     return count
 
 
 def someone_works_in(folder: Path) -> bool:
     """True while some maker has its workplace in this folder."""
     with suppress(OSError, sqlite3.Error):
-        for entry in list(os.scandir(folder)):
-            if _NAME.fullmatch(entry.name) and entry.is_dir(follow_symlinks=False):
-                held = _hold(Path(entry.path) / _LOCK)
-                if held is None:
-                    return True
-                held.close()
+        for place in _workplaces(folder):
+            held = _hold(place / _LOCK)
+            if held is None:
+                return True
+            held.close()
     return False
 
 
-def _begin(folder: Path) -> tuple[Path, sqlite3.Connection]:
+def _workplaces(folder: Path) -> list[Path]:
+    """Folders of our own that are named like a workplace; what others left in a shared folder is theirs."""
+    found = [
+        entry for entry in os.scandir(folder)
+        if _NAME.fullmatch(entry.name) and entry.is_dir(follow_symlinks=False)
+    ]  # fmt: skip
+    if os.name == "posix":
+        found = [entry for entry in found if entry.stat(follow_symlinks=False).st_uid == os.getuid()]
+    return [Path(entry.path) for entry in found]
+
+
+def _begin(folder: Path, prefix: str) -> tuple[Path, sqlite3.Connection]:
     for _ in range(_TRIES):
-        place = folder / f".riserbook-unfinished-{secrets.token_hex(6)}"
+        place = folder / f"{prefix}{secrets.token_hex(6)}"
         place.mkdir(mode=0o700)
         try:
             make_private(place / _LOCK)

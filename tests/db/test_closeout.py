@@ -43,12 +43,10 @@ from domain.closeout.handover import label_words, missing_parts
 from domain.closeout.timing import CHARCOAL, CONTINUOUS
 from domain.papers import words_of
 from domain.quoting.price import build_price
+from tests.db.whole_firm import png
 from tests.small_company import TODAY, OneJob, add_one_job, empty_company, statements
 
-PNG = bytes.fromhex(
-    "89504e470d0a1a0a0000000d4948445200000001000000010802000000907753de0000000c49444154789c63f8cfc000000003"
-    "0001005c0b4d0f0000000049454e44ae426082"
-)
+PNG = png()
 FAN_DAY = date(2026, 5, 8)
 
 

@@ -17,12 +17,10 @@ from db.company_file.company import Company
 from db.company_file.problems import Refused
 from db.photo_folder import LARGEST_BYTES, photo_folder
 from db.queries.jobs import job_head, survey_page
+from tests.db.whole_firm import png
 from tests.small_company import TODAY, OneJob, add_one_job, empty_company
 
-PNG = bytes.fromhex(
-    "89504e470d0a1a0a0000000d4948445200000001000000010802000000907753de0000000c49444154789c63f8cfc000000003"
-    "0001005c0b4d0f0000000049454e44ae426082"
-)
+PNG = png()
 
 
 @pytest.fixture

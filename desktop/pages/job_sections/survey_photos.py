@@ -66,13 +66,15 @@ class PhotoTile(QFrame):
             QDesktopServices.openUrl(QUrl.fromLocalFile(str(self._path)))
 
     def _load(self, desk: Desk) -> None:
+        path = self._path
+
         def show(image: QImage) -> None:
             if image.isNull():
-                self.picture.setText("The picture is not\nin the photo folder.")
+                gone, changed = "is not\nin the photo folder.", "changed on\nthe disk: see Safe keeping."
+                self.picture.setText(f"The picture {gone if path is None else changed}")
             else:
                 self.picture.setIcon(QIcon(QPixmap.fromImage(image)))
 
-        path = self._path
         if path is None:
             show(QImage())
         else:
