@@ -73,6 +73,6 @@ def test_a_clock_years_ahead_and_put_right_again_in_the_real_folder(tmp_path: Pa
             assert back_up_if_changed(opened) is not None
             assert back_up_if_changed(opened) is None  # the newest is the one made last, not the one dated last
     found = list_backups(path)
-    assert {day for day in real} <= {backup.made_at for backup in found}
+    assert set(real) <= {backup.made_at for backup in found}
     assert found[0].made_at == after[-1] + timedelta(days=20)
     assert [backup.order for backup in found] == sorted((backup.order for backup in found), reverse=True)
