@@ -8,7 +8,10 @@ from collections.abc import Sequence
 from datetime import date
 from importlib import import_module
 from pathlib import Path
-from typing import NoReturn, TextIO
+from typing import NoReturn
+
+from desktop import terminal
+from desktop.own_folders import name_a_home
 
 GROUPINGS = ("job-type", "month", "foundation", "lead-source", "access-condition")
 # Once PySide6 is loaded it reads the source of every further module, to see whether it uses Qt: so these come first.
@@ -21,35 +24,53 @@ COMMANDS = ("sample", "costing", "margins", "export", "ledger", "ties", "calenda
 
 class _Parser(argparse.ArgumentParser):
     def error(self, message: str) -> NoReturn:
-        raise SystemExit(_complain(message))
+        raise SystemExit(_wrong_usage(message))
+
+    def print_help(self, file: object = None) -> None:
+        del file
+        terminal.say(self.format_help().rstrip())
 
 
-def _complain(message: str) -> int:
-    tell(f"riserbook: {message} (riserbook --help shows what there is)", sys.stderr)
+def _wrong_usage(message: str) -> int:
+    terminal.complain(f"{' '.join(message.split())} (riserbook --help shows what there is)")
     return 2
 
 
-def tell(text: object, stream: TextIO | None = None) -> None:
-    """Print words that may hold data: no command to the terminal in them, and no letter it cannot take."""
-    from domain.leaving import many_lines
-
-    out = stream or sys.stdout
-    encoding = getattr(out, "encoding", None) or "utf-8"
-    print(many_lines(str(text)).encode(encoding, "backslashreplace").decode(encoding), file=out)
-
-
 def main(argv: Sequence[str] | None = None) -> int:
-    """Run one command; returns the exit status: 0 done, 1 could not be done, 2 wrong usage."""
+    """Run one command; returns the exit status: 0 done, 1 could not be done, 2 wrong usage, 128 and more stopped."""
+    if argv is None:
+        sys.unraisablehook = _say_nothing  # what still fails while the program is taken down is nobody's to read
     arguments = list(sys.argv[1:] if argv is None else argv)
+    terminal.ready_streams()
+    name_a_home()
+    try:
+        with terminal.orderly_end():
+            status = _run(arguments)
+            terminal.finish_saying()
+            return status
+    except BrokenPipeError:
+        terminal.say_no_more()  # whoever reads has seen enough
+        return 0
+    except terminal.CannotSay as problem:
+        terminal.say_no_more()
+        terminal.complain(f"{problem}. Send it somewhere else, or make room, and ask again.")
+        return 1
+    except KeyboardInterrupt:
+        terminal.complain("stopped before it was done. Nothing is left half written under its name; ask again.")
+        return terminal.STOPPED
+
+
+def _say_nothing(_unraisable: object) -> None:
+    """An error in the last letting go; one that matters was told before."""
+
+
+def _run(arguments: list[str]) -> int:
     try:
         if arguments and arguments[0] in COMMANDS:
             return _run_command(_command_parser().parse_args(arguments))
         return _run_window(_window_parser().parse_args(arguments))
     except SystemExit as leaving:
         return leaving.code if isinstance(leaving.code, int) else 0 if leaving.code is None else 2
-    except BrokenPipeError:
-        sys.stdout = None  # nobody reads any more; nothing is left to flush
-        return 0
 
 
 def _window_parser() -> argparse.ArgumentParser:
@@ -138,54 +159,67 @@ def _run_window(options: argparse.Namespace) -> int:
         screen.draw_without_a_screen()
     elif not screen.there():
         return _without_a_screen(sample=options.sample)
-    if (missing := screen.missing_library()) is not None:
-        print(f"riserbook: {missing}", file=sys.stderr)
+    if (trouble := screen.why_no_window()) is not None:
+        terminal.complain(trouble)
         return 1
     for module in BEFORE_QT:
         import_module(module)
     from desktop.app import run
+    from desktop.cli_answers import answered
 
-    return run(
-        company=options.company,
-        sample=options.sample,
-        tour=options.tour,
-        quit_when_shown=options.quit_when_shown,
+    return answered(
+        "window",
+        lambda: run(
+            company=options.company,
+            sample=options.sample,
+            tour=options.tour,
+            quit_when_shown=options.quit_when_shown,
+        ),
+        file=options.company,
+        target=options.tour,
     )
 
 
 def _without_a_screen(*, sample: bool) -> int:
     if not sample:
-        print("riserbook: there is no screen here; riserbook --help lists what works without one.", file=sys.stderr)
+        terminal.complain("there is no screen here; riserbook --help lists what works without one.")
         return 1
-    print("There is no screen here, so this is the sample company in words; riserbook --tour DIR draws its pages.")
+    from desktop.cli_answers import answered
+
+    return answered("sample in words", _say_the_sample)
+
+
+def _say_the_sample() -> int:
     from desktop.reports import costing_summary
     from desktop.sample import fresh_copy
 
+    terminal.say("There is no screen here, so this is the sample firm in words; riserbook --tour DIR draws its pages.")
     with fresh_copy() as path:
-        tell(costing_summary(path))
+        terminal.say(costing_summary(path))
     return 0
 
 
 def _run_command(options: argparse.Namespace) -> int:
     if options.command == "margins" and options.from_ and options.to and options.from_ > options.to:
-        return _complain("--from is after --to")
-    from db.company_file.problems import CompanyProblem, Refused
+        return _wrong_usage("--from is after --to")
     from desktop import reports
+    from desktop.cli_answers import answered, must_not_be_the_same
 
-    try:
-        tell(getattr(reports, f"run_{options.command}")(options))
-    except reports.Found as found:
-        tell(found)
-        return 1
-    except (CompanyProblem, Refused) as problem:
-        tell(f"riserbook: {problem}", sys.stderr)
-        return 1
-    except BrokenPipeError:
-        raise  # whoever reads has seen enough
-    except OSError as problem:
-        tell(f"riserbook: {problem.strerror or problem}: {problem.filename or options.file}", sys.stderr)
-        return 1
-    return 0
+    def run() -> int:
+        target = getattr(options, "out", None)
+        if target is not None:
+            must_not_be_the_same(options.file, target)
+        try:
+            terminal.say(getattr(reports, f"run_{options.command}")(options))
+        except reports.Found as found:
+            terminal.say(str(found))
+            return 1
+        return 0
+
+    written = getattr(options, "out", None) or getattr(options, "folder", None)
+    return answered(
+        options.command, run, file=options.file, target=options.file if options.command == "sample" else written
+    )
 
 
 if __name__ == "__main__":

@@ -14,6 +14,7 @@ from sqlalchemy.exc import OperationalError
 from db.company_file.company import Company
 from db.company_file.problems import CompanyProblem, Refused
 from db.edit import Edit
+from desktop import log_file
 from desktop.errands import Errand
 
 Result = TypeVar("Result")
@@ -63,15 +64,18 @@ class Desk(QObject):
             What work returned, or None when it was refused (the owner has been told why).
         """
         try:
-            with self.company.action(label) as edit:
+            with log_file.timed("step", work), self.company.action(label) as edit:
                 result = work(edit)
         except Refused as refusal:
+            log_file.note_refused(refusal, work)
             self.spoke.emit(str(refusal), "caution", False)
             return None
         except CompanyProblem as problem:
+            log_file.note_refused(problem, work)
             self.spoke.emit(str(problem), "error", False)
             return None
         except OperationalError as error:
+            log_file.note_refused(error, work)
             self.spoke.emit(f"Not saved: {plain_reason(error)} What you typed is still on the screen.", "error", False)
             return None
         self.changed.emit()
@@ -89,7 +93,8 @@ class Desk(QObject):
 
     def _step(self, step: Callable[[], str | None], word: str) -> None:
         try:
-            label = step()
+            with log_file.timed("step", step):
+                label = step()
         except LookupError:
             self.spoke.emit("That step can no longer be taken back: the record has changed since.", "caution", False)
             return
@@ -120,10 +125,13 @@ class Desk(QObject):
         """Run slow work off the window's thread; done or failed is called back on it."""
 
         def give_up(error: Exception) -> None:
-            if failed is None:
+            if failed is not None:
+                failed(error)
+            elif isinstance(error, (CompanyProblem, Refused)):
+                log_file.note_refused(error, work)
                 self.spoke.emit(f"That did not work: {error}", "error", False)
             else:
-                failed(error)
+                raise error  # to the last net
 
         Errand(self, work, done, give_up).begin()
 

@@ -3,33 +3,45 @@
 from __future__ import annotations
 
 import json
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
+
+from desktop.own_folders import can_be_written, make_private_folder, settings_folder, write_private
 
 KEPT_RECENT = 8
 
 
 class LocalSettings:
-    """A small JSON file in the user's own settings folder; a lost or odd file means defaults, never a stop."""
+    """A small JSON file in the user's own settings folder, for the user alone; a lost or odd one means defaults."""
 
     def __init__(self, folder: Path | None = None) -> None:
-        if folder is None:
-            from platformdirs import user_config_path
+        folder = folder or settings_folder()
+        self._path = None if folder is None else folder / "window.json"
+        self._values: dict[str, Any] = {}
+        with suppress(OSError, ValueError, RecursionError):
+            read = json.loads(self._path.read_text("utf-8")) if self._path else None
+            self._values = read if isinstance(read, dict) else {}
 
-            folder = user_config_path("riserbook", appauthor=False)
-        self._path = folder / "window.json"
-        try:
-            read = json.loads(self._path.read_text("utf-8"))
-            self._values: dict[str, Any] = read if isinstance(read, dict) else {}
-        except (OSError, ValueError):
-            self._values = {}
+    def why_not_kept(self) -> str:
+        """A word to the owner where nothing can be remembered here, empty where it can."""
+        if self._path is None:
+            where = "this computer knows no home folder of yours"
+        elif not can_be_written(self._path.parent):
+            where = f"the folder “{self._path.parent}” cannot be written"
+        else:
+            return ""
+        return (
+            f"Your recent firms and the look of the window are not remembered: {where}. "
+            "Everything else works; a firm is kept where you say."
+        )
 
     @property
     def recent(self) -> list[Path]:
         """Company files opened before, newest first; those that are gone are left out."""
         listed = self._values.get("recent", [])
         paths = [Path(text) for text in listed if isinstance(text, str)] if isinstance(listed, list) else []
-        return [path for path in paths if path.is_file()]
+        return [path for path in paths if _is_file(path)]
 
     def remember(self, path: Path) -> None:
         """Put a company file at the head of the recent ones."""
@@ -60,10 +72,15 @@ class LocalSettings:
 
     def _put(self, name: str, value: object) -> None:
         self._values[name] = value
-        try:
-            self._path.parent.mkdir(parents=True, exist_ok=True)
-            unfinished = self._path.with_suffix(".new")
-            unfinished.write_text(json.dumps(self._values, indent=1), "utf-8")
-            unfinished.replace(self._path)
-        except OSError:
-            pass  # a full disk must not stop the owner over a window's place
+        if self._path is None:
+            return
+        with suppress(OSError):  # a full disk must not stop the owner over a window's place
+            make_private_folder(self._path.parent)
+            write_private(self._path, json.dumps(self._values, indent=1))
+
+
+def _is_file(path: Path) -> bool:
+    try:
+        return path.is_file()
+    except (OSError, ValueError):  # a name too long, a drive that does not answer
+        return False

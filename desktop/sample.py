@@ -5,23 +5,25 @@ from __future__ import annotations
 import shutil
 import tempfile
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
+
+from desktop.own_folders import cache_folder
 
 FILE_NAME = "Sample company.riserbook"
 
 
 def is_written() -> bool:
     """True when the original is in the cache already, so that a copy is a matter of milliseconds."""
-    return _kept().is_file()
+    with suppress(OSError):
+        return _kept().is_file()
+    return False
 
 
 def _kept() -> Path:
-    from platformdirs import user_cache_path
-
     from sample_company.fingerprint import fingerprint
 
-    return user_cache_path("riserbook", appauthor=False) / f"sample-{fingerprint()}.riserbook"
+    return cache_folder() / f"sample-{fingerprint()}.riserbook"
 
 
 def master(progress: Callable[[int, int], None] | None = None) -> Path:
@@ -50,15 +52,24 @@ def master(progress: Callable[[int, int], None] | None = None) -> Path:
 
 @contextmanager
 def fresh_copy(progress: Callable[[int, int], None] | None = None) -> Iterator[Path]:
-    """A copy to play with, gone when the block ends."""
-    from db.company_file.workplace import SAMPLE, workplace
+    """A copy to play with, gone when the block ends. Where no original can be kept, it is written each time.
 
-    original = master(progress)
+    Raises:
+        CompanyProblem, OSError: there is no room for it, or no folder for temporary files.
+    """
+    from db.company_file.problems import CompanyProblem
+    from db.company_file.workplace import SAMPLE, workplace
+    from sample_company import write_sample
+
     clear_left_samples()
     with workplace(Path(tempfile.gettempdir()), SAMPLE) as folder:
         copy = folder / FILE_NAME
-        shutil.copy2(original, copy)
-        copy.chmod(0o600)
+        try:
+            shutil.copyfile(master(progress), copy)
+            copy.chmod(0o600)
+        except (CompanyProblem, OSError):
+            copy.unlink(missing_ok=True)
+            write_sample(copy, progress=progress)
         yield copy
 
 

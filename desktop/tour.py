@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import errno
 import tempfile
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
-from PySide6.QtCore import QSize, QThreadPool
+from PySide6.QtCore import QBuffer, QIODevice, QSize, QThreadPool
 from PySide6.QtWidgets import QApplication
 
+from db.company_file.problems import Refused
+from desktop import terminal
 from desktop.desk import COMPANY, CUSTOMERS, JOBS, MARGINS, TONIGHT
 from desktop.local_settings import LocalSettings
 from desktop.look.theme import apply_theme
@@ -21,8 +24,13 @@ Stop = tuple[str, Callable[[Window], None]]
 
 
 def draw_tour(app: QApplication, folder: Path) -> int:
-    """Draw the welcome page, the sample company's pages and an empty company's; returns the exit status."""
-    folder.mkdir(parents=True, exist_ok=True)
+    """Draw the welcome page, the sample company's pages and an empty company's; returns the exit status.
+
+    Raises:
+        OSError: the folder cannot be made, or a picture cannot be written into it.
+        CompanyProblem: there is no room for the companies that are drawn.
+    """
+    _make_room(folder)
     with tempfile.TemporaryDirectory(prefix="riserbook-tour-") as scratch:
         settings = LocalSettings(Path(scratch) / "settings")
         window = Window(settings)
@@ -30,14 +38,32 @@ def draw_tour(app: QApplication, folder: Path) -> int:
         try:
             drawn = _draw(app, window, folder, [("welcome", lambda _window: None)])
             window.open_sample()
+            if window.company is None:
+                raise Refused(window.welcome.problem.text())
             drawn += _draw(app, window, folder, list(_sample_stops(window)))
             window.create_file(Path(scratch) / "Empty.riserbook", "A new firm", "")
             drawn += _draw(app, window, folder, list(_empty_stops()))
         finally:
             window.close()
             window.let_go()
-    print(f"Drew {drawn} pictures in {folder}")
+    terminal.say(f"Drew {drawn} pictures in {folder}")
     return 0
+
+
+def _make_room(folder: Path) -> None:
+    """Make the folder and try it, before a minute is spent on drawing."""
+    if folder.exists() and not folder.is_dir():
+        raise FileExistsError(errno.EEXIST, "it is a file, not a folder", str(folder))
+    folder.mkdir(parents=True, exist_ok=True)
+    tempfile.TemporaryFile(dir=folder).close()
+
+
+def _keep(window: Window, path: Path) -> None:
+    """Write one picture whole, with the system's own word when it refuses."""
+    drawn = QBuffer()
+    drawn.open(QIODevice.OpenModeFlag.WriteOnly)
+    window.grab().save(drawn, "PNG")
+    path.write_bytes(bytes(drawn.data().data()))
 
 
 def _draw(app: QApplication, window: Window, folder: Path, stops: list[Stop]) -> int:
@@ -49,7 +75,7 @@ def _draw(app: QApplication, window: Window, folder: Path, stops: list[Stop]) ->
             for name, go in stops:
                 go(window)
                 _settle(app)
-                window.grab().save(str(folder / f"{name}-{theme}-{width}x{height}.png"))
+                _keep(window, folder / f"{name}-{theme}-{width}x{height}.png")
                 drawn += 1
     return drawn
 

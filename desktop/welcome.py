@@ -112,9 +112,9 @@ class WelcomePage(QWidget):
         """Put the cursor where a new company begins."""
         self.company_name.setFocus()
 
-    def show_problem(self, text: str) -> None:
-        """Say why a company could not be opened or begun; what was typed stays."""
-        self.problem.set_words("error", text)
+    def show_problem(self, text: str, kind: str = "error") -> None:
+        """Say why a company could not be opened or begun, or what else is to be known; what was typed stays."""
+        self.problem.set_words(kind, text)
 
     def _choose(self) -> None:
         chosen, _ = QFileDialog.getOpenFileName(self, "Open company", str(Path.home()), f"{FILTER};;All files (*)")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from contextlib import ExitStack
 from datetime import date
 from pathlib import Path
+from time import perf_counter
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QByteArray, QEvent, QObject, Qt, QThreadPool, QTimer, Signal
@@ -15,6 +16,7 @@ from db.company_file import back_up_if_changed, open_company
 from db.company_file.company import Company
 from db.company_file.problems import CompanyProblem
 from db.queries.firm import firm
+from desktop import log_file
 from desktop.desk import TONIGHT, Desk
 from desktop.local_settings import LocalSettings
 from desktop.masthead import Masthead
@@ -107,11 +109,13 @@ class Window(QMainWindow):
 
     def open_file(self, path: Path, remembered: bool = True) -> None:
         """Close what is open and open this company; when that fails, say why and leave all as it was."""
+        began = perf_counter()
         try:
             company = open_company(Path(path), backup=False)
         except CompanyProblem as problem:
             self.cannot_open(problem)
             return
+        log_file.note_opened(company.path, perf_counter() - began)
         take_or_let_go(self, company, remembered)
 
     def open_sample(self) -> None:
@@ -120,7 +124,12 @@ class Window(QMainWindow):
         from desktop.writing_sample import told_while_writing
 
         progress = None if is_written() else told_while_writing(self if self.isVisible() else None)
-        self.open_file(self._copies.enter_context(fresh_copy(progress)), remembered=False)
+        try:
+            copy = self._copies.enter_context(fresh_copy(progress))
+        except (CompanyProblem, OSError) as problem:
+            self.cannot_open(problem)
+            return
+        self.open_file(copy, remembered=False)
 
     def let_go(self) -> None:
         """Close the company and remove the copies of the sample; the program is ending."""
@@ -138,12 +147,22 @@ class Window(QMainWindow):
             return
         take_or_let_go(self, company, True)
 
-    def cannot_open(self, problem: CompanyProblem) -> None:
+    def cannot_open(self, problem: CompanyProblem | OSError) -> None:
         """Say why a company could not be opened: on the welcome page, or at the foot while another is open."""
+        from desktop.cli_answers import why
+
+        self.tell_at_start(why(problem), "error")
+
+    def tell_at_start(self, words: str, tone: str = "info") -> None:
+        """Say something before the work has begun: on the welcome page while it stands, else at the foot."""
         if self.company is None:
-            self.welcome.show_problem(str(problem))
+            self.welcome.show_problem(words, tone)
         else:
-            self.toast.say(str(problem), tone="error")
+            self.toast.say(words, ("All right", self.toast.hide), tone)
+
+    def file_to_report_beside(self) -> Path | None:
+        """The firm's file, where a report of an error is to lie beside it; none for a passing copy of the sample."""
+        return self.company.path if self.company is not None and self._remembered else None
 
     def take(self, company: Company, remembered: bool) -> None:
         """Show this company in place of what is open; call `take_or_let_go`, which gives up in words."""

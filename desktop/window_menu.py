@@ -61,6 +61,7 @@ class WindowMenu(QMenu):
         self.addSeparator()
         self._add_appearance()
         self._add("Keys", "info", self.show_keys, "F1")
+        self._add("Report a problem…", "warning", self.report_problem)
         self._add("About Riserbook", "fan", self.show_about)
         self.addSeparator()
         self._close = self._add("Close company", "cross", window.close_company)
@@ -172,6 +173,15 @@ class WindowMenu(QMenu):
         """The keys worth knowing."""
         rows = "".join(f"<tr><td><b>{keys}</b>&nbsp;&nbsp;&nbsp;</td><td>{what}</td></tr>" for keys, what in KEYS)
         QMessageBox.information(self._window, "Keys", f"<table cellspacing='6'>{rows}</table>")
+
+    def report_problem(self) -> None:
+        """Show all that could be handed over with a problem."""
+        from desktop.problem_dialog import ProblemDialog
+        from desktop.problem_summary import problem_summary
+
+        dialog = ProblemDialog(problem_summary(self._window.file_to_report_beside()), self._window)
+        dialog.finished.connect(dialog.deleteLater)
+        dialog.open()
 
     def show_about(self) -> None:
         """Version, licence and what the program is not."""

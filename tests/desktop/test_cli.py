@@ -75,18 +75,6 @@ def test_no_screen_is_said_plainly(monkeypatch: pytest.MonkeyPatch, capsys: pyte
     assert "no screen" in capsys.readouterr().err
 
 
-def test_a_missing_library_is_named_with_its_package(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(sys, "platform", "linux")
-    monkeypatch.setenv("QT_QPA_PLATFORM", "xcb")
-    monkeypatch.setitem(screen.PACKAGES, "libnosuchthing.so.9", "nosuchthing9 / nosuchthing")
-    said = screen.missing_library()
-    assert said is not None
-    assert "nosuchthing9" in said
-    monkeypatch.setenv("QT_QPA_PLATFORM", "offscreen")
-    missing = screen.missing_library()
-    assert missing is None or "nosuchthing9" not in missing
-
-
 def test_starting_the_command_line_imports_nothing_heavy() -> None:
     heavy = "PySide6", "sqlalchemy", "openpyxl", "reportlab", "alembic", "icalendar"
     told = subprocess.run(

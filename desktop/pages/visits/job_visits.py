@@ -119,8 +119,9 @@ def write_calendar_file(desk: Desk, path: Path, job_id: int | None = None) -> No
         desk.say(f"{visits} written to {path.name}. Import it again after changes.", "good")
 
     def failed(problem: Exception) -> None:
-        why = problem.strerror if isinstance(problem, OSError) and problem.strerror else problem
-        desk.say(f"Not written: {why}. Choose another folder.", "error")
+        if not isinstance(problem, OSError):
+            raise problem
+        desk.say(f"Not written: {problem.strerror or 'the disk does not answer'}. Choose another folder.", "error")
 
     desk.background(work, done, failed)
 
