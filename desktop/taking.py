@@ -36,9 +36,9 @@ def _told(company: Company, error: Exception) -> CompanyProblem:
     """The trouble as a problem of the file; an error nobody expected leaves a report as well."""
     if isinstance(error, CompanyProblem):
         return error
-    from desktop.trouble import write_report
+    from desktop.fault_report import write_report
 
-    write_report(type(error), error, error.__traceback__)
+    write_report(error, company.path)
     return UnreadableRows(
         company.path,
         f"“{company.path.name}” was opened, but its first page could not be shown, so it is closed again. Nothing "
