@@ -19,7 +19,7 @@ BEFORE_QT = (
     "db.company_file", "db.queries.firm", "db.queries.tonight", "db.queries.heading", "domain.jobs", "domain.log_entry",
     "platformdirs", "sqlalchemy.dialects.sqlite",
 )  # fmt: skip
-COMMANDS = ("sample", "costing", "margins", "export", "ledger", "ties", "calendar", "backup", "check")
+COMMANDS = ("sample", "costing", "margins", "export", "ledger", "ties", "calendar", "backup", "restore", "check")
 
 
 class _Parser(argparse.ArgumentParser):
@@ -117,10 +117,20 @@ def _command_parser() -> argparse.ArgumentParser:
     calendar.add_argument("out", type=Path, metavar="OUT.ics")
     calendar.add_argument("--job", metavar="NUMBER", help="of this job alone, for example 26-014")
     calendar.add_argument("--from", dest="from_", type=_day, metavar="DAY", help="from this day on, YYYY-MM-DD")
-    backup = command("backup", "Write a checked backup into a folder.")
+    backup = command("backup", "Write one file with everything in it into a folder: the firm, its photos and papers.")
     backup.add_argument("folder", type=Path, metavar="DIR")
-    command("check", "Look the company file over and say what was found.")
+    _take_password(backup, "encrypt it; a forgotten password means a lost backup: nobody can open it without")
+    restore = command("restore", "Put a backup back, also on another computer.", "the backup")
+    restore.add_argument("to", type=Path, metavar="TO", help="a folder, or the firm's file to be")
+    restore.add_argument("--replace", action="store_true", help="also when the firm there holds newer work")
+    _take_password(restore, "the backup is under a password")
+    check = command("check", "Look a company file or a backup over and say what was found.")
+    _take_password(check, "the backup is under a password")
     return parser
+
+
+def _take_password(parser: argparse.ArgumentParser, what: str) -> None:
+    parser.add_argument("--password", action="store_true", help=f"{what}; it is asked for, or read from the input")
 
 
 def _count(text: str) -> int:

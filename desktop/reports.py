@@ -8,7 +8,7 @@ from pathlib import Path
 
 from sqlalchemy import Connection
 
-from db.company_file import back_up, check_file, open_for_reading
+from db.company_file import check_file, open_for_reading
 from db.company_file.problems import Refused
 from domain.leaving import one_line
 
@@ -114,13 +114,24 @@ def run_calendar(options: argparse.Namespace) -> str:
 
 
 def run_backup(options: argparse.Namespace) -> str:
-    """Write a checked backup."""
-    return f"Backed up to {back_up(options.file, options.folder)}"
+    """Write a whole, checked backup."""
+    from desktop.cli_safe import run_backup as run
+
+    return run(options)
+
+
+def run_restore(options: argparse.Namespace) -> str:
+    """Put a backup back."""
+    from desktop.cli_safe import run_restore as run
+
+    return run(options)
 
 
 def run_check(options: argparse.Namespace) -> str:
     """Look the file over; raises Found when something is wrong with it."""
-    report = check_file(options.file)
+    from desktop.cli_safe import password_for
+
+    report = check_file(options.file, password_for(options))
     text = "\n".join(report.lines)
     if not report.ok:
         raise Found(text)

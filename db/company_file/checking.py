@@ -8,13 +8,14 @@ from contextlib import closing
 from dataclasses import dataclass
 from pathlib import Path
 
-from db.company_file.backups import list_backups
+from db.company_file.checking_papers import backup_lines, paper_findings, sum_findings
 from db.company_file.connection import connect
+from db.company_file.container import BrokenBackup, is_container, verify_container
 from db.company_file.examine import full_path, must_be_ours
 from db.company_file.foreign import foreign_things, missing_tables
+from db.company_file.holdings import Holdings
 from db.company_file.journal_witness import disagreements
 from db.company_file.one_name import must_have_one_name
-from db.company_file.places import photo_folder
 from db.company_file.problems import RECOVERING, Damaged, ManyNames, cannot_read, not_found
 from db.company_file.readable import readable
 from db.company_file.values import bad_values
@@ -45,13 +46,19 @@ class CheckReport:
     lines: tuple[str, ...]
 
 
-def check_file(path: Path | str) -> CheckReport:
+def check_file(path: Path | str, password: str | None = None) -> CheckReport:
     """Check every page, index, reference and value, the version, the journal and the photos; nothing is changed.
+
+    Args:
+        path: a company file, or a backup from elsewhere, which is read from end to end.
+        password: of a backup that is under one.
 
     Raises:
         CompanyProblem: it cannot be looked at: there is no such file, or it is some other kind of file.
     """
     path = full_path(path)
+    if is_container(path):
+        return _check_backup(path, password)
     notes: list[str] = []
     try:
         must_be_ours(path, for_work=False)
@@ -66,7 +73,21 @@ def check_file(path: Path | str) -> CheckReport:
     except OSError as error:
         wrong = [str(not_found(path, error))]
     verdict = f"“{path.name}” needs attention:" if wrong else f"“{path.name}” is in order."
-    return CheckReport(not wrong, (verdict, *wrong, *notes, _backup_line(path)))
+    return CheckReport(not wrong, (verdict, *wrong, *notes, *backup_lines(path)))
+
+
+def _check_backup(path: Path, password: str | None) -> CheckReport:
+    try:
+        contents = verify_container(path, password)
+    except BrokenBackup as problem:
+        return CheckReport(False, (f"“{path.name}” needs attention:", str(problem)))
+    held = Holdings(**contents.holdings)
+    lines = [
+        f"“{path.name}” is a whole backup of {contents.made_at.replace('T', ' ')[:16]}.", held.words(),
+        f"Photos and papers in it: {len(contents.papers)}. Every sum agrees.",
+        *(f"Not in it, as it could not be found when it was made: {name}." for name in contents.missing),
+    ]  # fmt: skip
+    return CheckReport(True, tuple(lines))
 
 
 def _findings(path: Path, conn: sqlite3.Connection) -> tuple[list[str], list[str]]:
@@ -83,10 +104,10 @@ def _findings(path: Path, conn: sqlite3.Connection) -> tuple[list[str], list[str
     tables = {row[0] for row in conn.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
     if counts := _counts(conn, tables):
         notes.append(f"It holds {', '.join(counts)}.")
-    if "photo" in tables:
-        missing, unused = _photos(path, conn)
-        wrong += missing
-        notes += unused
+    wrong += sum_findings(path, conn)
+    missing, unused = paper_findings(path, conn)
+    wrong += missing
+    notes += unused
     return [*wrong, *([RECOVERING] if mendable else [])], notes
 
 
@@ -129,28 +150,3 @@ def _version(conn: sqlite3.Connection) -> tuple[list[str], str]:
     if len(found) == 1 and found[0] in REVISIONS:
         return [], f"It is version {found[0]} of the file; opening it in the window brings it up to {HEAD}."
     return [f"Its version ({', '.join(found) or 'none'}) is not known here: a newer Riserbook may have written it."], ""
-
-
-def _photos(path: Path, conn: sqlite3.Connection) -> tuple[list[str], list[str]]:
-    folder = photo_folder(path)
-    named = {str(row[0]) for row in conn.execute("SELECT file_name FROM photo")}
-    there = {entry.name for entry in folder.iterdir() if entry.is_file()} if folder.is_dir() else set()
-    missing = [f"The photo {name} is not in “{folder.name}” any more." for name in sorted(named - there)]
-    unused = [f"The file {name} in “{folder.name}” belongs to no job." for name in sorted(there - named)]
-    return _shortened(missing), _shortened(unused)
-
-
-def _shortened(lines: list[str]) -> list[str]:
-    if len(lines) <= _MOST_LINES:
-        return lines
-    return [*lines[:_MOST_LINES], f"And {len(lines) - _MOST_LINES} more like these."]
-
-
-def _backup_line(path: Path) -> str:
-    backups = list_backups(path)
-    if not backups:
-        return "There is no backup yet in the folder beside it."
-    newest = f"{backups[0].made_at:%Y-%m-%d %H:%M}"
-    if len(backups) == 1:
-        return f"The only backup is of {newest}."
-    return f"The newest of {len(backups)} backups is of {newest}."

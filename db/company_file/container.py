@@ -261,9 +261,14 @@ def _understood(kept: dict[str, Any], path: Path) -> Contents:
     return Contents(
         made_at=str(kept["made_at"]), firm_file=firm_file, database=_piece(kept["database"]),
         papers=tuple(_piece(one) for one in kept["papers"]), missing=tuple(str(one) for one in kept["missing"]),
-        holdings=dict(kept["holdings"]), journal=str(kept["journal"]),
+        holdings=_holdings(kept["holdings"]), journal=str(kept["journal"]),
         sums={str(table): str(found) for table, found in kept["sums"].items()},
     )  # fmt: skip
+
+
+def _holdings(kept: dict[str, Any]) -> dict[str, Any]:
+    words = {name: str(kept[name]) for name in ("firm", "last_step", "last_at")}
+    return {**words, **{name: int(kept[name]) for name in ("steps", "jobs", "customers")}}
 
 
 def _piece(kept: dict[str, Any]) -> Piece:

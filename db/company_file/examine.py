@@ -8,6 +8,7 @@ from contextlib import closing
 from pathlib import Path
 
 from db.company_file.connection import APPLICATION_ID, connect
+from db.company_file.container import is_container
 from db.company_file.foreign import acting_things
 from db.company_file.header import header_of
 from db.company_file.places import side_files
@@ -77,6 +78,11 @@ def must_be_ours(path: Path, *, for_work: bool) -> None:
         return
     if header.mark == APPLICATION_ID:
         raise damaged(path, "its first bytes are not those of a company file")
+    if is_container(path):
+        raise NotOurs(
+            path, f"“{path.name}” is a backup, not a firm to work in.",
+            "Restore it first: “Restore a backup” in the window, or: riserbook restore BACKUP FOLDER.",
+        )  # fmt: skip
     if not header.is_database:
         raise NotOurs(path, f"“{path.name}” is not a company file.", "Choose a file whose name ends in .riserbook.")
     _ask_for_its_mark(path)
