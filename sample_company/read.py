@@ -27,7 +27,7 @@ class Slip(ValueError):
 def read_stories() -> list[Story]:
     """Every job, in the order of their numbers."""
     stories = [
-        _part(Story, {"number": number, **told}, number)
+        _part(Story, {"number": number, "tale": number, **told}, number)
         for path in sorted(DATA.glob("jobs-*.toml"))
         for number, told in _toml(path).items()
     ]

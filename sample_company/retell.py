@@ -77,7 +77,7 @@ def _retold(
     while weeks and (_days(story) - timedelta(weeks=weeks) < earliest or busy & _work_days(story, weeks)):
         weeks -= 1
     busy |= _work_days(story, weeks)
-    moved: Story = _moved(story, timedelta(weeks=-weeks))
+    moved: Story = replace(_moved(story, timedelta(weeks=-weeks)), tale="")
     if moved.work:
         pace = (moved.work.pace * (970 + int(chance.random() * 60)) / 1000).quantize(Decimal("0.001"))
         moved = replace(moved, work=replace(moved.work, pace=pace))

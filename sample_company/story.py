@@ -202,9 +202,13 @@ class Deadline:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Story:
-    """One job. `number` is its number in the company; `house` a key of houses.csv."""
+    """One job. `number` is its number in the company; `house` a key of houses.csv.
+
+    `tale` is its number in the data files, by which other files speak of it; empty when it is told again of others.
+    """
 
     number: str
+    tale: str = ""
     house: str
     type: str
     title: str

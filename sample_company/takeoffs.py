@@ -27,13 +27,12 @@ def _told() -> dict[str, Any]:
 
 def has_takeoff(story: Story) -> bool:
     """Whether the data files tell a takeoff of this job; a retelling in another house has none."""
-    told = _told().get(story.number)
-    return told is not None and told["house"] == story.house
+    return bool(story.tale) and story.tale in _told()
 
 
 def tell_takeoff(edit: Edit, books: Books, story: Story, job_id: int, on: date) -> None:
     """Type the job's routes and all that is counted beside them, as on the evening of its survey."""
-    told = _told()[story.number]
+    told = _told()[story.tale]
     takeoff.add_route(edit, job_id, "found", "", told["found"])
     takeoff.add_route(edit, job_id, "proposed", "", told["proposed"])
     if also := told.get("also"):

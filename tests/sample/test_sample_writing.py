@@ -7,6 +7,7 @@ import subprocess
 import sys
 from dataclasses import replace
 from pathlib import Path
+from time import process_time
 
 import pytest
 from sqlalchemy import func, select
@@ -19,7 +20,7 @@ from db.records import fetch_all
 from domain.costing import variance_tree
 from domain.jobs import Job
 from sample_company import fingerprint, retell, write_sample
-from sample_company.read import Slip, read_stories
+from sample_company.read import Slip, read_stories, rows
 from sample_company.write import EVENING
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -62,6 +63,38 @@ def test_a_much_larger_company_has_the_same_cast_every_time() -> None:
     days = [part.story.opened for part in first.parts]
     assert days == sorted(days)
     assert max(days) <= EVENING
+
+
+@pytest.mark.parametrize("jobs", [1, 2, 9])
+def test_a_small_company_is_whole(tmp_path: Path, jobs: int) -> None:
+    path = tmp_path / "small.riserbook"
+    assert f" {jobs} jobs," in write_sample(path, jobs)
+    with open_for_reading(path) as company, company.read() as conn:
+        assert conn.execute(select(func.count()).select_from(tables.job)).scalar_one() == jobs
+        assert all(variance_tree(figures).balances for figures in figures_of_jobs(conn).values())
+
+
+@pytest.mark.parametrize("jobs", [150, 300, 600])
+def test_other_files_speak_of_the_same_job_in_a_larger_company(jobs: int) -> None:
+    """A larger company numbers its jobs anew; a visit to come is booked on the job it was meant for, still open."""
+    parts = {part.story.tale: part.story for part in retell.cast_for(jobs).parts if part.story.tale}
+    meant = {story.number: story for story in read_stories()}
+    assert len(parts) == len(meant)
+    for number in {row["job"] for row in rows("visits.csv")} - {""}:
+        assert parts[number].title == meant[number].title
+        assert parts[number].closed is None
+    assert any(story.number != tale for tale, story in parts.items()), "nothing was numbered anew"
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("jobs", [300, 600, 2000])
+def test_a_large_company_is_written_whole_and_in_time(tmp_path: Path, jobs: int) -> None:
+    path = tmp_path / "large.riserbook"
+    began = process_time()
+    assert f" {jobs:,} jobs," in write_sample(path, jobs)
+    assert process_time() - began <= 0.06 * jobs + 6
+    with open_for_reading(path) as company, company.read() as conn:
+        assert conn.execute(select(func.count()).select_from(tables.job)).scalar_one() == jobs
 
 
 def test_a_file_that_is_there_stays_as_it_is(tmp_path: Path) -> None:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import fields
 from decimal import Decimal
+from functools import cache
 from typing import Any
 
-from sqlalchemy import Table, func, select
+from sqlalchemy import Integer, Select, Table, bindparam, func, select
 
 from db.company_file.problems import Refused
 from db.edit import Edit
@@ -95,11 +96,17 @@ def sensible_minutes(kept: Quote, minutes: int) -> int:
 
 def next_position(edit: Edit, table: Table, quote_id: int, option_id: int | None = None) -> int:
     """The place behind the last line of the base or of an option; for options, behind the last option."""
-    where = [table.c.quote_id == quote_id]
-    if "option_id" in table.c:
-        where.append(table.c.option_id == option_id)
-    last = edit.conn.execute(select(func.max(table.c.position)).where(*where)).scalar()
+    last = edit.conn.execute(_last_position(table), {"quote_id": quote_id, "option_id": option_id}).scalar()
     return 0 if last is None else int(last) + 1
+
+
+@cache
+def _last_position(table: Table) -> Select[Any]:
+    """Put together once a table: lines are added by the dozen."""
+    where = [table.c.quote_id == bindparam("quote_id")]
+    if "option_id" in table.c:
+        where.append(table.c.option_id.is_not_distinct_from(bindparam("option_id", type_=Integer)))
+    return select(func.max(table.c.position)).where(*where)
 
 
 def values_of(record: Any, *without: str) -> dict[str, Any]:

@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
-from sqlalchemy import Connection
+from functools import cache
+from typing import Any
+
+from sqlalchemy import Connection, Select, bindparam, select
 
 from db.queries.quotes import quote_documents
-from db.records import fetch_all
+from db.records import columns_of, fetch
 from db.tables import invoice, invoice_line, quote
 from domain.billing.contract import Contract, contract_of
 from domain.billing.invoiced import Invoiced, invoiced
@@ -15,10 +18,7 @@ from domain.quoting.lines import Quote
 
 def job_contract(conn: Connection, job_id: int) -> Contract | None:
     """The accepted proposal with its chosen options and the accepted change orders; None without a proposal."""
-    accepted = fetch_all(
-        conn, Quote, quote, quote.c.job_id == job_id, quote.c.accepted_on.is_not(None),
-        order=(quote.c.version, quote.c.id),
-    )  # fmt: skip
+    accepted = fetch(conn, Quote, _accepted(), {"job_id": job_id})
     proposals = [one for one in accepted if one.kind == "proposal"]
     if not proposals:
         return None
@@ -28,13 +28,34 @@ def job_contract(conn: Connection, job_id: int) -> Contract | None:
 
 def job_invoices(conn: Connection, job_id: int) -> tuple[list[Invoice], list[InvoiceLine]]:
     """Every invoice, credit note and draft of a job in the order they were made, with all their lines."""
-    found = fetch_all(conn, Invoice, invoice, invoice.c.job_id == job_id)
-    ids = [one.id for one in found]
-    lines = fetch_all(
-        conn, InvoiceLine, invoice_line, invoice_line.c.invoice_id.in_(ids),
-        order=(invoice_line.c.invoice_id, invoice_line.c.position, invoice_line.c.id),
-    )  # fmt: skip
-    return found, lines
+    found = fetch(conn, Invoice, _of_job(), {"job_id": job_id})
+    return found, fetch(conn, InvoiceLine, _lines_of(), {"ids": [one.id for one in found]})
+
+
+# Put together once: asked of one job after the other, building them takes longer than running them.
+
+
+@cache
+def _accepted() -> Select[Any]:
+    rows = select(*columns_of(quote, Quote)).where(
+        quote.c.job_id == bindparam("job_id"), quote.c.accepted_on.is_not(None)
+    )
+    return rows.order_by(quote.c.version, quote.c.id)
+
+
+@cache
+def _of_job() -> Select[Any]:
+    rows = select(*columns_of(invoice, Invoice)).where(invoice.c.job_id == bindparam("job_id"))
+    return rows.order_by(invoice.c.id)
+
+
+@cache
+def _lines_of() -> Select[Any]:
+    line = invoice_line.c
+    rows = select(*columns_of(invoice_line, InvoiceLine)).where(
+        line.invoice_id.in_(bindparam("ids", expanding=True))
+    )
+    return rows.order_by(line.invoice_id, line.position, line.id)
 
 
 def job_invoiced(conn: Connection, job_id: int) -> Invoiced:
