@@ -19,7 +19,9 @@ BEFORE_QT = (
     "db.company_file", "db.queries.firm", "db.queries.tonight", "db.queries.heading", "domain.jobs", "domain.log_entry",
     "platformdirs", "sqlalchemy.dialects.sqlite",
 )  # fmt: skip
-COMMANDS = ("sample", "costing", "margins", "export", "ledger", "ties", "calendar", "backup", "restore", "check")
+COMMANDS = (
+    "sample", "costing", "margins", "export", "ledger", "ties", "calendar", "backup", "restore", "check", "recover",
+)  # fmt: skip
 
 
 class _Parser(argparse.ArgumentParser):
@@ -126,6 +128,9 @@ def _command_parser() -> argparse.ArgumentParser:
     _take_password(restore, "the backup is under a password")
     check = command("check", "Look a company file or a backup over and say what was found.")
     _take_password(check, "the backup is under a password")
+    recover = command("recover", "Keep a file nobody can work in aside, and show what can be had of it.")
+    recover.add_argument("--use", choices=("file", "backup"), help="put this in its place")
+    recover.add_argument("--lose", type=int, default=0, metavar="N", help="steps that may be lost, as it was told")
     return parser
 
 

@@ -138,6 +138,13 @@ def run_check(options: argparse.Namespace) -> str:
     return text
 
 
+def run_recover(options: argparse.Namespace) -> str:
+    """What can be had of a file nobody can work in."""
+    from desktop.recover_report import run_recover as recover
+
+    return recover(options)
+
+
 def costing_summary(path: Path) -> str:
     """Quoted against actual of a company in a few lines of text."""
     from desktop.cli_reports import margins_report

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from db.company_file.company import Company
-from db.company_file.problems import RECOVERING, CompanyProblem, UnreadableRows
+from db.company_file.problems import RECOVERABLE, RECOVERING, CompanyProblem, UnreadableRows
 from db.queries.firm import firm
 
 if TYPE_CHECKING:
@@ -30,6 +30,23 @@ def take_or_let_go(window: Window, company: Company, remembered: bool) -> None:
         window.close_company()
         company.close()
         window.cannot_open(_told(company, error))
+
+
+def offer_recovery(window: Window, problem: Exception) -> None:
+    """Where recovering answers the problem, offer it on the welcome page; one press leads there from an open firm."""
+    path = getattr(problem, "path", None)
+    if not isinstance(problem, RECOVERABLE) or path is None:
+        return
+    if window.company is None:
+        window.welcome.offer_recovery(path)
+        return
+
+    def close_and_offer() -> None:
+        window.close_company()
+        window.welcome.show_problem(str(problem))
+        window.welcome.offer_recovery(path)
+
+    window.toast.say(str(problem), ("Close this firm and recover", close_and_offer), "error")
 
 
 def _told(company: Company, error: Exception) -> CompanyProblem:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QLabel, QLayout, QLineEdit, QSizePolicy, QVBoxLayout, QWidget
@@ -11,6 +12,9 @@ from desktop.local_settings import LocalSettings
 from desktop.widgets.cards import Card, Notice, button, label, scroll_page
 from desktop.widgets.cards import column as stacked
 from domain.leaving import file_name
+
+if TYPE_CHECKING:
+    from desktop.recover_card import RecoverCard
 
 SUFFIX = ".riserbook"
 FILTER = f"Riserbook company (*{SUFFIX})"
@@ -28,11 +32,12 @@ class WelcomePage(QWidget):
         super().__init__()
         self._settings = settings
         self.problem = Notice("error")
+        self.recover_card: RecoverCard | None = None
         cards = QHBoxLayout()
         cards.setSpacing(16)
         cards.addWidget(self._new_card(), 1)
         cards.addWidget(self._open_card(), 1)
-        middle = stacked(
+        self._middle = middle = stacked(
             label("Riserbook", "title"),
             label("Quoted against actual, job by job, so that the next quote is a better one.", tone="soft", wrap=True),
             self.problem,
@@ -100,6 +105,8 @@ class WelcomePage(QWidget):
     def refresh(self) -> None:
         """List the recent companies again and forget an old problem."""
         self.problem.set_words("error", "")
+        if self.recover_card is not None:
+            self.recover_card.forget()
         _empty(self._recent)
         recent = self._settings.recent
         for path in recent:
@@ -115,6 +122,18 @@ class WelcomePage(QWidget):
     def show_problem(self, text: str, kind: str = "error") -> None:
         """Say why a company could not be opened or begun, or what else is to be known; what was typed stays."""
         self.problem.set_words(kind, text)
+
+    def offer_recovery(self, path: Path) -> None:
+        """Offer to recover a file that cannot be worked in, right below what is said of it."""
+        from desktop.recover_card import RecoverCard
+
+        if self.recover_card is None:
+            self.recover_card = RecoverCard()
+            self.recover_card.recovered.connect(self.open_asked.emit)
+            column = self._middle.layout()
+            assert isinstance(column, QVBoxLayout)
+            column.insertWidget(column.indexOf(self.problem) + 1, self.recover_card)
+        self.recover_card.offer(path)
 
     def _choose(self) -> None:
         chosen, _ = QFileDialog.getOpenFileName(self, "Open company", str(Path.home()), f"{FILTER};;All files (*)")

@@ -23,7 +23,7 @@ from desktop.masthead import Masthead
 from desktop.pages.page import Page
 from desktop.places import PLACES
 from desktop.readying import Readying
-from desktop.taking import take_or_let_go
+from desktop.taking import offer_recovery, take_or_let_go
 from desktop.undo_keys import UndoKeys, go_back_to, stops_around
 from desktop.welcome import WelcomePage
 from desktop.widgets.as_typed import set_tip, set_title
@@ -152,6 +152,7 @@ class Window(QMainWindow):
         from desktop.cli_answers import why
 
         self.tell_at_start(why(problem), "error")
+        offer_recovery(self, problem)
 
     def tell_at_start(self, words: str, tone: str = "info") -> None:
         """Say something before the work has begun: on the welcome page while it stands, else at the foot."""

@@ -11,15 +11,15 @@ from pathlib import Path
 from db.company_file.checking_papers import backup_lines, paper_findings, sum_findings
 from db.company_file.connection import connect
 from db.company_file.container import BrokenBackup, is_container, verify_container
-from db.company_file.examine import full_path, must_be_ours
-from db.company_file.foreign import foreign_things, missing_tables
+from db.company_file.examine import full_path, judged, must_be_ours
+from db.company_file.foreign import foreign_things
 from db.company_file.holdings import Holdings
 from db.company_file.journal_witness import disagreements
 from db.company_file.one_name import must_have_one_name
 from db.company_file.problems import RECOVERING, Damaged, ManyNames, cannot_read, not_found
 from db.company_file.readable import readable
-from db.company_file.values import bad_values
-from db.company_file.verdict import judge
+from db.company_file.values import bad_values, missing_columns
+from db.company_file.verdict import TROUBLES, is_broken, judge
 from db.migrations import HEAD, REVISIONS
 
 _MOST_LINES = 20
@@ -68,8 +68,8 @@ def check_file(path: Path | str, password: str | None = None) -> CheckReport:
             wrong, notes = _findings(path, conn)
     except (Damaged, ManyNames) as problem:
         wrong = [str(problem)]
-    except sqlite3.Error as error:
-        wrong = [str(cannot_read(error, path))]
+    except TROUBLES as error:
+        wrong = [str(judged(path) if is_broken(error) else cannot_read(error, path))]
     except OSError as error:
         wrong = [str(not_found(path, error))]
     verdict = f"“{path.name}” needs attention:" if wrong else f"“{path.name}” is in order."
@@ -96,42 +96,54 @@ def _findings(path: Path, conn: sqlite3.Connection) -> tuple[list[str], list[str
         return [*(f"Damaged: {line}." for line in verdict.pages), RECOVERING], []
     must_have_one_name(path)
     version_wrong, version_note = _version(conn)
-    wrong = [*_rules(conn), *version_wrong, *_rows(conn)]
+    bad = [value.words() for value in bad_values(conn, _MOST_LINES)]
+    wrong = [*_rules(conn), *bad]
     mendable = bool(verdict.indexes or wrong)
+    wrong += [*version_wrong, *_loose(conn)]
+    if not mendable:  # a text that cannot be read would stop the comparison with the journal
+        wrong += _changed_by_itself(conn)
     wrong += [f"The index {name} does not agree with its table." for name in verdict.indexes]
     notes = ["Every page holds together."] if not verdict.indexes else []
     notes += [version_note] if version_note else []
     tables = {row[0] for row in conn.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
     if counts := _counts(conn, tables):
         notes.append(f"It holds {', '.join(counts)}.")
+    if mendable:
+        return [*wrong, RECOVERING], notes
     wrong += sum_findings(path, conn)
     missing, unused = paper_findings(path, conn)
     wrong += missing
     notes += unused
-    return [*wrong, *([RECOVERING] if mendable else [])], notes
+    return wrong, notes
 
 
 def _rules(conn: sqlite3.Connection) -> list[str]:
     newest = [row[0] for row in conn.execute("SELECT version_num FROM alembic_version")] == [HEAD]
     lines = [f"It holds what Riserbook did not put there: {thing}." for thing in foreign_things(conn, newest=newest)]
     if newest:
-        lines += [f"Its table {name} is missing." for name in missing_tables(conn)]
+        lines += [f"Its {name} is missing." for name in missing_columns(conn)]
     return lines
 
 
-def _rows(conn: sqlite3.Connection) -> list[str]:
-    """What is wrong in rows: references that lead nowhere, values no column can have, what changed by itself."""
-    lines = [
+def _loose(conn: sqlite3.Connection) -> list[str]:
+    """References that lead nowhere."""
+    return [
         f"Rows of {table} that point at a row of {target} that is gone: {count}."
         for (table, target), count in Counter(
             (row[0], row[2]) for row in conn.execute("PRAGMA foreign_key_check")
         ).items()
     ]
-    bad = bad_values(conn, _MOST_LINES)
-    lines += [value.words() for value in bad]
-    if not bad:  # a text that cannot be read would stop the journal's own comparison
-        lines += [one.words() for one in disagreements(conn, _MOST_LINES)]
-    return lines
+
+
+def _changed_by_itself(conn: sqlite3.Connection) -> list[str]:
+    """Rows that are not what was last saved, with what to do about them."""
+    found = [one.words() for one in disagreements(conn, _MOST_LINES)]
+    if found:
+        found.append(
+            "The row or the journal has changed by itself on the disk: put the row right from your papers or a backup, "
+            "and do not trust this disk any longer."
+        )
+    return found
 
 
 def _counts(conn: sqlite3.Connection, tables: set[str]) -> list[str]:

@@ -245,13 +245,17 @@ class Company:
 
     def _bad_rows(self) -> CompanyProblem | None:
         """What the rows themselves have wrong, None when nothing: then the trouble is the program's own."""
+        from db.company_file.examine import judged
         from db.company_file.values import rows_problem
+        from db.company_file.verdict import TROUBLES, is_broken
 
         try:
             with closing(connect(self.path, looking_mode(self.path))) as conn:
                 return rows_problem(self.path, conn)
-        except (OSError, sqlite3.Error):
+        except OSError:
             return None
+        except TROUBLES as error:
+            return judged(self.path) if is_broken(error) else None
 
 
 def _identity(path: Path) -> tuple[int, int] | None:

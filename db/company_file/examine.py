@@ -9,11 +9,10 @@ from pathlib import Path
 
 from db.company_file.connection import APPLICATION_ID, connect
 from db.company_file.container import is_container
-from db.company_file.foreign import acting_things
+from db.company_file.foreign import acting_things, missing_tables
 from db.company_file.header import header_of
 from db.company_file.places import side_files
 from db.company_file.problems import (
-    BROKEN,
     CompanyProblem,
     Missing,
     NotOurs,
@@ -29,8 +28,8 @@ from db.company_file.problems import (
     unsettled,
 )
 from db.company_file.readable import looking_mode, readable
-from db.company_file.verdict import judge
-from db.migrations import REVISIONS
+from db.company_file.verdict import TROUBLES, is_broken, judge
+from db.migrations import HEAD, REVISIONS
 
 __all__ = ["full_path", "judged", "known", "looking_mode", "must_be_ours", "revision_of", "whole_problem"]
 
@@ -101,8 +100,8 @@ def _ask_for_its_mark(path: Path) -> None:
         with closing(connect(path, looking_mode(path))) as conn:
             mark = conn.execute("PRAGMA application_id").fetchone()[0]
             tables = {str(row[0]) for row in conn.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
-    except sqlite3.Error as error:
-        raise judged(path) if _is_broken(error) else problem_of(error, path) or damaged(path) from error
+    except TROUBLES as error:
+        raise judged(path) if is_broken(error) else problem_of(error, path) or damaged(path) from error
     if mark == APPLICATION_ID:
         return
     if {"alembic_version", "company", "action", "change"} <= tables:
@@ -152,10 +151,11 @@ def revision_of(path: Path, *, held: bool, for_work: bool = False) -> str:
                 raise indexes_differ(path)
             rows = conn.execute("SELECT version_num FROM alembic_version").fetchall()
             foreign = acting_things(conn) if for_work else []
-    except sqlite3.Error as error:
-        if _is_broken(error):
+            lacking = missing_tables(conn) if rows == [(HEAD,)] else []
+    except TROUBLES as error:
+        if is_broken(error):
             raise damaged(path, str(error)) from error  # said by the check on file and log
-        if error.sqlite_errorcode & 0xFF == sqlite3.SQLITE_ERROR:
+        if getattr(error, "sqlite_errorcode", 0) & 0xFF == sqlite3.SQLITE_ERROR:
             raise damaged(path, "its version is not written in it") from error
         raise cannot_read(error, path) from error
     except OSError as error:
@@ -163,6 +163,8 @@ def revision_of(path: Path, *, held: bool, for_work: bool = False) -> str:
     if len(rows) != 1:
         raise damaged(path, "its version is not written in it")
     revision = known(path, str(rows[0][0]))
+    if lacking:
+        raise damaged(path, f"its table {lacking[0]} is missing")
     if foreign:
         raise foreign_rules(path, foreign)
     return revision
@@ -191,8 +193,8 @@ def judged(path: Path) -> CompanyProblem:
         with readable(path) as (place, mode), closing(connect(place, mode)) as conn:
             conn.execute("PRAGMA query_only=ON")
             verdict = judge(conn, most=1, with_indexes=False)
-    except sqlite3.Error as error:
-        return damaged(path, str(error)) if _is_broken(error) else cannot_read(error, path)
+    except TROUBLES as error:
+        return damaged(path, str(error)) if is_broken(error) else cannot_read(error, path)
     if verdict.pages:
         return damaged(path, verdict.pages[0])
     return unsettled(path)
@@ -206,7 +208,3 @@ def whole_problem(path: Path) -> CompanyProblem | None:
     except CompanyProblem as problem:
         return problem
     return None
-
-
-def _is_broken(error: sqlite3.Error) -> bool:
-    return getattr(error, "sqlite_errorcode", 0) & 0xFF in BROKEN

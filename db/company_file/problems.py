@@ -46,6 +46,10 @@ class UnreadableRows(CompanyProblem):
     """The pages hold together, but a value in a row is none its column can have."""
 
 
+RECOVERABLE = (Damaged, NeedsRecovery, UnreadableRows)
+"""What recovering answers; see `db.company_file.recovery`."""
+
+
 class ManyNames(CompanyProblem):
     """The file has a second name, beside which its log would not lie."""
 

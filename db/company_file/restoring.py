@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import shutil
 import sqlite3
 from collections.abc import Callable
 from contextlib import closing, suppress
@@ -16,11 +15,12 @@ from db.company_file.connection import connect
 from db.company_file.container import is_container, open_container
 from db.company_file.copying import finished_copy, working_in
 from db.company_file.examine import full_path, looking_mode, must_be_ours, revision_of, whole_problem
-from db.company_file.files import hide_from_others, make_private_folder, sync_folder
+from db.company_file.files import hide_from_others, sync_folder
+from db.company_file.keeping_aside import keep_aside
 from db.company_file.kept import Named, is_our_name, named_files, put_in_folder, sum_in_name
 from db.company_file.lock import hold
-from db.company_file.places import SUFFIX, backup_folder, photo_folder, side_files, store_folder
-from db.company_file.problems import NotOurs, cannot_write, disk_full, open_elsewhere, problem_of
+from db.company_file.places import SUFFIX, photo_folder, side_files, store_folder
+from db.company_file.problems import NotOurs, cannot_write, open_elsewhere, problem_of
 
 
 def restore(
@@ -70,7 +70,7 @@ def restore(
             safety = None
             if path.exists():
                 now = datetime.now().astimezone()
-                safety = automatic_backup(path, now, BEFORE_RESTORE) if problem is None else _keep_as_it_is(path, now)
+                safety = automatic_backup(path, now, BEFORE_RESTORE) if problem is None else keep_aside(path, now)
             _put_papers(path, source, fresh, work)
             if safety is not None and problem is None:
                 pour(fresh, path)
@@ -155,18 +155,3 @@ def _replace(fresh: Path, path: Path) -> None:
         raise open_elsewhere(path) from error
     hide_from_others(path)
     sync_folder(path.parent)
-
-
-def _keep_as_it_is(path: Path, now: datetime) -> Path:
-    """A damaged file and its side files, byte for byte, for someone who may still get something out of them."""
-    folder = backup_folder(path)
-    try:
-        make_private_folder(folder)
-        kept = folder / f"{now:%Y-%m-%d %H.%M.%S} damaged{path.suffix}"
-        for piece, copy in ((path, kept), *zip(side_files(path), side_files(kept), strict=True)):
-            if piece.exists():
-                shutil.copy2(piece, copy)
-                hide_from_others(copy)
-    except OSError as error:
-        raise disk_full(path) from error
-    return kept

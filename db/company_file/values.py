@@ -64,10 +64,25 @@ def bad_values(conn: sqlite3.Connection, most: int = 20) -> list[BadValue]:
 
 def rows_problem(path: Path, conn: sqlite3.Connection) -> UnreadableRows | None:
     """The bad values as what to tell the owner; None when every value can be."""
-    found = bad_values(conn, most=3)
-    if not found:
-        return None
-    return UnreadableRows(path, f"“{path.name}” cannot be shown whole. {found[0].words()}", RECOVERING)
+    lacking = missing_columns(conn)
+    words = f"Its {lacking[0]} is missing." if lacking else next((bad.words() for bad in bad_values(conn, most=1)), "")
+    return UnreadableRows(path, f"“{path.name}” cannot be shown whole. {words}", RECOVERING) if words else None
+
+
+def missing_columns(conn: sqlite3.Connection) -> list[str]:
+    """Tables and columns of the newest version a file of that version lacks, as "table x" or "column y of x"."""
+    from db.migrations import HEAD
+    from db.tables import METADATA
+
+    if conn.execute("SELECT version_num FROM alembic_version").fetchall() not in ([(HEAD,)], [(HEAD.encode(),)]):
+        return []
+    lacking = []
+    for table in METADATA.tables.values():
+        there = {str(row[1]) for row in conn.execute(f'PRAGMA table_info("{table.name}")')}
+        if not there:
+            lacking.append(f"table {table.name}")
+        lacking += [f"column {column.name} of {table.name}" for column in table.c if there and column.name not in there]
+    return lacking
 
 
 def _of_table(conn: sqlite3.Connection, table: Table, there: set[str]) -> Iterator[BadValue]:

@@ -6,7 +6,18 @@ import re
 import sqlite3
 from dataclasses import dataclass, field
 
+from db.company_file.problems import BROKEN
+
 MOST_FINDINGS = 20
+
+TROUBLES = (sqlite3.Error, UnicodeDecodeError)
+"""What a question to a harmed file may raise: where SQLite quotes torn text in its complaint, Python cannot read it."""
+
+
+def is_broken(error: BaseException) -> bool:
+    """Whether the complaint is about pages that do not hold together."""
+    return isinstance(error, UnicodeDecodeError) or getattr(error, "sqlite_errorcode", 0) & 0xFF in BROKEN
+
 
 # Its wordings (SQLite 3.40 seen); whatever is none of these is about pages. sqlite.org/pragma.html, integrity_check.
 _INDEX = re.compile(

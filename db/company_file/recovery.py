@@ -1,0 +1,169 @@
+"""What to do with a file nobody can work in: keep it as it is, see what can be had of it, and choose knowingly."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from db.company_file.backups import list_backups
+from db.company_file.checking import check_file
+from db.company_file.copying import working_in
+from db.company_file.examine import full_path, must_be_ours, whole_problem
+from db.company_file.holdings import Difference, Holdings, holdings_of, steps_missing
+from db.company_file.keeping_aside import keep_aside
+from db.company_file.lock import hold
+from db.company_file.places import backup_folder
+from db.company_file.problems import RECOVERING, CompanyProblem, Damaged, Refused, cannot_write
+from db.company_file.readable import can_write_beside
+from db.company_file.restoring import restore
+
+FROM_FILE, FROM_BACKUP = "file", "backup"
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """One file that could take the place of what cannot be worked in.
+
+    Attributes:
+        source: what could be read of the file itself, or the newest backup.
+        holds: what is in it.
+        lacks: saved steps the other offer has and this one has not.
+        notes: what else is to be known of it.
+    """
+
+    source: str
+    path: Path
+    holds: Holdings
+    lacks: Difference
+    notes: tuple[str, ...]
+
+    def title(self) -> str:
+        """What it is."""
+        if self.source == FROM_FILE:
+            return "What can be read of the file itself"
+        return f"The newest backup, “{self.path.name}”"
+
+    def lines(self) -> list[str]:
+        """What it holds and what it lacks, readable as it is."""
+        lacks = f"It lacks {self.lacks.words()}" if self.lacks.steps else "It lacks no step the other has."
+        return [self.holds.words(), lacks, *self.notes]
+
+
+@dataclass(frozen=True, slots=True)
+class Recovery:
+    """The file kept as it is, and what could take its place; nothing has been put there yet.
+
+    Attributes:
+        path: the company file.
+        kept: the copy of the file, its log beside it.
+        offers: the one with the most steps first.
+    """
+
+    path: Path
+    kept: Path
+    offers: tuple[Offer, ...]
+
+
+@contextmanager
+def recovering(path: Path | str, now: datetime | None = None) -> Iterator[Recovery | None]:
+    """Keep the file and its log aside and make what can be had, for as long as the block runs; the file stays as it is.
+
+    Yields:
+        None when a check finds nothing in the way: then there is nothing to recover.
+
+    Raises:
+        OpenElsewhere: the firm is open in some window.
+        Damaged: neither the file nor a backup can be read.
+        CompanyProblem: it is not ours, or there is no room.
+    """
+    path, now = full_path(path), now or datetime.now().astimezone()
+    if not needs_recovery(path):
+        yield None
+        return
+    if not can_write_beside(path):
+        raise cannot_write(path)
+    with working_in(path.parent, "The recovered file") as work:
+        yield _prepared(path, now, work)
+
+
+def _prepared(path: Path, now: datetime, work: Path) -> Recovery:
+    let_go = hold(path)
+    try:
+        kept = keep_aside(path, now)
+        offers = [offer for offer in (_of_the_file(path, kept, work), _of_the_backup(path)) if offer is not None]
+    finally:
+        let_go()
+    if not offers:
+        raise Damaged(
+            path,
+            f"Nothing could be read of “{path.name}”, and there is no backup of it in “{backup_folder(path).name}”.",
+            f"A copy of it was kept as “{kept.name}” there. Restore a backup from another place.",
+        )
+    compared = [_compared(offer, offers) for offer in offers]
+    return Recovery(path, kept, tuple(sorted(compared, key=lambda offer: offer.lacks.steps)))
+
+
+def needs_recovery(path: Path) -> bool:
+    """Whether anything but missing photos is wrong with a file of ours.
+
+    Raises:
+        CompanyProblem: there is no such file, or it is some other kind of file, or it was only made by a newer version.
+    """
+    try:
+        must_be_ours(path, for_work=False)
+        problem = whole_problem(path)
+    except Damaged:
+        return True
+    if problem is not None:
+        if isinstance(problem, Damaged):
+            return True
+        raise problem
+    return RECOVERING in check_file(path).lines
+
+
+def use(recovery: Recovery, offer: Offer, *, may_lose: int = 0) -> Path | None:
+    """Put one of the offers in the file's place; what is there now is kept once more.
+
+    Args:
+        may_lose: how many saved steps the owner agreed to lose, as they were told.
+
+    Raises:
+        Refused: it lacks other steps than agreed to; nothing was done.
+        CompanyProblem: it could not be put there; the file is as it was.
+    """
+    if offer.lacks.steps != may_lose:
+        if not offer.lacks.steps:
+            raise Refused("It lacks no step.", "Leave --lose out.")
+        raise Refused(
+            f"This would lose {offer.lacks.words()}", f"Say so by --lose {offer.lacks.steps}, or use the other."
+        )
+    return restore(recovery.path, offer.path)
+
+
+def _of_the_file(path: Path, kept: Path, work: Path) -> Offer | None:
+    from db.company_file.salvage import salvage
+
+    backups = [backup.path for backup in list_backups(path) if whole_problem(backup.path) is None]
+    try:
+        made = salvage(kept, work / path.name, backups)
+    except Damaged:
+        return None
+    return Offer(FROM_FILE, made.path, holdings_of(made.path), Difference(0, ()), made.notes)
+
+
+def _of_the_backup(path: Path) -> Offer | None:
+    for backup in list_backups(path):
+        with suppress(CompanyProblem):
+            if whole_problem(backup.path) is None:
+                return Offer(FROM_BACKUP, backup.path, holdings_of(backup.path), Difference(0, ()), ())
+    return None
+
+
+def _compared(offer: Offer, offers: list[Offer]) -> Offer:
+    others = [other for other in offers if other is not offer]
+    lacks = steps_missing(others[0].path, offer.path) if others else Difference(0, ())
+    return Offer(offer.source, offer.path, offer.holds, lacks, offer.notes)
+

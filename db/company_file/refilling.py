@@ -1,0 +1,116 @@
+"""Fills what could not be read of a file: first from its own journal, then from the newest backup, then says so."""
+
+from __future__ import annotations
+
+import sqlite3
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from contextlib import closing, suppress
+from pathlib import Path
+from typing import Any
+
+from db.company_file.connection import connect
+from db.company_file.journal_witness import last_written
+from db.company_file.values import bad_values
+from db.company_file.verdict import TROUBLES
+
+_ALL = 10_000
+
+
+def refill(conn: sqlite3.Connection, torn: set[str], backups: Sequence[Path]) -> list[str]:
+    """Bring back rows and mend values; what is known of each step is returned as lines for the owner.
+
+    Args:
+        conn: on the fresh file, references not enforced.
+        torn: tables of which not every row could be read.
+        backups: sound copies of earlier days, newest first.
+    """
+    conn.execute("BEGIN")
+    there = {str(row[0]) for row in conn.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
+    notes = [f"Some rows of {_said(name)} could not be read." for name in sorted(torn & there)]
+    mended: Counter[str] = Counter()
+    wrong = {(bad.table, bad.row) for bad in bad_values(conn, _ALL)}
+    for table in sorted((torn | {name for name, _ in wrong}) & there - {"change"}):
+        rows = {row for name, row in wrong if name == table}
+        mended[table] += _from_journal(conn, table, rows)
+    notes += [f"{_rows(mended[name])} of {_said(name)} brought back from the journal." for name in +mended]
+    notes += _from_backup(conn, (torn | {bad.table for bad in bad_values(conn, _ALL)}) & there, backups)
+    notes += _a_firm(conn)
+    notes += [bad.words() for bad in bad_values(conn, 20)]
+    loose = Counter(str(row[0]) for row in conn.execute("PRAGMA foreign_key_check"))
+    notes += [f"{_rows(count)} of {_said(table)} point at a row that is gone." for table, count in loose.items()]
+    conn.execute("COMMIT")
+    return notes
+
+
+def _from_journal(conn: sqlite3.Connection, table: str, wrong: set[int]) -> int:
+    """Rows the journal knows and the table lacks, or has with values that cannot be."""
+    try:
+        written = last_written(conn, table)
+    except TROUBLES:
+        return 0
+    there = {int(row[0]) for row in conn.execute(f'SELECT id FROM "{table}"')}
+    count = 0
+    for number, row in written.items():
+        if row is not None and (number not in there or number in wrong):
+            count += _put(conn, table, row)
+    return count
+
+
+def _from_backup(conn: sqlite3.Connection, tables: set[str], backups: Sequence[Path]) -> list[str]:
+    """Rows the journal never saw, such as those a firm begins with; only numbers that are free are filled."""
+    notes = []
+    for backup in backups[:1]:
+        with suppress(*TROUBLES), closing(connect(backup)) as old:
+            for table in sorted(tables - {"alembic_version"}):
+                gone = {row for row, last in _known(conn, table).items() if last is None}
+                there = {int(row[0]) for row in conn.execute(f'SELECT id FROM "{table}"')}
+                wrong = {bad.row for bad in bad_values(conn, _ALL) if bad.table == table}
+                rows = old.execute(f'SELECT * FROM "{table}"')
+                names = [column[0] for column in rows.description]
+                count = 0
+                for values in rows.fetchall():
+                    row = dict(zip(names, values, strict=True))
+                    if (row["id"] not in there or row["id"] in wrong) and row["id"] not in gone:
+                        count += _put(conn, table, row)
+                if count:
+                    notes.append(f"{_rows(count)} of {_said(table)} brought back from the backup {backup.name}.")
+    return notes
+
+
+def _known(conn: sqlite3.Connection, table: str) -> dict[int, dict[str, Any] | None]:
+    with suppress(*TROUBLES):
+        return last_written(conn, table)
+    return {}
+
+
+def _put(conn: sqlite3.Connection, table: str, row: Mapping[str, Any]) -> int:
+    columns = {str(found[1]) for found in conn.execute(f'PRAGMA table_info("{table}")')}
+    names = [name for name in row if name in columns]
+    before = conn.total_changes
+    with suppress(*TROUBLES):
+        conn.execute(
+            f'INSERT OR REPLACE INTO "{table}" ({", ".join(names)}) VALUES ({", ".join("?" * len(names))})',
+            [row[name] for name in names],
+        )
+    return int(conn.total_changes > before)
+
+
+def _a_firm(conn: sqlite3.Connection) -> list[str]:
+    """A file without the firm's own row cannot be opened; the least that will do is put in its place."""
+    if conn.execute("SELECT count(*) FROM company WHERE id = 1").fetchone()[0]:
+        return []
+    least: dict[str, object] = {"id": 1, "name": "Recovered firm", "rounding_cents": 1, "tax_treatment": "none"}
+    for _, name, kind, needed, default, _ in conn.execute("PRAGMA table_info(company)").fetchall():
+        if needed and default is None and name not in least:
+            least[str(name)] = 0 if "INT" in str(kind).upper() else ""
+    _put(conn, "company", least)
+    return ["The firm's own name, rates and settings could not be read: enter them again on the Firm page."]
+
+
+def _rows(count: int) -> str:
+    return "1 row" if count == 1 else f"{count:,} rows"
+
+
+def _said(table: str) -> str:
+    return table.rstrip("_").replace("_", " ")
