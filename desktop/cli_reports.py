@@ -20,6 +20,7 @@ from domain.costing import (
     VarianceTree,
     explain,
     furthest_under,
+    joined_steps,
     variance_tree,
 )
 from domain.dates import format_day_short
@@ -109,7 +110,7 @@ def _job_lines(job: JobResult, figures: JobFigures, tree: VarianceTree) -> list[
         f"{format_minutes(tree.actual_minutes):>14}",
         _money_line("Quoted margin", tree.quoted_margin_cents),
     ]
-    lines += [_money_line(f"  {step.label}", step.cents, signed=True) for step in tree.steps if step.cents]
+    lines += [_money_line(f"  {step.label}", step.cents, signed=True) for step in joined_steps(tree.steps)]
     lines.append(_money_line("Actual margin", tree.actual_margin_cents))
     return lines
 

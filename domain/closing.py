@@ -13,6 +13,7 @@ from typing import NamedTuple
 
 from domain.log_so_far import JobBudget, JobLog, material_key
 from domain.money import format_money, line_cents
+from domain.shares import shared
 from domain.units import format_minutes, format_quantity
 
 TASK, MATERIAL, COST = "task", "material", "cost"
@@ -180,15 +181,3 @@ def with_answers(
             for one, more in shared(minutes, base).items():
                 kept[one] += more
     return kept
-
-
-def shared(whole: int, by: Mapping[int, int]) -> dict[int, int]:
-    """`whole` in whole parts by weight: none is lost, the largest remainders get what rounding left."""
-    total = sum(by.values())
-    if total <= 0:
-        return {}
-    parts = {key: whole * weight // total for key, weight in by.items()}
-    rest = sorted(by, key=lambda key: (-(whole * by[key] % total), key))
-    for key in rest[: whole - sum(parts.values())]:
-        parts[key] += 1
-    return parts

@@ -9,7 +9,7 @@ tests.)
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -114,17 +114,74 @@ def earned_value(tasks: Iterable[TaskProgress]) -> EarnedValue:
     return EarnedValue(budget, earned, spent)
 
 
-def early_warning(value: EarnedValue) -> str:
-    """A sentence when the job, in minutes, is on its way over; empty when it is not, or it is too soon to say."""
-    if value.spent > value.budget and value.earned < value.budget:
-        over = format_minutes(value.spent - value.budget)
-        return f"All the quoted time is used, {over} more, and the work is not done."
-    done, whole = value.percent_done, value.estimate_at_completion
-    if done is None or whole is None or done < WARN_FROM_DONE_PERCENT:
-        return ""
-    if 100 * (whole - value.budget) < WARN_OVER_PERCENT * value.budget:
-        return ""
-    return (
-        f"Heading for {format_minutes(whole)} where {format_minutes(value.budget)} was quoted: "
-        f"{done.normalize():f} % of the work is done in {format_minutes(value.spent)}."
+@dataclass(frozen=True, slots=True)
+class JobProgress:
+    """A job in progress, in minutes: what the owner spoke of, and what nobody said anything about.
+
+    What nobody said is neither done nor undone: such a task is taken to end as quoted, or at what it took when that is
+    more. Unquoted time is spent and earns nothing.
+    """
+
+    said: EarnedValue
+    unsaid_quoted: int = 0
+    unsaid_spent: int = 0
+    unsaid_whole: int = 0  # the larger of quoted and spent, task by task
+    unquoted: int = 0
+
+    @property
+    def budget(self) -> int:
+        """All the quoted time."""
+        return self.said.budget + self.unsaid_quoted
+
+    @property
+    def spent(self) -> int:
+        """All the logged time."""
+        return self.said.spent + self.unsaid_spent + self.unquoted
+
+    @property
+    def whole(self) -> int | None:
+        """Where the job is heading; None while too little is done to tell."""
+        said = self.said.estimate_at_completion
+        return None if said is None else said + self.unsaid_whole + self.unquoted
+
+    @property
+    def warning(self) -> str:
+        """A sentence when the job is on its way over; empty when it is not, or when nobody can know."""
+        if self.spent > self.budget and self.said.earned < self.said.budget:
+            over = format_minutes(self.spent - self.budget)
+            return f"All the quoted time is used, {over} more, and the work is not done."
+        done, whole = self.said.percent_done, self.whole
+        if done is None or whole is None or done < WARN_FROM_DONE_PERCENT:
+            return ""
+        if 100 * (whole - self.budget) < WARN_OVER_PERCENT * self.budget:
+            return ""
+        of_what = "of the work" if not self.unsaid_quoted else "of what you spoke of"
+        return (
+            f"Heading for {format_minutes(whole)} where {format_minutes(self.budget)} was quoted: "
+            f"{done.normalize():f} % {of_what} is done in {format_minutes(self.said.spent)}."
+        )
+
+
+def job_progress(
+    quoted: Mapping[int, int], logged: Mapping[int, int], done: Mapping[int, Decimal], unquoted: int = 0
+) -> JobProgress:
+    """Progress of a job from minutes by task and the percent that was said of some of them.
+
+    Time logged on a task without a quoted line is unquoted; `unquoted` is added to it.
+    """
+    said = earned_value(
+        TaskProgress(str(task), quoted[task], logged.get(task, 0), done[task]) for task in quoted if task in done
     )
+    unsaid = [(minutes, logged.get(task, 0)) for task, minutes in quoted.items() if task not in done]
+    return JobProgress(
+        said,
+        sum(planned for planned, _ in unsaid),
+        sum(took for _, took in unsaid),
+        sum(max(pair) for pair in unsaid),
+        unquoted + sum(minutes for task, minutes in logged.items() if task not in quoted),
+    )
+
+
+def early_warning(value: EarnedValue) -> str:
+    """The same of a job whose every task was spoken of."""
+    return JobProgress(value).warning

@@ -16,6 +16,7 @@ STATES = (
     "quoted",
     "accepted",
     "scheduled",
+    "under way",
     "installed",
     "tested",
     "invoiced",
@@ -126,6 +127,7 @@ class JobFacts:
     invoiced_on: date | None = None
     paid_on: date | None = None
     cancelled_on: date | None = None
+    begun_on: date | None = None  # the first day with hours in its log
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,6 +167,7 @@ def job_state(facts: JobFacts, today: date) -> str:
         ("invoiced", facts.invoiced_on),
         ("tested", facts.tested_on if facts.installed_on else None),
         ("installed", facts.installed_on),
+        ("under way", facts.begun_on if facts.accepted_on else None),
         ("scheduled", facts.scheduled_on if facts.accepted_on else None),
         ("accepted", facts.accepted_on),
     )
@@ -180,7 +183,7 @@ def job_state(facts: JobFacts, today: date) -> str:
 
 LOST_STATES = ("declined", "expired", "canceled")
 WAITING_STATES = ("quoted",)
-RUNNING_STATES = ("accepted", "scheduled", "installed", "tested", "invoiced", "paid")
+RUNNING_STATES = ("accepted", "scheduled", "under way", "installed", "tested", "invoiced", "paid")
 
 JOB_FILTERS = ("open", "waiting", "running", "closed", "lost", "all")
 """Which jobs a list shows: see `in_filter`."""

@@ -12,6 +12,7 @@ from domain.errors import NotUnderstood
 from domain.log_entry import TypedHours, format_hours, parse_hours
 from domain.log_so_far import JobBudget, JobLog, MaterialKey, hours_cents, material_key
 from domain.money import labour_cents, line_cents
+from domain.so_far import SoFar
 from domain.units import format_minutes
 
 TaskKey = tuple[int, bool]
@@ -115,7 +116,7 @@ class LogTotals:
     day_minutes: int  # everybody, this day
     minutes: int
     quoted_minutes: int
-    cents: int  # cost so far, overhead included
+    cents: int  # cost so far, with overhead and tax on purchases
     quoted_cents: int
     unquoted_minutes: int
     unquoted_cents: int  # of everything marked not quoted, overhead included
@@ -200,10 +201,13 @@ def cost_rows(budget: JobBudget, log: JobLog, day: date, extra: Iterable[str] = 
     return rows
 
 
-def log_totals(budget: JobBudget, log: JobLog, day: date, typed_minutes: int = 0, rate_cents: int = 0) -> LogTotals:
-    """The totals, with `typed_minutes` being typed at this moment and not yet saved, at `rate_cents` an hour.
+def log_totals(
+    budget: JobBudget, log: JobLog, so_far: SoFar, day: date, typed_minutes: int = 0, rate_cents: int = 0
+) -> LogTotals:
+    """The totals as they are told everywhere (`so_far`), and with `typed_minutes` being typed at this moment.
 
-    The typed time is costed with burdened and overhead rate together; what is saved is rounded entry by entry.
+    What is typed and not yet saved costs `rate_cents` an hour, burdened and overhead rate together; what is saved is
+    rounded entry by entry.
     """
     tasks = {line.task_id for line in budget.labour}
     keys = {material_key(line.item_id, line.description, line.unit) for line in budget.materials}
@@ -217,11 +221,11 @@ def log_totals(budget: JobBudget, log: JobLog, day: date, typed_minutes: int = 0
     costs = [one for one in log.others if one.unquoted or (any_quote and one.kind not in kinds)]
     return LogTotals(
         day_minutes=sum(entry.minutes for entry in log.hours if entry.day == day) + typed_minutes,
-        minutes=log.minutes + typed_minutes,
-        quoted_minutes=budget.minutes,
-        cents=log.cost_cents + labour_cents(typed_minutes, rate_cents),
-        quoted_cents=budget.cost_cents,
-        unquoted_minutes=sum(entry.minutes for entry in hours),
+        minutes=so_far.minutes + typed_minutes,
+        quoted_minutes=so_far.quoted_minutes,
+        cents=so_far.cents + labour_cents(typed_minutes, rate_cents),
+        quoted_cents=so_far.quoted_cents,
+        unquoted_minutes=so_far.unquoted_minutes,
         unquoted_cents=(
             sum(hours_cents(entry) for entry in hours)
             + sum(line_cents(use.quantity, use.unit_cost) for use in uses)

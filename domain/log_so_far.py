@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from domain.actuals import HoursEntry, MaterialUse, OtherCost
-from domain.money import labour_cents, line_cents
+from domain.money import labour_cents
 from domain.quoting.lines import LabourLine, MaterialLine, OtherLine
 
 MaterialKey = tuple[int, str]
@@ -21,22 +21,6 @@ class JobBudget:
     labour: tuple[LabourLine, ...] = ()
     materials: tuple[MaterialLine, ...] = ()
     others: tuple[OtherLine, ...] = ()
-    overhead_rates: tuple[tuple[int, int], ...] = ()  # (minutes, overhead cents an hour) of each quote
-
-    @property
-    def minutes(self) -> int:
-        """All the time that was quoted."""
-        return sum(line.minutes for line in self.labour)
-
-    @property
-    def cost_cents(self) -> int:
-        """What the work was quoted to cost, overhead included, tax on purchases not."""
-        return (
-            sum(labour_cents(line.minutes, line.rate_cents) for line in self.labour)
-            + sum(line_cents(line.quantity, line.unit_cost) for line in self.materials)
-            + sum(line_cents(line.quantity, line.unit_cost) for line in self.others)
-            + sum(labour_cents(minutes, rate) for minutes, rate in self.overhead_rates)
-        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,20 +30,6 @@ class JobLog:
     hours: tuple[HoursEntry, ...] = ()
     materials: tuple[MaterialUse, ...] = ()
     others: tuple[OtherCost, ...] = ()
-
-    @property
-    def minutes(self) -> int:
-        """All the time that was logged."""
-        return sum(entry.minutes for entry in self.hours)
-
-    @property
-    def cost_cents(self) -> int:
-        """What the job has cost so far, overhead included, tax on purchases not; each entry is rounded by itself."""
-        return (
-            sum(hours_cents(entry) for entry in self.hours)
-            + sum(line_cents(entry.quantity, entry.unit_cost) for entry in self.materials)
-            + sum(line_cents(entry.quantity, entry.unit_cost) for entry in self.others)
-        )
 
 
 def hours_cents(entry: HoursEntry) -> int:

@@ -121,8 +121,8 @@ def days_between(conn: Connection, first: date, last: date) -> list[CalendarDay]
 
 
 def steps_of_job(conn: Connection, job_id: int, today: date) -> list[JobOutlook]:
-    """The steps back from each deadline of a job that is not met, none of a cancelled one; six statements."""
-    return _outlooks(conn, today, deadline.c.job_id == job_id, job.c.cancelled_on.is_(None))
+    """The steps back from each deadline of a job that is not met, none of a cancelled or closed one."""
+    return _outlooks(conn, today, deadline.c.job_id == job_id, job.c.cancelled_on.is_(None), job.c.closed_on.is_(None))
 
 
 def outlooks_until(conn: Connection, today: date, until: date, most: int | None = None) -> list[JobOutlook]:

@@ -25,13 +25,14 @@ from db.tables import (
     price_adjustment,
 )
 from domain.costing import (
-    CauseShare,
+    CausedTime,
     JobFigures,
     LoggedLabour,
     Material,
     OtherDirect,
     QuotedLabour,
     SoldQuote,
+    cause_shares,
 )
 from domain.money import labour_cents
 
@@ -54,15 +55,17 @@ def figures_of_jobs(conn: Connection, jobs: Jobs = None) -> dict[int, JobFigures
     figures = {}
     for job_id in conn.execute((select(job.c.id) if jobs is None else jobs).order_by(job.c.id)).scalars():
         used = tuple(Material(*row) for row in materials[job_id])
+        logged = tuple(LoggedLabour(*row) for row in labour[job_id])
+        planned = [line for _, made in quotes[job_id] for line in made.labour]
         figures[job_id] = JobFigures(
             proposal=next((made for one, made in quotes[job_id] if not one.is_order), None),
             change_orders=tuple(made for one, made in quotes[job_id] if one.is_order),
-            labour=tuple(LoggedLabour(*row) for row in labour[job_id]),
+            labour=logged,
             materials=used,
             others=tuple(OtherDirect(*row) for row in others[job_id]),
             purchase_tax_cents=purchase_tax(sum(use.cents for use in used), tax_percent.get(job_id, NO_TAX)),
             write_off_cents=written_off.get(job_id, 0),
-            causes=tuple(CauseShare(*row) for row in causes[job_id]),
+            causes=cause_shares(planned, logged, (CausedTime(*row) for row in causes[job_id])),
         )
     return figures
 
@@ -213,13 +216,16 @@ def _others(jobs: Jobs) -> Select[Any]:
 
 
 def _causes(jobs: Jobs) -> Select[Any]:
+    entry = hours_entry.c
+    kinds = (entry.job_id, entry.task_id, labour_task.c.role, entry.unquoted)
     return (
-        select(hours_entry.c.job_id, cause.c.name, func.sum(hours_entry.c.minutes))
+        select(*kinds, cause.c.name, func.sum(entry.minutes))
         .select_from(hours_entry)
-        .join(cause, cause.c.id == hours_entry.c.cause_id)
+        .join(cause, cause.c.id == entry.cause_id)
+        .join(labour_task, labour_task.c.id == entry.task_id)
         .where(*of_jobs(hours_entry, jobs))
-        .group_by(hours_entry.c.job_id, cause.c.id, cause.c.name)
-        .order_by(hours_entry.c.job_id, cause.c.id)
+        .group_by(*kinds, cause.c.id, cause.c.name)
+        .order_by(entry.job_id, cause.c.id, entry.task_id)
     )
 
 

@@ -11,9 +11,8 @@ from sqlalchemy import Connection, func, select
 
 from db.queries.sold import lines_sold, sold_quotes
 from db.tables import customer, hours_entry, job, labour_line, task_progress
-from domain.earned_value import TaskProgress, early_warning, earned_value
+from domain.earned_value import job_progress
 
-_NONE = Decimal(0)
 _ByTask = defaultdict[int, defaultdict[int, int]]
 
 
@@ -31,7 +30,7 @@ class HeadingJob:
 
 
 def heading_over(conn: Connection) -> list[HeadingJob]:
-    """Open jobs, still within their hours, whose percent done says they will go beyond; the furthest first.
+    """Open jobs, not installed and still within their hours, that will go beyond by what is done; the furthest first.
 
     One statement when nothing was said of any job, four when something was.
     """
@@ -44,7 +43,7 @@ def heading_over(conn: Connection) -> list[HeadingJob]:
         )
         .join(job, job.c.id == task_progress.c.job_id)
         .join(customer, customer.c.id == job.c.customer_id)
-        .where(job.c.closed_on.is_(None), job.c.cancelled_on.is_(None))
+        .where(job.c.closed_on.is_(None), job.c.cancelled_on.is_(None), job.c.installed_on.is_(None))
     )  # fmt: skip
     for job_id, task_id, done, *head in rows:
         noted[job_id][task_id] = done
@@ -56,16 +55,10 @@ def heading_over(conn: Connection) -> list[HeadingJob]:
     quoted, logged = _so_far(conn, sold, list(noted))
     found = []
     for job_id, said in noted.items():
-        budget, spent = quoted[job_id], logged[job_id]
-        value = earned_value(
-            TaskProgress(
-                str(one), budget.get(one, 0), spent.get(one, 0), said.get(one, _NONE) if one in budget else _NONE
-            )
-            for one in dict.fromkeys((*budget, *spent))
-        )
-        words, whole = early_warning(value), value.estimate_at_completion
-        if words and whole is not None and value.spent <= value.budget:
-            found.append(HeadingJob(job_id, *heads[job_id], value.budget, whole, words))
+        value = job_progress(quoted[job_id], logged[job_id], said)
+        whole = value.whole
+        if value.warning and whole is not None and value.spent <= value.budget:
+            found.append(HeadingJob(job_id, *heads[job_id], value.budget, whole, value.warning))
     return sorted(found, key=lambda one: one.quoted_minutes - one.expected_minutes)
 
 

@@ -8,7 +8,7 @@ from typing import Any
 
 from sqlalchemy import Connection, FromClause, Select, and_, func, not_, or_, select
 
-from db.tables import customer, deadline, job, job_type, property_, quote, radon_test, survey
+from db.tables import customer, deadline, hours_entry, job, job_type, property_, quote, radon_test, survey
 from domain.jobs import JobFacts, JobRow, job_state
 
 _proposal = quote.alias("proposal")
@@ -27,6 +27,7 @@ _tested_on = (
     .where(radon_test.c.job_id == job.c.id, radon_test.c.purpose == "after")
     .scalar_subquery()
 )
+_begun_on = select(func.min(hours_entry.c.day)).where(hours_entry.c.job_id == job.c.id).scalar_subquery()
 _extra_cents = (
     select(func.coalesce(func.sum(quote.c.price_cents - quote.c.goodwill_cents), 0))
     .where(quote.c.job_id == job.c.id, quote.c.kind == "change_order", quote.c.accepted_on.is_not(None))
@@ -61,6 +62,7 @@ _FACTS = (
     job.c.invoiced_on,
     job.c.paid_on,
     job.c.cancelled_on,
+    _begun_on.label("begun_on"),
 )
 """In the order of JobFacts."""
 

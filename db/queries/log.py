@@ -9,7 +9,7 @@ from decimal import Decimal
 from functools import cache
 from typing import Any
 
-from sqlalchemy import BindParameter, Connection, Select, Table, bindparam, case, func, or_, select
+from sqlalchemy import BindParameter, Connection, Select, Table, bindparam, case, or_, select
 
 from db.queries.log_offers import in_budget
 from db.records import columns_of, fetch
@@ -52,7 +52,6 @@ def job_budget(conn: Connection, job_id: int) -> JobBudget:
         labour=tuple(fetch(conn, LabourLine, _budget_lines(LabourLine, labour_line), given)),
         materials=tuple(fetch(conn, MaterialLine, _budget_lines(MaterialLine, material_line), given)),
         others=tuple(fetch(conn, OtherLine, _budget_lines(OtherLine, other_line), given)),
-        overhead_rates=tuple((int(minutes), int(rate)) for minutes, rate in conn.execute(_overhead_rates(), given)),
     )
 
 
@@ -62,15 +61,6 @@ def _budget_lines(record: type[Any], lines: Table) -> Select[Any]:
         select(*columns_of(lines, record))
         .where(in_budget(lines), quote.c.job_id == _JOB)
         .order_by(case((quote.c.kind == "proposal", 0), else_=1), quote.c.version, lines.c.position, lines.c.id)
-    )
-
-
-@cache
-def _overhead_rates() -> Select[Any]:
-    return (
-        select(func.sum(labour_line.c.minutes), quote.c.overhead_rate_cents)
-        .where(in_budget(labour_line), quote.c.job_id == _JOB)
-        .group_by(quote.c.id, quote.c.overhead_rate_cents)
     )
 
 

@@ -11,12 +11,14 @@ from db.queries.firm import day_rates
 from db.queries.log import LogLists, job_budget, job_log, log_lists
 from db.queries.log_offers import RunningClock, running_timer
 from db.queries.quotes import price_picks
+from db.queries.so_far import job_so_far
 from db.records import fetch_one
 from db.tables import customer, job, job_type, property_, quote
 from domain.firm import DayRates
 from domain.jobs import Job
 from domain.log_so_far import JobBudget, JobLog
 from domain.price_list import PricedItem
+from domain.so_far import SoFar
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +32,7 @@ class LogPage:
     day: date
     budget: JobBudget
     log: JobLog
+    so_far: SoFar
     lists: LogLists
     items: list[PricedItem]  # with the price in force on the day
     rates: DayRates  # of the day
@@ -69,6 +72,7 @@ def log_page(conn: Connection, job_id: int, day: date) -> LogPage:
         day=day,
         budget=job_budget(conn, job_id),
         log=job_log(conn, job_id),
+        so_far=job_so_far(conn, job_id),
         lists=log_lists(conn, job_id),
         items=price_picks(conn, day),
         rates=day_rates(conn, day),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from typing import Any, Generic, TypeVar
 
@@ -13,6 +13,8 @@ from db.queries import tonight_bands as bands
 from db.queries.buying.day_jobs import count_of_jobs
 from db.queries.firm import firm
 from db.queries.log_offers import OfferedJob, RunningClock, jobs_to_offer, running_timer
+from db.queries.so_far import jobs_so_far
+from domain.so_far import SoFar
 
 SHOWN = 4
 """Rows of a band that are shown; the rest is counted."""
@@ -62,6 +64,7 @@ class TodaysJob:
     quoted_minutes: int
     minutes: int
     minutes_today: int
+    so_far: SoFar = field(default_factory=SoFar)
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,6 +113,7 @@ class OverJob:
     name: JobName
     quoted_minutes: int
     minutes: int
+    so_far: SoFar = field(default_factory=SoFar)
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,6 +123,7 @@ class UnquotedJob:
     name: JobName
     minutes: int
     other_entries: int  # materials and costs marked as not quoted
+    so_far: SoFar = field(default_factory=SoFar)
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,7 +170,7 @@ class Evening:
 
 
 def evening(conn: Connection, today: date, shown: int = SHOWN) -> Evening:
-    """Read the whole page in twelve statements, one more when no job is meant for today."""
+    """Read the whole page in fifteen statements, one more when no job is meant for today."""
     settings = firm(conn)
     given = {
         "today": today,
@@ -182,20 +187,28 @@ def evening(conn: Connection, today: date, shown: int = SHOWN) -> Evening:
         shown_rows = tuple(made(JobName(*row[:width]), *row[width:-1]) for row in rows)
         return Band(shown_rows, int(rows[0][-1]) if rows else 0)
 
-    todays = band(bands.todays_jobs(), TodaysJob)
+    todays, coming = band(bands.todays_jobs(), TodaysJob), band(bands.upcoming(), TodaysJob)
+    over, unquoted = band(bands.over(), OverJob), band(bands.unquoted(), UnquotedJob)
+    shown_jobs = [row.name.job_id for one in (todays, coming, over, unquoted) for row in one.rows]
+    far = jobs_so_far(conn, shown_jobs)
+
+    def told(one: Band[Row]) -> Band[Row]:
+        """The same jobs with the hours as the log and the outcome tell them."""
+        return Band(tuple(replace(row, so_far=far[row.name.job_id]) for row in one.rows), one.total)  # type: ignore[attr-defined,type-var]
+
     return Evening(
         firm_name=settings.name,
         owner_name=settings.owner_name,
         steps=FirstSteps(*(bool(value) for value in conn.execute(bands.first_steps()).one())),
-        today=todays,
-        upcoming=band(bands.upcoming(), TodaysJob),
+        today=told(todays),
+        upcoming=told(coming),
         tomorrow=count_of_jobs(conn, today + timedelta(days=1)),
         offered=() if todays.total else tuple(jobs_to_offer(conn, today, shown)),
         quotes=band(bands.quotes(), QuoteToDo, shown + 2),
         silent=band(bands.silent(), SilentJob),
         dayless=band(bands.dayless(), DaylessJob),
         deadlines=band(bands.deadlines(), NearDeadline),
-        over=band(bands.over(), OverJob),
-        unquoted=band(bands.unquoted(), UnquotedJob),
+        over=told(over),
+        unquoted=told(unquoted),
         clock=running_timer(conn),
     )

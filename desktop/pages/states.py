@@ -16,6 +16,7 @@ _TONES = {
     "quoted": "caution",
     "accepted": "good",
     "scheduled": "good",
+    "under way": "good",
     "installed": "good",
     "tested": "good",
     "invoiced": "caution",

@@ -1,5 +1,6 @@
 """Quoted against actual: the variance tree of a job and margins of any grouping."""
 
+from domain.costing.causes import CausedTime, cause_shares
 from domain.costing.figures import (
     CauseShare,
     JobFigures,
@@ -11,6 +12,7 @@ from domain.costing.figures import (
 )
 from domain.costing.group_why import GroupWhy, TaskSum, group_why
 from domain.costing.groups import GroupMargin, JobResult, group_of, median
+from domain.costing.joined import joined_steps
 from domain.costing.margins import GROUPINGS, Margins, furthest_under, margins_of
 from domain.costing.own_hour import OwnHour, own_hour
 from domain.costing.sentence import explain
@@ -31,6 +33,7 @@ __all__ = [
     "PERIODS",
     "STEP_LABELS",
     "CauseShare",
+    "CausedTime",
     "CostVariance",
     "GroupMargin",
     "GroupWhy",
@@ -49,11 +52,13 @@ __all__ = [
     "TaskVariance",
     "Unquoted",
     "VarianceTree",
+    "cause_shares",
     "difference_text",
     "explain",
     "furthest_under",
     "group_of",
     "group_why",
+    "joined_steps",
     "kind_name",
     "margins_of",
     "median",

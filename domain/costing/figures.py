@@ -108,7 +108,7 @@ class SoldQuote:
 
 @dataclass(frozen=True, slots=True)
 class CauseShare:
-    """How much logged time carries one cause."""
+    """How much of what ran over one cause explains."""
 
     cause: str
     minutes: int
@@ -122,7 +122,7 @@ class JobFigures:
         proposal: None when no proposal was accepted.
         purchase_tax_cents: sales tax paid on the materials used; only with a lump-sum treatment of tax.
         write_off_cents: what the firm gave up afterwards, positive.
-        causes: the causes given for what ran over, with the logged time they stand on.
+        causes: the causes given for what ran over, with the time they explain (`domain.costing.causes`).
     """
 
     proposal: SoldQuote | None

@@ -28,8 +28,8 @@ def test_the_page_has_what_the_head_of_the_log_needs(made):
     assert (page.customer, page.place, page.job_type) == (
         "Osei Tannery", "207 Quarry Road, Weller", "Rework of an existing system",
     )  # fmt: skip
-    assert page.budget.minutes == 750
-    assert page.log.minutes == 900
+    assert page.so_far.quoted_minutes == 750
+    assert page.so_far.minutes == 900
     assert [one.name for one in page.lists.people] == ["Wren Osei", "Tam Birch"]
     assert not page.open_change_order
     assert not page.is_closed

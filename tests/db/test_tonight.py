@@ -236,7 +236,7 @@ def test_the_number_of_statements_does_not_grow_with_the_company(company, ids):
 
     before = counted()
     _many_more(company, ids, 400)
-    assert counted() == before == 12
+    assert counted() == before == 15
 
 
 def _many_more(company: Company, ids: SimpleNamespace, jobs: int) -> None:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from domain.closing import LEFT_OUT, WITHIN, shared, with_answers
+from domain.closing import LEFT_OUT, WITHIN, with_answers
+from domain.shares import shared
 
 MINUTES = st.integers(1, 600)
 

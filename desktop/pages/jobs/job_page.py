@@ -56,6 +56,7 @@ _FIRST_SECTION = {
     "canceled": "outcome",
     "accepted": "log",
     "scheduled": "log",
+    "under way": "log",
     "installed": "log",
     "tested": "money",
     "invoiced": "money",

@@ -14,7 +14,7 @@ from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import Card, Figure, FlowLayout, label, scroll_page
 from desktop.widgets.quoted_actual_bar import QuotedActualBar
 from desktop.widgets.waterfall import WaterfallStep, WaterfallView
-from domain.costing import GroupMargin, GroupWhy, JobResult, difference_text, share_text
+from domain.costing import GroupMargin, GroupWhy, JobResult, difference_text, joined_steps, share_text
 from domain.money import format_money
 from domain.units import format_minutes
 
@@ -128,8 +128,7 @@ class GroupView(QWidget):
                 _total("Quoted margin", why.quoted_margin_cents),
                 *(
                     WaterfallStep(step.label, step.cents, key=step.key, text=difference_text(step.cents))
-                    for step in why.steps
-                    if step.cents
+                    for step in joined_steps(why.steps)
                 ),
                 _total("Actual margin", why.actual_margin_cents),
             ]

@@ -52,7 +52,7 @@ class _TodaysJob(QWidget):
         self.logged.setText(words)
         set_tone(self.logged, tone)
         self.so_far.setText(so_far_words(row))
-        self.bar.set_values(row.quoted_minutes, row.minutes)
+        self.bar.set_values(row.so_far.quoted_minutes, row.so_far.minutes)
         kind = "primary" if first else "plain"
         if self.button.property("kind") != kind:
             self.button.setProperty("kind", kind)

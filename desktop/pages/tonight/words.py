@@ -84,8 +84,9 @@ def deadline_line(row: NearDeadline, today: date) -> Line:
 
 def over_line(row: OverJob) -> Line:
     """A job beyond its hours, with its bar."""
-    fact = f"{format_minutes(row.minutes - row.quoted_minutes)} over {format_minutes(row.quoted_minutes)}"
-    return _to_job("over", row.name, "outcome", fact, "over", quoted=row.quoted_minutes, actual=row.minutes)
+    far = row.so_far
+    fact = f"{format_minutes(far.over_minutes)} over {format_minutes(far.quoted_minutes)}"
+    return _to_job("over", row.name, "outcome", fact, "over", quoted=far.quoted_minutes, actual=far.minutes)
 
 
 def heading_line(row: HeadingJob) -> Line:
@@ -101,7 +102,7 @@ def unquoted_line(row: UnquotedJob) -> Line:
     """Work nobody has quoted."""
     word = "entry" if row.other_entries == 1 else "entries"
     entries = f"{row.other_entries} other {word}" if row.other_entries else ""
-    spent = format_minutes(row.minutes) if row.minutes else ""
+    spent = format_minutes(row.so_far.unquoted_minutes) if row.so_far.unquoted_minutes else ""
     return _to_job("unquoted", row.name, "log", " and ".join(part for part in (spent, entries) if part), "over")
 
 
@@ -155,10 +156,8 @@ def today_words(row: TodaysJob) -> tuple[str, str]:
 
 
 def so_far_words(row: TodaysJob) -> str:
-    """Hours so far against the quote."""
-    if not row.quoted_minutes:
-        return f"{format_minutes(row.minutes)} so far"
-    return f"{format_minutes(row.minutes)} of {format_minutes(row.quoted_minutes)} quoted"
+    """Hours so far against the quote, with what is beside it."""
+    return row.so_far.hours_words
 
 
 def _ago(day: date, today: date) -> str:

@@ -28,8 +28,7 @@ from desktop.widgets.table import Column, RowsModel, RowsTable
 from domain.actuals import HoursEntry, MaterialUse, OtherCost
 from domain.errors import NotUnderstood
 from domain.log_entry import format_hours, parse_hours
-from domain.log_so_far import hours_cents
-from domain.money import format_money, format_unit_cost, line_cents, parse_unit_cost
+from domain.money import format_money, format_unit_cost, labour_cents, line_cents, parse_unit_cost
 from domain.units import format_quantity, parse_quantity
 
 Entry = HoursEntry | MaterialUse | OtherCost
@@ -68,7 +67,8 @@ def entry_rows(page: LogPage) -> list[EntryRow]:
     rows = [
         EntryRow(
             one, tasks.get(one.task_id, "?"), people.get(one.person_id, "?"), format_hours(one.minutes, one.began),
-            f"{format_money(one.rate_cents)}/h", hours_cents(one), causes.get(one.cause_id or 0, ""),
+            f"{format_money(one.rate_cents)}/h", labour_cents(one.minutes, one.rate_cents),
+            causes.get(one.cause_id or 0, ""),
         )
         for one in page.log.hours
         if one.day == page.day
@@ -126,7 +126,7 @@ class EntriesCard(Card):
                 Column("who", "Who or from", width=128, editable=True),
                 Column("amount", "How much", "right", width=112, editable=True),
                 Column("each", "At", "right", width=92, editable=True, tooltip="Burdened rate, or price of one"),
-                Column("cost", "Cost", "right", width=96, tooltip="Hours with their overhead"),
+                Column("cost", "Cost", "right", width=96, tooltip="Hours at their rate; overhead is told above"),
                 Column("mark", "", width=104, kind="state"),
                 Column("cause", "Because", stretch=2, editable=True),
                 Column("note", "Note", stretch=2, editable=True),
@@ -156,7 +156,7 @@ class EntriesCard(Card):
         self._page = page
         rows = entry_rows(page)
         self.table.rows_model().set_rows(rows)
-        self.header.set_words("Entries of this day", format_money(sum(row.cents for row in rows)) if rows else "")
+        self.header.set_words("Entries of this day", _total_words(rows))
         for one in (self.mark_button, self.remove_button):
             one.setVisible(bool(rows) and not page.is_closed)
 
@@ -244,6 +244,16 @@ class EntriesCard(Card):
         problem = self._change(row, f"Mark {row.what} as {words}", unquoted=not row.entry.unquoted)
         if problem:
             self._desk.say(problem, "caution")
+
+
+def _total_words(rows: list[EntryRow]) -> str:
+    """What the rows come to, with the overhead on the hours beside them."""
+    if not rows:
+        return ""
+    hours = [row.entry for row in rows if isinstance(row.entry, HoursEntry)]
+    overhead = sum(labour_cents(one.minutes, one.overhead_rate_cents) for one in hours)
+    beside = f", and {format_money(overhead)} of overhead on the hours" if overhead else ""
+    return f"{format_money(sum(row.cents for row in rows))}{beside}"
 
 
 def _quantity(text: str, unit: str) -> Decimal:

@@ -79,22 +79,15 @@ class ClosingCard(Card):
         self.refused = Notice("caution")
         self.close_button = button("Close the job", self.close_now, "primary", "check", tip="Ctrl+Enter")
         self.leave = button("Leave it open", self.leave_open, "quiet")
-        keys, ends = QHBoxLayout(), QHBoxLayout()
-        for one in (self.within, self.left_out, self.rest):
+        keys = QHBoxLayout()
+        for one in (self.within, self.left_out, self.rest, self.close_button, self.leave):
             keys.addWidget(one)
-        for one in (self.close_button, self.leave):
-            ends.addWidget(one)
-        keys.addStretch(1)
-        ends.addStretch(1)
-        self._ends = QWidget()
-        self._ends.setLayout(ends)
-        ends.setContentsMargins(0, 0, 0, 0)
+        keys.insertStretch(3, 1)
         body = QVBoxLayout()
         body.setSpacing(8)
-        for part in (self.words, self.table):
-            body.addWidget(part)
+        body.addWidget(self.words)
         body.addLayout(keys)
-        for part in (self.reopen_words, self._owed_title, owed, self.refused, self._ends):
+        for part in (self.reopen_words, self.refused, self.table, self._owed_title, owed):
             body.addWidget(part)
         self.add(body)
         self.hide()
@@ -170,7 +163,8 @@ class ClosingCard(Card):
             day += " " + UNANSWERED.format(lines=_are(lacking))
         self.reopen_words.setText("To log more, reopen the job first." if closed else day)
         self.reopen_words.setVisible(bool(lines) and (not closed or unanswered > 0))
-        self._ends.setVisible(not closed)
+        for one in (self.close_button, self.leave):
+            one.setVisible(not closed)
         self.close_button.setText("Close the job" if not lacking else "Close it, not fully logged")
 
     def _show_owed(self, owed: tuple[Owed, ...]) -> None:
@@ -276,7 +270,7 @@ class ClosingCard(Card):
         if self._review is not None and self._review.unanswered:
             self.refused.set_words(
                 "caution",
-                f"{_are(self._review.unanswered)} not answered yet. A answers all the rest at once; the button below "
+                f"{_are(self._review.unanswered)} not answered yet. A answers all the rest at once; the other button "
                 "closes the job without.",
             )
             return

@@ -12,7 +12,6 @@ from desktop.widgets.quoted_actual_bar import QuotedActualBar
 from domain.costing import VarianceTree, difference_text, explain, own_hour, share_text
 from domain.dates import format_day_short
 from domain.money import divide_cents, format_money, margin_percent
-from domain.so_far import SoFar
 from domain.units import format_minutes
 
 SO_FAR = (
@@ -37,13 +36,13 @@ class _BarLine:
         grid.addWidget(self.words, row, 2)
         grid.addWidget(self.over, row, 3)
 
-    def show(self, quoted: int, actual: int, words: str, over: str) -> None:
+    def show(self, quoted: int, actual: int, words: str, over: str, *, settled: bool) -> None:
         self.bar.set_values(quoted, actual)
         self.bar.setAccessibleDescription(f"{words}, {over}")
         set_tip(self.bar, f"{words}, {over}")
         self.words.setText(words)
         self.over.setText(over)
-        set_tone(self.over, "over" if actual > quoted else "under" if actual < quoted else "")
+        set_tone(self.over, "over" if actual > quoted else "under" if actual < quoted and settled else "")
 
 
 class OutcomeHead(Card):
@@ -95,7 +94,7 @@ class OutcomeHead(Card):
         self.causes.setText("Causes given: " + ", ".join(causes) if causes else "")
         self.causes.setVisible(bool(causes))
         self._show_state(outcome)
-        self._show_bars(outcome.so_far)
+        self._show_bars(outcome)
         self._show_running(outcome, tree, quoted=quoted)
         self._show_margins(tree, quoted=quoted, outcome=outcome)
         self._show_own_hour(outcome, tree)
@@ -112,19 +111,22 @@ class OutcomeHead(Card):
         else:
             self.pill.set_words("so far", "info")
 
-    def _show_bars(self, seen: SoFar) -> None:
+    def _show_bars(self, outcome: JobOutcome) -> None:
+        seen, word = outcome.so_far, "left" if outcome.running else "under"
         minutes, cents = seen.over_minutes, seen.cents - seen.quoted_cents
         self.hours.show(
             seen.quoted_minutes,
             seen.minutes,
             f"quoted {format_minutes(seen.quoted_minutes)}, actual {format_minutes(seen.minutes)}",
-            _over(format_minutes(abs(minutes)), minutes, seen.quoted_minutes),
+            _over(format_minutes(abs(minutes)), minutes, seen.quoted_minutes, word),
+            settled=outcome.settled,
         )
         self.cost.show(
             seen.quoted_cents,
             seen.cents,
             f"quoted {format_money(seen.quoted_cents)}, actual {format_money(seen.cents)}",
-            _over(format_money(abs(cents)), cents, seen.quoted_cents),
+            _over(format_money(abs(cents)), cents, seen.quoted_cents, word),
+            settled=outcome.settled,
         )
 
     def _show_running(self, outcome: JobOutcome, tree: VarianceTree, *, quoted: bool) -> None:
@@ -180,9 +182,9 @@ class OutcomeHead(Card):
         )
 
 
-def _over(amount: str, difference: int, quoted: int) -> str:
+def _over(amount: str, difference: int, quoted: int, under: str) -> str:
     """``3 h 10 over (33 %)``."""
     if not difference:
         return "as quoted"
     share = f" ({abs(divide_cents(difference * 100, quoted))} %)" if quoted > 0 else ""
-    return f"{amount} {'over' if difference > 0 else 'under'}{share}"
+    return f"{amount} {'over' if difference > 0 else under}{share}"

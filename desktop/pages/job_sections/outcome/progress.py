@@ -13,7 +13,7 @@ from desktop.widgets.cards import Card, label, set_tone
 from desktop.widgets.full_table import FullTable
 from desktop.widgets.table import Column, RowsModel
 from domain.costing import JobFigures
-from domain.earned_value import EarnedValue, TaskProgress, early_warning, earned_value
+from domain.earned_value import JobProgress, TaskProgress, earned_value, job_progress
 from domain.errors import NotUnderstood
 from domain.units import format_minutes, format_percent, parse_percent
 
@@ -83,8 +83,8 @@ class ProgressCard(Card):
         ]  # fmt: skip
         self.table.rows_model().set_rows(rows)
         value = value_so_far(rows, sum(minutes for task_id, minutes in logged.items() if task_id not in quoted))
-        warning = early_warning(value)
-        self.words.setText(warning or _calm_words(value, any(row.done is not None for row in rows)))
+        warning = value.warning
+        self.words.setText(warning or _calm_words(value))
         set_tone(self.words, "over" if warning else "")
 
     def _save(self, row: TaskSoFar, key: str, text: str) -> str | None:
@@ -102,10 +102,14 @@ class ProgressCard(Card):
         )
 
 
-def value_so_far(rows: list[TaskSoFar], unquoted_minutes: int) -> EarnedValue:
-    """Tasks nothing was said of are not done yet; unquoted work is spent and earns nothing."""
-    tasks = [TaskProgress(row.task, row.quoted, row.logged, row.done or Decimal(0)) for row in rows]
-    return earned_value([*tasks, TaskProgress("unquoted", 0, unquoted_minutes, Decimal(0))])
+def value_so_far(rows: list[TaskSoFar], unquoted_minutes: int) -> JobProgress:
+    """Tasks nothing was said of count as they are quoted; unquoted work is spent and earns nothing."""
+    return job_progress(
+        {row.task_id: row.quoted for row in rows},
+        {row.task_id: row.logged for row in rows},
+        {row.task_id: row.done for row in rows if row.done is not None},
+        unquoted_minutes,
+    )
 
 
 def _heading(row: TaskSoFar) -> str:
@@ -122,13 +126,15 @@ def _over(row: TaskSoFar) -> bool:
     return whole is not None and whole * 10 > row.quoted * 11
 
 
-def _calm_words(value: EarnedValue, something_said: bool) -> str:
-    if not something_said:
+def _calm_words(value: JobProgress) -> str:
+    if not value.said.budget:
         return "Say how much of each task is done, and it shows where the job is heading."
-    done, whole, index = value.percent_done, value.estimate_at_completion, value.cost_index
-    if done is None or whole is None or index is None:
-        return "Nothing is done yet."
+    done, whole, index = value.said.percent_done, value.whole, value.said.cost_index
+    if done is None or whole is None:
+        return "Nothing of what you spoke of is done yet."
+    pace = f": each hour does the work of {float(index):.2f} quoted hours" if index is not None else ""
+    what = "the quoted work" if not value.unsaid_quoted else "what you spoke of"
     return (
-        f"{format_percent(done)} of the quoted work is done in {format_minutes(value.spent)}: each hour does the work "
-        f"of {float(index):.2f} quoted hours. Heading for {format_minutes(whole)} of {format_minutes(value.budget)}."
+        f"{format_percent(done)} of {what} is done in {format_minutes(value.said.spent)}{pace}. "
+        f"Heading for {format_minutes(whole)} of {format_minutes(value.budget)}."
     )

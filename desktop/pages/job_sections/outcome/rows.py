@@ -6,7 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from desktop.widgets.waterfall import WaterfallStep
-from domain.costing import VarianceTree, difference_text, kind_name, verdict
+from domain.costing import VarianceTree, difference_text, joined_steps, kind_name, verdict
+from domain.costing.joined import WORTH_A_STEP_CENTS
 from domain.money import format_money
 from domain.units import format_minutes, format_quantity
 
@@ -63,6 +64,9 @@ def outcome_rows(tree: VarianceTree) -> list[OutcomeRow]:
 def _made_of(first: str, first_cents: int, second: str, second_cents: int) -> str:
     """What a difference is made of; nothing when one part alone is all of it."""
     parts = [(name, cents) for name, cents in ((first, first_cents), (second, second_cents)) if cents]
+    if len(parts) == 2 and min(abs(first_cents), abs(second_cents)) < WORTH_A_STEP_CENTS:
+        larger = max(parts, key=lambda part: abs(part[1]))[0]
+        parts = [(larger, first_cents + second_cents)]
     return ", ".join(f"{name} {difference_text(cents)}" for name, cents in parts)
 
 
@@ -165,7 +169,7 @@ def _plain_row(row_id: str, part: str, name: str, quoted_cents: int | None, actu
 
 
 def waterfall_steps(tree: VarianceTree) -> list[WaterfallStep]:
-    """Quoted margin, every step that is not nothing, actual margin."""
+    """Quoted margin, every step that is worth one, actual margin."""
     notes = _notes(tree)
     steps = [
         WaterfallStep(
@@ -176,8 +180,7 @@ def waterfall_steps(tree: VarianceTree) -> list[WaterfallStep]:
         WaterfallStep(
             step.label, step.cents, note=notes.get(step.key, ""), key=step.key, text=difference_text(step.cents)
         )
-        for step in tree.steps
-        if step.cents
+        for step in joined_steps(tree.steps)
     ]
     steps.append(
         WaterfallStep(

@@ -186,7 +186,7 @@ class OutcomeSection(Section):
         """What the job says about quoting: only once it is closed; where it is heading while it is open."""
         closed = outcome.closed_on is not None and outcome.cancelled_on is None
         self.judged.show_job(self.job_id, tree.quoted_minutes, tree.actual_minutes, closed=closed and outcome.settled)
-        self.progress.show_job(self.job_id, outcome.figures, running=outcome.running)
+        self.progress.show_job(self.job_id, outcome.figures, running=outcome.running and outcome.installed_on is None)
         self.suggestions.setVisible(closed)
         if closed:
             self.suggestions.show_suggestions(self.job_id)

@@ -129,6 +129,14 @@ class LineCard(Card):
             tool.setVisible(not self.editing.frozen)
         self.setVisible(bool(rows))
 
+    def focus_top(self) -> None:
+        """Stand on the first line, ready to be looked through; without one the empty row is opened."""
+        if self.table.model().rowCount() > 1:
+            self.table.setFocus()
+            self.table.setCurrentIndex(self.model.index(0, 0))
+        elif self.table.model().rowCount():
+            self.table.begin_new()
+
     def focus_first(self) -> QWidget:
         """Open the empty row; returns the table."""
         self.table.begin_new()

@@ -271,7 +271,7 @@ class QuoteSection(Section):
     def begin(self, usual: bool = True) -> None:
         """Begin the proposal."""
         if self._begun("Begin a quote", start_quote, usual_lines=usual):
-            soon(self.lines.work.focus_first)  # once the page has its place
+            soon(self.lines.work.focus_top)  # once the page has its place
 
     def begin_change_order(self) -> None:
         """Begin a change order from what was logged without being quoted."""
