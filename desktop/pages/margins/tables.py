@@ -217,11 +217,12 @@ def _own_words(group: GroupMargin) -> str:
 class JobsTable(FittingTable):
     """Jobs with their results, furthest under the quote first unless sorted otherwise."""
 
-    needs_room = ((1200, "price"), (1080, "day"), (980, "share"))
+    needs_room: tuple[tuple[int, str], ...] = ((1200, "price"), (1080, "day"), (980, "share"))
 
     def __init__(self, name: str, *, running: bool = False) -> None:
         self._scale = 1.0
         self._running = running
+        self.needs_room = self.needs_room[: 2 if running else None]
         super().__init__(self._model(), name)
 
     def _model(self) -> RowsModel:
@@ -234,9 +235,7 @@ class JobsTable(FittingTable):
                 day,
                 Column("price", "Charged", "right", tooltip="Prices less goodwill and write-offs"),
                 Column("quoted", "Quoted", "right", tooltip="Quoted margin, before goodwill"),
-                Column("margin", "So far" if self._running else "Margin", "right", tooltip="Actual margin"),
-                Column("share", "%", "right", tooltip="Actual margin, percent of what was charged"),
-                Column("against", "Difference", "right", tooltip="Actual less quoted margin"),
+                *self._result_columns(),
                 Column("time", "Hours", "right", tooltip="Quoted with change orders / logged"),
                 Column("bar", "", kind="bar", width=110, tooltip="Quoted and actual hours in one scale"),
             ],
@@ -245,6 +244,7 @@ class JobsTable(FittingTable):
                 "day": lambda job: format_day_short(self._day(job)),
                 "price": lambda job: format_money(job.revenue_cents),
                 "quoted": lambda job: format_money(job.quoted_margin_cents) if job.accepted else "not quoted",
+                "spent": lambda job: format_money(job.actual_cost_cents),
                 "margin": lambda job: format_money(job.margin_cents),
                 "share": lambda job: share_text(job.margin_percent),
                 "against": lambda job: difference_text(job.against_quote_cents) if job.accepted else "",
@@ -254,6 +254,7 @@ class JobsTable(FittingTable):
                 "day": self._day,
                 "price": lambda job: job.revenue_cents,
                 "quoted": lambda job: job.quoted_margin_cents if job.accepted else None,
+                "spent": lambda job: job.actual_cost_cents,
                 "margin": lambda job: job.margin_cents,
                 "share": lambda job: job.margin_percent,
                 "against": lambda job: job.against_quote_cents if job.accepted else None,
@@ -269,6 +270,16 @@ class JobsTable(FittingTable):
             tip={"what": lambda job: job.job_type, "customer": lambda job: ", ".join(job.conditions)},
             row_id=lambda job: job.job_id,
         )
+
+    def _result_columns(self) -> list[Column]:
+        """What a job came to; while it runs only what is spent, as its margin is not known."""
+        if self._running:
+            return [Column("spent", "Spent so far", "right", tooltip="Cost so far, with overhead and tax on purchases")]
+        return [
+            Column("margin", "Margin", "right", tooltip="Actual margin"),
+            Column("share", "%", "right", tooltip="Actual margin, percent of what was charged"),
+            Column("against", "Difference", "right", tooltip="Actual less quoted margin"),
+        ]
 
     def _day(self, job: JobResult) -> date:
         return job.opened_on if self._running or job.closed_on is None else job.closed_on
