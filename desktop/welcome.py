@@ -89,6 +89,8 @@ class WelcomePage(QWidget):
         self._recent.setSpacing(2)
         card.add(self._recent)
         card.add(button("Choose a company file…", self._choose, icon_name="open"))
+        self.restore_button = button("Restore a backup…", self._restore, icon_name="undo")
+        card.add(self.restore_button)
         card.body.addSpacing(14)
         card.add(
             label(
@@ -139,6 +141,18 @@ class WelcomePage(QWidget):
         chosen, _ = QFileDialog.getOpenFileName(self, "Open company", str(Path.home()), f"{FILTER};;All files (*)")
         if chosen:
             self.open_asked.emit(Path(chosen))
+
+    def _restore(self) -> None:
+        from db.company_file.problems import CompanyProblem
+        from desktop.restoring_backup import restore_to_new_place
+
+        try:
+            path = restore_to_new_place(self)
+        except CompanyProblem as problem:
+            self.show_problem(str(problem))
+            return
+        if path is not None:
+            self.open_asked.emit(path)
 
     def _create(self) -> None:
         name = self.company_name.text().strip()

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 
 from sqlalchemy import Connection, select
 
-from db.tables import action
+from db.tables import action, company
 
 _LOOKED_AT = 5_000
 
@@ -37,3 +37,20 @@ def done_since(conn: Connection, moment: datetime) -> DoneSince:
         if not undone:
             labels.append(label)
     return DoneSince(len(labels), tuple(labels[:3]))
+
+
+def first_work_on(conn: Connection) -> date | None:
+    """The day of the owner's first own step, after the one the firm began with; None when there is none yet.
+
+    None for a made-up firm as well, which nobody would miss.
+    """
+    made_up = select(company.c.id).where(company.c.pinned_today.is_not(None)).exists()
+    first = conn.execute(
+        select(action.c.made_at).where(~made_up).order_by(action.c.id).offset(1).limit(1)
+    ).scalar()
+    if first is None:
+        return None
+    try:
+        return datetime.fromisoformat(first).date()
+    except ValueError:
+        return None

@@ -224,7 +224,7 @@ def test_a_backup_brings_the_company_back(owner: Person, company: Path, dialogs:
     owner.click(owner.table("Backups"))
     owner.press(Key.Key_Home)
     owner.click("Restore this backup")
-    assert owner.sees("would be gone from this company", "Add customer Wren Halloway")
+    assert owner.sees("would be gone from this firm", "Add customer Wren Halloway")
     owner.click("Restore it")
     assert customer_names(owner.company) == names
     assert owner.window.company is not None

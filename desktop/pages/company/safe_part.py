@@ -18,26 +18,19 @@ from db.company_file import (
     backup_folder,
     check_file,
     list_backups,
-    restore,
     save_copy,
 )
+from db.company_file.elsewhere import Elsewhere, last_elsewhere
 from db.company_file.problems import CompanyProblem
-from db.queries.journal import done_since
 from desktop.desk import Desk
+from desktop.pages.company import safe_words as words
 from desktop.pages.company.part import Part
+from desktop.pages.company.restore_question import RestoreQuestion
+from desktop.restoring_backup import FILTER, look_with_password, restore_shown
 from desktop.widgets.cards import Card, Notice, button, label, panes, row
 from desktop.widgets.table import Column, RowsModel, RowsTable
-from domain.dates import format_day_short
 
 Result = TypeVar("Result")
-
-_KINDS = {
-    "rolling": "by itself",
-    "by hand": "by hand",
-    "before update": "before an update",
-    "before restore": "before a restore",
-}
-
 
 class SafePart(Part):
     """The backups at the left; what can be done with the file at the right.
@@ -53,8 +46,8 @@ class SafePart(Part):
     def __init__(self, desk: Desk) -> None:
         super().__init__(
             desk, "Safe keeping",
-            "Everything is saved as you go. The program keeps the last ten backups and one a month beside the file; "
-            "keep one elsewhere too, for a lost or broken machine.",
+            "Everything is saved as you go. The last ten backups and one a month are kept beside the file, with "
+            "its photos and papers; keep one elsewhere too, for a lost or broken machine.",
         )  # fmt: skip
         self.said = Notice("good")
         self.back_up_now = button("Back up now", self._back_up, "primary", "save")
@@ -63,8 +56,9 @@ class SafePart(Part):
         self.copy = button("Save a copy as", self._copy, icon_name="copy")
         self.restore_button = button("Restore this backup", self._ask_restore, "plain", "undo")
         self.restore_other = button("Restore another file", self._choose_backup, "quiet", "open")
-        self.asked = Notice("caution")
+        self.asked = RestoreQuestion(self.restore_wanted)
         self._wanted: Path | None = None
+        self._password: str | None = None
         self.table = self._make_table()
         self.add(self.said)
         split = panes(self._left(), self._right(), (3, 2))
@@ -75,15 +69,15 @@ class SafePart(Part):
         model = RowsModel(
             [
                 Column("made_at", "Backup of", stretch=2),
-                Column("age", "Age", "right", width=110),
-                Column("kind", "Made", width=150),
-                Column("size", "Size", "right", width=92),
+                Column("age", "Age", "right", width=84),
+                Column("kind", "Made", width=112),
+                Column("size", "Size", "right", width=78),
             ],
             text={
-                "made_at": lambda backup: _moment(backup.made_at),
-                "age": lambda backup: _age(backup.made_at, datetime.now().astimezone()),
-                "kind": lambda backup: _KINDS.get(backup.kind, backup.kind),
-                "size": lambda backup: _size(backup.size),
+                "made_at": lambda backup: words.moment(backup.made_at),
+                "age": lambda backup: words.age(backup.made_at, datetime.now().astimezone()),
+                "kind": words.made,
+                "size": lambda backup: words.size(backup.size),
             },
             sort_key={
                 "made_at": lambda backup: backup.made_at,
@@ -115,9 +109,11 @@ class SafePart(Part):
         self.where = label("", wrap=True)
         self.where.setTextInteractionFlags(self.where.textInteractionFlags().TextSelectableByMouse)
         self.backups_at = label("", "small", "soft", wrap=True)
-        file_card = Card("This company's file")
+        self.elsewhere = label("", "small", "soft", wrap=True)
+        file_card = Card("This firm's file")
         file_card.add(self.where)
         file_card.add(self.backups_at)
+        file_card.add(self.elsewhere)
         file_card.add(row(self.back_up_now, None))
         file_card.add(row(self.back_up_to, None))
         file_card.add(row(self.copy, None))
@@ -141,10 +137,11 @@ class SafePart(Part):
         self.table.rows_model().set_rows(list_backups(path))
         self.where.setText(str(path))
         self.backups_at.setText(f"Backups lie in “{backup_folder(path).name}” beside it.")
+        self.elsewhere.setText(words.elsewhere(last_elsewhere(path), datetime.now().astimezone()))
         problem = getattr(self.desk.company, "backup_problem", None)
         if problem is not None and not self.said.text():
-            words = f"The last backup could not be made. {problem}"
-            self.said.set_words("caution", words, ("Try again", self._back_up))
+            told = f"The last backup could not be made. {problem}"
+            self.said.set_words("caution", told, ("Try again", self._back_up))
         self._chosen(self.table.current_row())
 
     # What the owner does.
@@ -156,10 +153,16 @@ class SafePart(Part):
             self.refresh()
 
     def _back_up_elsewhere(self) -> None:
-        folder = QFileDialog.getExistingDirectory(self, "Back up to")
-        made = self._try(lambda: back_up(self.desk.company, folder)) if folder else None
-        if made:
-            self.said.set_words("good", f"Backed up to “{made}”, and the backup was checked.")
+        from desktop.back_up_elsewhere import BackUpElsewhere, made_words
+
+        def told(made: Elsewhere) -> None:
+            self.refresh()
+            self.said.set_words("caution" if made.missing else "good", made_words(made))
+
+        dialog = BackUpElsewhere(self.desk, self.window())
+        dialog.made.connect(told)
+        dialog.finished.connect(dialog.deleteLater)
+        dialog.open()
 
     def _copy(self) -> None:
         path = self.desk.company.path
@@ -199,46 +202,40 @@ class SafePart(Part):
         self.restore_button.setEnabled(backup is not None)
         if backup is None or backup.path != self._wanted:
             self._wanted = None
-            self.asked.set_words("caution", "")
+            self.asked.ask("")
 
     def _ask_restore(self) -> None:
         backup = self.table.current_row()
         if backup is not None:
-            self._ask(backup.path, f"the backup of {_moment(backup.made_at)}", self._lost_since(backup.made_at))
+            self._ask(backup.path)
 
     def _choose_backup(self) -> None:
         name, _ = QFileDialog.getOpenFileName(
-            self, "Restore from", str(backup_folder(self.desk.company.path)), f"Company files (*{SUFFIX})"
+            self, "Restore from", str(backup_folder(self.desk.company.path).parent), FILTER
         )
         if name:
-            self._ask(Path(name), f"“{Path(name).name}”")
+            self._ask(Path(name))
 
-    def _lost_since(self, moment: datetime) -> str:
-        with self.desk.read() as conn:
-            done = done_since(conn, moment)
-        if not done.count:
-            return "Nothing was done since. "
-        steps = "1 step" if done.count == 1 else f"{done.count:,} steps"
-        return f"That is {steps}, the last: {'; '.join(done.newest)}. "
-
-    def _ask(self, path: Path, named: str, lost: str = "") -> None:
-        """Say what will be lost, at the place, and wait for a second press."""
-        self._wanted = path
-        self.asked.set_words(
-            "caution",
-            f"Everything entered since {named} would be gone from this company. {lost}"
-            "What is here now is backed up first, so that it can be brought back the same way.",
-            ("Restore it", self.restore_wanted),
-        )
+    def _ask(self, path: Path) -> None:
+        """Say what the backup holds, what is here and what would be gone, at the place; wait for a second press."""
+        looked = self._try(lambda: look_with_password(self, path))
+        if looked is None:
+            return
+        look, password = looked
+        beside = self._try(lambda: look.beside(self.desk.company.path, password))
+        if beside is None:
+            return
+        self._wanted, self._password = path, password
+        self.asked.ask(words.question(look, beside))
 
     def restore_wanted(self) -> None:
         """Close the company, put the backup in its place, and have the window open it again."""
-        backup, path = self._wanted, self.desk.company.path
+        backup, path, password = self._wanted, self.desk.company.path, self._password
         if backup is None:
             return
         self.desk.company.close()
         try:
-            restore(path, backup)
+            restore_shown(self, path, backup, password)
         except CompanyProblem as problem:
             self.desk.say(f"Not restored: {problem}", "error")
         else:
@@ -251,20 +248,3 @@ class SafePart(Part):
         except CompanyProblem as problem:
             self.said.set_words("error", str(problem))
             return None
-
-
-def _moment(at: datetime) -> str:
-    return f"{format_day_short(at.date())}, {at:%H:%M}"
-
-
-def _age(at: datetime, now: datetime) -> str:
-    minutes = int((now - at).total_seconds() // 60)
-    for size, word in ((60 * 24, "day"), (60, "hour"), (1, "minute")):
-        if minutes >= size:
-            count = minutes // size
-            return f"{count} {word}{'' if count == 1 else 's'}"
-    return "just now"
-
-
-def _size(size: int) -> str:
-    return f"{max(1, round(size / 1000)):,} kB" if size < 1_000_000 else f"{size / 1_000_000:.1f} MB"

@@ -18,6 +18,7 @@ from db.queries.tonight import Band, Evening, FirstSteps, evening
 from desktop.desk import COMPANY, CUSTOMERS, JOBS, Desk
 from desktop.pages.page import Page
 from desktop.pages.tonight import words
+from desktop.pages.tonight.backup_card import BackupCard
 from desktop.pages.tonight.line_row import LineRow
 from desktop.pages.tonight.todays_card import TodaysCard
 from desktop.pages.tonight.words import Line
@@ -106,6 +107,7 @@ class TonightPage(Page):
         self.dayless = BandCard("Accepted, without a work day", "", self._go)
         self.deadlines = BandCard("Deadlines near", "", self._go)
         self.unquoted = BandCard("Work that was not quoted", "", self._go)
+        self.backup = BackupCard(desk, self._read_later)
         self.purpose = Card("What stands here later")
         self.purpose.add(label(PURPOSE, "body", "soft", wrap=True))
         self.calm = Card("All done")
@@ -128,7 +130,7 @@ class TonightPage(Page):
         outer.addWidget(self.head)
         pair = QHBoxLayout()
         pair.setSpacing(14)
-        for cards in ([self.steps, self.today, *self._left[1:]], [*self._right, self.calm, self.purpose]):
+        for cards in ([self.steps, self.today, *self._left[1:]], [*self._right, self.backup, self.calm, self.purpose]):
             column = QVBoxLayout()
             column.setSpacing(12)
             for card in cards:
@@ -218,6 +220,7 @@ class TonightPage(Page):
         """Read what calendar and accounts say; at first once the page is painted, as the evening comes first."""
         from db.queries.billing.tonight_money import money_tonight
         from db.queries.calendar_reminders import date_reminders
+        from db.queries.journal import first_work_on
         from db.queries.radon_reminders import radon_reminders
         from desktop.pages.tonight.date_words import date_lines
         from desktop.pages.tonight.money_words import money_lines
@@ -226,12 +229,14 @@ class TonightPage(Page):
         today, self._dates_known = self.desk.today(), True
         with self.desk.read() as conn:
             dates, money = date_reminders(conn, today), money_tonight(conn, today)
-            tests = radon_reminders(conn, today)
+            tests, first_work = radon_reminders(conn, today), first_work_on(conn)
         self.dates.show_lines(date_lines(dates, today))
         self.money.show_lines(money_lines(money, today))
         self.tests.show_lines(*radon_lines(tests, today))
-        self.calm.setVisible(self._is_calm and not dates.to_do and not money.to_do and not tests.to_do)
-        for stop in (*self.dates.rows, *self.tests.rows, *self.money.rows):
+        reminded = self.backup.show_due(first_work, today)
+        waits = dates.to_do or money.to_do or tests.to_do or reminded
+        self.calm.setVisible(self._is_calm and not waits)
+        for stop in (*self.dates.rows, *self.tests.rows, *self.money.rows, *self.backup.rows):
             stop.installEventFilter(self)
 
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -280,7 +285,7 @@ class TonightPage(Page):
     def _columns(self) -> tuple[list[QAbstractButton], list[QAbstractButton]]:
         left, right = (
             [row for band in bands if not band.isHidden() for row in band.rows if not row.isHidden()]
-            for bands in (self._left, self._right)
+            for bands in (self._left, [*self._right, self.backup])
         )
         return [*self.today.buttons(), *left], [*right]
 
