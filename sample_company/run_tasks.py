@@ -8,7 +8,7 @@ from sqlalchemy import select
 
 from db.commands.library import add_usual_task, change_labour_task, remove_usual_task
 from db.edit import Edit
-from db.starter.files import settings, table_rows
+from db.starter.files import settings, table_rows, usual_link
 from db.tables import job_type, job_type_task, labour_task
 
 ALL_IN = {
@@ -44,7 +44,8 @@ def tell_joints_and_supports_apart(edit: Edit) -> None:
     for entry in settings("job_types.toml")["job_type"]:
         for name, quantity in entry["tasks"]:
             if name.startswith(APART):
-                add_usual_task(edit, types[entry["name"]], ids[name], Decimal(str(quantity)))
+                part = usual_link("task", name, entry["name"])
+                add_usual_task(edit, types[entry["name"]], ids[name], Decimal(str(quantity)), part)
 
 
 def _tasks(edit: Edit) -> dict[str, int]:

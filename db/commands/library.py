@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from decimal import Decimal
 from typing import Any, Literal
 
@@ -30,6 +31,7 @@ from db.tables import (
     task_progress,
     timer,
 )
+from domain.job_takeoff.stands_for import GOODS_PARTS, WORK_PARTS
 from domain.words import fold
 
 ListName = Literal["job_type", "access_condition", "labour_task", "cause", "lead_source"]
@@ -178,14 +180,31 @@ def set_task_factor(edit: Edit, task_id: int, condition_id: int, percent: Decima
         edit.add(task_factor, task_id=task_id, condition_id=condition_id, factor_percent=percent)
 
 
-def add_usual_task(edit: Edit, job_type_id: int, task_id: int, quantity: Decimal) -> int:
-    """Let a quote of this type begin with a labour line."""
-    return _add_usual(edit, job_type_task, labour_task, job_type_id, "task_id", task_id, quantity)
+def add_usual_task(
+    edit: Edit, job_type_id: int, task_id: int, quantity: Decimal, stands_for: str | None = None
+) -> int:
+    """Let a quote of this type begin with a labour line.
+
+    ``stands_for``: see `link_usual_task`; None for what the task stands for with the other job types.
+    """
+    return _add_usual(edit, job_type_task, labour_task, job_type_id, "task_id", task_id, quantity, stands_for)
 
 
-def add_usual_item(edit: Edit, job_type_id: int, item_id: int, quantity: Decimal) -> int:
-    """Let a quote of this type begin with a material line; quantity without waste."""
-    return _add_usual(edit, job_type_item, item, job_type_id, "item_id", item_id, quantity)
+def add_usual_item(
+    edit: Edit, job_type_id: int, item_id: int, quantity: Decimal, stands_for: str | None = None
+) -> int:
+    """Let a quote of this type begin with a material line; quantity without waste. ``stands_for`` as for tasks."""
+    return _add_usual(edit, job_type_item, item, job_type_id, "item_id", item_id, quantity, stands_for)
+
+
+def link_usual_task(edit: Edit, line_id: int, stands_for: str) -> None:
+    """Say which part of the takeoff a usual labour line stands for: a key of WORK_PARTS, "" for none that was said."""
+    edit.change(job_type_task, line_id, stands_for=_known_part(stands_for, WORK_PARTS))
+
+
+def link_usual_item(edit: Edit, line_id: int, stands_for: str) -> None:
+    """Say which part of the takeoff a usual material line stands for: a key of GOODS_PARTS, "" for none."""
+    edit.change(job_type_item, line_id, stands_for=_known_part(stands_for, GOODS_PARTS))
 
 
 def change_usual_task(edit: Edit, line_id: int, quantity: Decimal) -> None:
@@ -268,15 +287,27 @@ def _some(quantity: Decimal) -> Decimal:
 
 
 def _add_usual(
-    edit: Edit, table: Table, known: Table, job_type_id: int, column: str, row_id: int, quantity: Decimal
-) -> int:
+    edit: Edit, table: Table, known: Table, job_type_id: int, column: str, row_id: int, quantity: Decimal,
+    stands_for: str | None,
+) -> int:  # fmt: skip
     if count_where(edit.conn, table, table.c.job_type_id == job_type_id, table.c[column] == row_id):
         name = edit.conn.execute(select(known.c.name).where(known.c.id == row_id)).scalar_one()
         raise Refused(f"“{name}” is among the usual lines already.", "Change its quantity there.")
     last = edit.conn.execute(select(func.max(table.c.position)).where(table.c.job_type_id == job_type_id)).scalar()
+    if stands_for is None:
+        said = set(edit.conn.execute(select(table.c.stands_for).where(table.c[column] == row_id)).scalars()) - {""}
+        stands_for = said.pop() if len(said) == 1 else ""
+    parts = WORK_PARTS if table is job_type_task else GOODS_PARTS
     return edit.add(
-        table, job_type_id=job_type_id, quantity=_some(quantity), position=(last or 0) + 1, **{column: row_id}
-    )
+        table, job_type_id=job_type_id, quantity=_some(quantity), position=(last or 0) + 1,
+        stands_for=_known_part(stands_for, parts), **{column: row_id},
+    )  # fmt: skip
+
+
+def _known_part(stands_for: str, parts: Mapping[str, str]) -> str:
+    if stands_for and stands_for not in parts:
+        raise Refused(f"“{stands_for}” is nothing the takeoff counts.", "Choose one of the list, or leave it empty.")
+    return stands_for
 
 
 def _move_usual(edit: Edit, table: Table, line_id: int, step: int) -> None:

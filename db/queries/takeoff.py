@@ -110,7 +110,7 @@ def reconciled(
     usual = usual_lines(facts, rate)
     if document is not None:
         there = lines_on_quote(facts, document)
-        here = {(one.of, one.of_id) for one in there if one.of_id is not None}
+        here = {(one.of, one.of_id) for one in there if one.of_id is not None and (one.by_hand or not one.takeoff_key)}
         standing = [*there, *away(facts.answers, here, usual)]
     else:
         standing = usual

@@ -12,7 +12,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from domain.job_takeoff.matching import Bought
-from domain.job_takeoff.standing import Counted, Standing
+from domain.job_takeoff.standing import Counted, Standing, usual_key
 from domain.job_takeoff.stands_for import ALONE, SLOPE, UNSAID, part_words, settled_by
 from domain.money import labour_cents, line_cents
 from domain.quoting.lines import LabourLine, MaterialLine
@@ -235,14 +235,14 @@ def _pairs(standing: Sequence[Standing], free: dict[str, Counted]) -> dict[str, 
             pair(one, [o for o in free.values() if o.of == one.of and o.of_id is not None and o.of_id == one.of_id])
     for one in standing:
         if one.usual and not one.takeoff_key and one.stands_for not in (UNSAID, ALONE):
-            pair(one, [o for o in free.values() if o.of == one.of and one.stands_for in o.parts])
+            pair(one, [o for o in free.values() if o.of == one.of and one.stands_for in o.parts and not o.unlisted])
     return found
 
 
 def _settlers(counted: Sequence[Counted], old_pipe_goes: bool) -> dict[tuple[str, str], list[Counted]]:
-    """The counted lines by the parts they settle."""
+    """The counted lines by the parts they settle. What the price list does not have settles nothing: it has no price."""
     found: dict[tuple[str, str], list[Counted]] = {}
-    for one in counted:
+    for one in (other for other in counted if not other.unlisted):
         for part in one.parts:
             found.setdefault((one.of, part), []).append(one)
             if part == "remove_ft" and old_pipe_goes:
@@ -263,9 +263,6 @@ def _pair(one: Standing, other: Counted) -> Row:
     if one.by_hand:
         hand = one.by_hand if one.by_hand == "typed" else f"changed by hand, {one.by_hand}"
         why = f"{hand}: kept; counted are {_so_many(other)}, {other.reason}"
-        return Row(one.key, one, other, KEPT, answers, why, by, twice=True)
-    if other.unlisted and one.cents:
-        why = f"kept until the price list has an item for what is counted: {_so_many(other)} {other.name}"
         return Row(one.key, one, other, KEPT, answers, why, by, twice=True)
     name = "" if same else f"{other.name} in place of {one.name}: "
     return Row(one.key, one, other, INSTEAD, answers, f"{name}{other.reason}", by, twice=True)
@@ -288,6 +285,10 @@ def _alone(
     parts = settled_by(one.stands_for) if one.stands_for not in (UNSAID, ALONE) else ()
     by = same or [other for part in parts for other in settlers.get((one.of, part), ())]
     if not by:
+        waiting = next((o for o in counted if o.of == one.of and o.unlisted and one.stands_for in o.parts), None)
+        if waiting is not None:
+            why = f"kept until the price list has an item for the {_so_many(waiting)} {waiting.name} counted"
+            return Row(one.key, one, None, KEPT, (KEPT, OFF), why)
         back = "no longer counted, so the usual line is back: " if one.line is None and not begins else ""
         return Row(one.key, one, None, KEPT, (KEPT, OFF), back + _why_kept(one))
     listed = "; ".join(f"{other.name}, {_so_many(other)}" for other in by[:3]) + ("; …" if len(by) > 3 else "")
@@ -322,9 +323,11 @@ def _added(other: Counted) -> Row:
 def _as_said_before(row: Row, answers: Mapping[str, str]) -> Row:
     """The owner's earlier word on the same line counts again, as long as it still can be said."""
     said = answers.get(row.counted.key if row.counted is not None else row.key, "")
-    if row.standing is not None and row.standing.usual and row.is_new and answers.get(row.standing.key) == OFF:
-        said = OFF
-    if said == LEFT and KEPT in row.answers and row.standing is not None and not row.follows:
+    standing = row.standing
+    if standing is not None and standing.usual and standing.of_id is not None:
+        usual = answers.get(usual_key(standing.of, standing.of_id), "")
+        said = usual if usual in (OFF, KEPT) and (usual == KEPT or row.is_new) else said
+    if said == LEFT and KEPT in row.answers and standing is not None and not row.follows:
         said = KEPT
     if said == GIVEN_WAY or said not in row.answers or said == row.answer:
         return row
@@ -352,9 +355,12 @@ def remembered(made: Reconciliation, before: Mapping[str, str], same_by_itself: 
         standing = row.standing
         if standing is None or not standing.usual or standing.of_id is None:
             continue
-        name = f"usual:{standing.of}:{standing.of_id}"
+        name = usual_key(standing.of, standing.of_id)
         kept.pop(name, None)
-        if not row.keeps:
+        said_so = before.get(name) == KEPT and not standing.by_hand and bool(row.by)
+        if row.keeps and (said_so or not own.keeps):
+            kept[name] = KEPT
+        elif not row.keeps:
             kept[name] = OFF if row.answer == OFF and own.answer != OFF else GIVEN_WAY
     return kept
 

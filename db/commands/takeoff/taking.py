@@ -8,7 +8,7 @@ own; a quantity of one's own belongs into the list, as an override, where the co
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -30,7 +30,7 @@ from domain.job_takeoff.difference import work_key
 from domain.job_takeoff.driving import TaskTotal
 from domain.job_takeoff.matching import Bought
 from domain.job_takeoff.reckoning import JobTakeoff, TakeoffFacts, reckon, route_sheet, rules_of
-from domain.job_takeoff.reconciling import INSTEAD, Row, remembered
+from domain.job_takeoff.reconciling import Reconciliation, Row, remembered
 from domain.job_takeoff.stands_for import TASK
 from domain.quoting.lines import LabourLine, MaterialLine, QuoteDocument
 from domain.takeoff import THOROUGH
@@ -53,13 +53,13 @@ class Taken:
 
 def take_into_quote(
     edit: Edit, job_id: int, on: date, rates: DayRates, firm: Firm, answers: Mapping[str, str] | None = None,
-    seen: Sequence[str] | None = None,
+    seen: Reconciliation | None = None,
 ) -> Taken:  # fmt: skip
     """Bring the draft of a job's proposal in step with its takeoff; begin one when there is none.
 
     Args:
         answers: by the key of a row, what becomes of it, where that is not what the reconciliation has by itself.
-        seen: the keys of the rows that were read before; None: nobody read them.
+        seen: the reconciliation that was read, as it was before any row was switched; None: nobody read it.
 
     Raises:
         Refused: nothing to take, a route with something to put right first, a proposal that was accepted or sent, or
@@ -70,18 +70,19 @@ def take_into_quote(
     counted = reckon(facts, [route_sheet(row, rules) for row in facts.routes], rules, THOROUGH)
     refuse_unready(facts, counted)
     own = reconciled(edit.conn, facts, counted, rates.owner_cents)
-    if seen is not None and list(seen) != [row.key for row in own.rows]:
+    if seen is not None and seen != own:
         raise Refused("The quote or the list has changed since these rows were made.", "Read them again.")
     made = own.answered(answers or {})
     quote_id = facts.draft_id
     if quote_id is None:
         quote_id = start_quote(edit, job_id, on, rates, firm, usual_lines=False)
     draft(edit, quote_id)
+    removed = sum(_remove(edit, row) for row in made.rows)
     usual = {(row.standing.of, row.standing.of_id) for row in made.rows if row.is_new and row.keeps and row.standing}
     if usual:
         add_usual_lines(edit, quote_id, on=on, only=usual)
-    done = [_apply(edit, quote_id, row, on) for row in made.rows]
-    added, changed, removed = (sum(counts) for counts in zip(*done, strict=True))
+    done = [_write(edit, quote_id, row, on) for row in made.rows if row.takes]
+    added, changed = (sum(counts) for counts in zip(*done, strict=True)) if done else (0, 0)
     _remember(edit, job_id, facts.answers, remembered(made, facts.answers, own))
     doubles = _doubles(edit, quote_document(edit.conn, quote_id))
     return Taken(quote_id, facts.draft_id is None, added, changed, removed, doubles)
@@ -100,23 +101,26 @@ def refuse_unready(facts: TakeoffFacts, counted: JobTakeoff) -> None:
         )
 
 
-def _apply(edit: Edit, quote_id: int, row: Row, on: date) -> tuple[int, int, int]:
-    """Lines added, changed and removed by one row; usual lines that are put on the quote are none of them."""
-    standing, counted = row.standing, row.counted
-    if row.follows and row.answer == INSTEAD and row.takes and standing is not None and counted is not None:
-        return 0, _count_anew(edit, standing.line, counted.source, on), 0
-    removed = added = 0
-    if standing is not None and standing.line is not None and not row.keeps:
-        remove_line(edit, "labour" if standing.of == TASK else "material", standing.line.id)
-        removed = 1
-    if row.takes and counted is not None:
-        source = counted.source
-        if isinstance(source, TaskTotal):
-            _add_work(edit, quote_id, source)
-        else:
-            _add_material(edit, quote_id, source, on)
-        added = 1
-    return added, 0, removed
+def _remove(edit: Edit, row: Row) -> int:
+    """Take off the quote what a row does not keep, unless its line is counted anew; how many lines went."""
+    standing = row.standing
+    if standing is None or standing.line is None or row.keeps or (row.follows and row.takes):
+        return 0
+    remove_line(edit, "labour" if standing.of == TASK else "material", standing.line.id)
+    return 1
+
+
+def _write(edit: Edit, quote_id: int, row: Row, on: date) -> tuple[int, int]:
+    """Put what a row counts on the quote: lines added and changed."""
+    assert row.counted is not None
+    source = row.counted.source
+    if row.follows and row.standing is not None:
+        return 0, _count_anew(edit, row.standing.line, source, on)
+    if isinstance(source, TaskTotal):
+        _add_work(edit, quote_id, source)
+    else:
+        _add_material(edit, quote_id, source, on)
+    return 1, 0
 
 
 def _count_anew(edit: Edit, line: Any, source: Bought | TaskTotal, on: date) -> int:

@@ -74,12 +74,12 @@ class JobTypesPart(Part):
         self.tasks = UsualLines(
             self.desk, "task",
             UsualVerbs(library.add_usual_task, library.change_usual_task, library.remove_usual_task,
-                       library.move_usual_task),
+                       library.move_usual_task, library.link_usual_task),
         )  # fmt: skip
         self.items = UsualLines(
             self.desk, "item",
             UsualVerbs(library.add_usual_item, library.change_usual_item, library.remove_usual_item,
-                       library.move_usual_item),
+                       library.move_usual_item, library.link_usual_item),
         )  # fmt: skip
         self.tabs = QTabWidget()
         self.tabs.addTab(self.tasks, "Usual labor")

@@ -19,7 +19,13 @@ from desktop.pages.company.part import attempt, read_cell
 from desktop.widgets.cards import label, tool_button
 from desktop.widgets.form import ChoiceField, QuantityField
 from desktop.widgets.table import Column, RowsModel, RowsTable
+from domain.job_takeoff.stands_for import ALONE, part_typed, part_words, parts_offered
 from domain.units import format_quantity, parse_quantity
+
+LINK_TIP = (
+    "The part of the takeoff that counts the same thing. When a list is taken into a quote, the line gives way to what "
+    "is counted of it; a line that is not linked is kept and named."
+)
 
 
 @dataclass(frozen=True)
@@ -30,6 +36,7 @@ class UsualVerbs:
     change: Callable[[Edit, int, Decimal], object]
     remove: Callable[[Edit, int], object]
     move: Callable[[Edit, int, int], object]
+    link: Callable[[Edit, int, str], object]
 
 
 class UsualLines(QWidget):
@@ -45,16 +52,22 @@ class UsualLines(QWidget):
                 Column("name", noun.capitalize(), stretch=1),
                 Column("quantity", "Quantity", "right", width=100, editable=True),
                 Column("unit", "Unit", width=72),
+                Column("stands_for", "Stands for", width=170, stretch=1, editable=True, tooltip=LINK_TIP),
             ],
             text={
                 "name": lambda line: f"{line.name}{', archived: left out' if line.archived else ''}",
                 "quantity": lambda line: format_quantity(line.quantity),
+                "stands_for": lambda line: part_words(noun, line.stands_for) or "not linked",
             },
             sort_key={"quantity": lambda line: line.quantity},
-            tone={"name": lambda line: "ink_faint" if line.archived else None},
+            tone={
+                "name": lambda line: "ink_faint" if line.archived else None,
+                "stands_for": lambda line: {"": "over", ALONE: "ink_faint"}.get(line.stands_for),
+            },
+            choices={"stands_for": lambda _: parts_offered(noun)},
             tip={"name": lambda line: f"{line.code}  {line.name}" if line.code else line.name},
             row_id=lambda line: line.id,
-            setter=self._set_quantity,
+            setter=self._set,
         )
         self.table = RowsTable(self._model, f"Usual {noun}s")
         self.table.set_empty("No usual lines", f"Add the {noun}s a quote of this type nearly always has.")
@@ -115,7 +128,12 @@ class UsualLines(QWidget):
                 say=f"“{line.name}” is no usual line of “{self._job_type}” any more.", undo=True,
             )  # fmt: skip
 
-    def _set_quantity(self, line: UsualLine, key: str, typed: str) -> str | None:
+    def _set(self, line: UsualLine, key: str, typed: str) -> str | None:
+        if key == "stands_for":
+            part, message = read_cell(lambda text: part_typed(self._noun, text), typed)
+            return message or attempt(
+                self.desk, f"What {line.name} stands for", lambda edit: self._verbs.link(edit, line.id, part)
+            )
         quantity, message = read_cell(lambda text: parse_quantity(text, line.unit), typed)
         return message or attempt(
             self.desk, f"Usual quantity of {line.name}", lambda edit: self._verbs.change(edit, line.id, quantity)
