@@ -1,8 +1,9 @@
 """Two lists become one: what stands on the quote, or usually would, beside what the takeoff counts, row by row.
 
 A usual line gives way to counted lines of the part it stands for, or of its own task or item; of a line nobody linked
-nothing is guessed. What was typed or changed by hand stays until the owner says otherwise. Every row can be switched.
-So, unless the owner says so: nothing is charged twice, and nothing usual goes but for something counted.
+nothing is guessed. A line the takeoff made and somebody changed by hand stays; what was typed before anything was
+counted gives way, and is named. Every row can be switched. So, unless the owner says so: nothing is charged twice, and
+nothing usual goes but for something counted.
 """
 
 from __future__ import annotations
@@ -137,6 +138,18 @@ class Reconciliation:
             row for row in self.rows if row.twice and row.keeps and (row.answer == BOTH or counted.intersection(row.by))
         )
 
+    @property
+    def over_typed(self) -> tuple[Row, ...]:
+        """Rows whose counted side takes the place of something typed or changed by hand."""
+        return tuple(
+            row for row in self.rows
+            if row.standing is not None and row.standing.by_hand and row.by and not row.keeps and KEPT in row.answers
+        )  # fmt: skip
+
+    def with_what_was_typed(self) -> Reconciliation:
+        """With all that was typed or changed by hand kept in place of what is counted."""
+        return self.answered({row.key: KEPT for row in self.over_typed})
+
     def row(self, key: str) -> Row:
         """The row with this key. Raises KeyError."""
         return next(one for one in self.rows if one.key == key)
@@ -204,11 +217,12 @@ def reconcile(
     free = {one.key: one for one in counted}
     pairs = _pairs(standing, free)
     settlers = _settlers(counted, old_pipe_goes)
+    made_before = {one.takeoff_key for one in standing if one.takeoff_key}
     rows: list[Row] = []
     minutes = cents = 0
     for one in standing:
         other = pairs.get(one.key)
-        row = _pair(one, other) if other is not None else _alone(one, counted, settlers, begins)
+        row = _pair(one, other) if other is not None else _alone(one, counted, settlers, made_before, begins)
         if row is not None:
             rows.append(_as_said_before(row, answers))
         else:
@@ -240,7 +254,7 @@ def _pairs(standing: Sequence[Standing], free: dict[str, Counted]) -> dict[str, 
 
 
 def _settlers(counted: Sequence[Counted], old_pipe_goes: bool) -> dict[tuple[str, str], list[Counted]]:
-    """The counted lines by the parts they settle. What the price list does not have settles nothing: it has no price."""
+    """The counted lines by the parts they settle; what the price list does not have has no price and settles none."""
     found: dict[tuple[str, str], list[Counted]] = {}
     for one in (other for other in counted if not other.unlisted):
         for part in one.parts:
@@ -260,16 +274,14 @@ def _pair(one: Standing, other: Counted) -> Row:
         return Row(other.key, one, other, INSTEAD, answers, other.reason, by)
     answers = (INSTEAD, KEPT, BOTH)
     same = one.of_id == other.of_id and one.of_id is not None
-    if one.by_hand:
-        hand = one.by_hand if one.by_hand == "typed" else f"changed by hand, {one.by_hand}"
-        why = f"{hand}: kept; counted are {_so_many(other)}, {other.reason}"
-        return Row(one.key, one, other, KEPT, answers, why, by, twice=True)
+    hand = f"in place of what was typed ({one.by_hand}): " if one.by_hand else ""
     name = "" if same else f"{other.name} in place of {one.name}: "
-    return Row(one.key, one, other, INSTEAD, answers, f"{name}{other.reason}", by, twice=True)
+    return Row(one.key, one, other, INSTEAD, answers, f"{hand}{name}{other.reason}", by, twice=True)
 
 
 def _alone(
-    one: Standing, counted: Sequence[Counted], settlers: Mapping[tuple[str, str], list[Counted]], begins: bool
+    one: Standing, counted: Sequence[Counted], settlers: Mapping[tuple[str, str], list[Counted]],
+    made_before: Collection[str], begins: bool,
 ) -> Row | None:  # fmt: skip
     if one.takeoff_key:
         if one.by_hand:
@@ -293,12 +305,11 @@ def _alone(
         return Row(one.key, one, None, KEPT, (KEPT, OFF), back + _why_kept(one))
     listed = "; ".join(f"{other.name}, {_so_many(other)}" for other in by[:3]) + ("; …" if len(by) > 3 else "")
     keys = tuple(dict.fromkeys(other.key for other in by))
-    if one.by_hand:
-        return Row(
-            one.key, one, None, KEPT, (KEPT, OFF), f"changed by hand, {one.by_hand}: kept beside {listed}", keys,
-            twice=True,
-        )  # fmt: skip
-    return Row(one.key, one, None, OFF, (OFF, KEPT), f"{_what_settles(one)}: {listed}", keys, twice=True)
+    if one.by_hand and any(key in made_before for key in keys):
+        why = f"typed beside {listed}: charged twice unless both are wanted"
+        return Row(one.key, one, None, KEPT, (KEPT, OFF), why, keys, twice=True)
+    hand = f"in place of what was typed ({one.by_hand}): " if one.by_hand else ""
+    return Row(one.key, one, None, OFF, (OFF, KEPT), f"{hand}{_what_settles(one)}: {listed}", keys, twice=True)
 
 
 def _what_settles(one: Standing) -> str:
@@ -350,8 +361,10 @@ def remembered(made: Reconciliation, before: Mapping[str, str], same_by_itself: 
     for row, own in zip(made.rows, same_by_itself.rows, strict=True):
         if row.counted is not None:
             kept.pop(row.counted.key, None)
-            if not row.takes and row.counted.quantity and not (row.standing is not None and row.standing.by_hand):
-                kept[row.counted.key] = row.answer if row.follows else LEFT
+            if not row.takes and row.counted.quantity:
+                hand = row.follows and row.standing is not None and bool(row.standing.by_hand)
+                if not (hand and row.answer == KEPT):  # that is asked anew each time
+                    kept[row.counted.key] = row.answer if row.follows else LEFT
         standing = row.standing
         if standing is None or not standing.usual or standing.of_id is None:
             continue

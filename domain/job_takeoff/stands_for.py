@@ -36,7 +36,7 @@ WORK_PARTS: Mapping[str, str] = {
     "membrane_sq_ft": "laying membrane",
     "membrane_wall_ft": "sealing membrane to walls",
     "pier": "sealing membrane round piers",
-    ALONE: "nothing the takeoff counts",
+    ALONE: "not counted",
 }
 """What the takeoff counts of work, by the kind of its count, in words of the trade."""
 
@@ -77,7 +77,7 @@ GOODS_PARTS: Mapping[str, str] = {
     "membrane_fastener": "membrane fasteners",
     "paint": "paint",
     "paint_primer": "primer for paint",
-    ALONE: "nothing the takeoff counts",
+    ALONE: "not counted",
 }
 """What the takeoff counts of goods, in words of the trade."""
 
@@ -129,7 +129,7 @@ def part_words(of: str, part: str) -> str:
 
 
 def parts_offered(of: str) -> list[str]:
-    """The words to choose from, nothing the takeoff counts first."""
+    """The words to choose from, what the takeoff does not count first."""
     words = list((WORK_PARTS if of == TASK else GOODS_PARTS).values())
     return [words[-1], *words[:-1]]
 

@@ -18,6 +18,7 @@ from db.queries.takeoff import reconciliation, takeoff_facts
 from domain.job_takeoff.parts import write_part
 from domain.job_takeoff.reckoning import JobTakeoff, RouteSheet, TakeoffFacts, reckon, rules_of
 from domain.job_takeoff.reconciling import BOTH, INSTEAD, KEPT, LEFT, OFF, Reconciliation, reconcile
+from domain.job_takeoff.reconciling_words import answers_given, caution_words
 from domain.job_takeoff.records import PartRow, RouteRow
 from domain.job_takeoff.standing import counted_lines, usual_lines
 from domain.job_takeoff.stands_for import ALONE, SLOPE, UNSAID, settled_by
@@ -315,7 +316,7 @@ def test_what_was_changed_by_hand_stays_and_is_named() -> None:
     assert next(line for line in shop.document(quote_id).materials if line.id == pipe.id).quantity == pipe.quantity
 
 
-def test_a_usual_line_changed_by_hand_is_not_overwritten_and_not_counted_twice() -> None:
+def test_a_count_in_place_of_what_was_typed_says_so_and_can_be_left() -> None:
     shop = rework()
     quote_id = shop.start()
     task_id = shop.id_of(tables.labour_task, "Run pipe in basement")
@@ -323,14 +324,19 @@ def test_a_usual_line_changed_by_hand_is_not_overwritten_and_not_counted_twice()
     shop.do(quotes.change_labour, line.id, quantity=Decimal(30))
     read = rows_of(shop)
     row = read.row(f"labour:{line.id}")
-    assert row.answer == KEPT
+    assert row.answer == INSTEAD
     assert "30 typed over the usual 12" in row.reason
     assert BOTH in row.answers
-    take(shop)
+    assert [one.key for one in read.over_typed] == [row.key]
+    assert "Counted in place of what was typed: Run pipe in basement." in caution_words(read)
+    kept = read.with_what_was_typed()
+    assert kept.row(row.key).answer == KEPT
+    take(shop, answers=answers_given(kept, read), seen=read)
     crawl = shop.id_of(tables.labour_task, "Run pipe in crawl space")
     tasks = [one.task_id for one in shop.document(quote_id).labour]
     assert task_id in tasks
     assert crawl not in tasks
+    assert rows_of(shop).row(row.key).answer == KEPT, "what was said is not asked again"
 
 
 def test_a_line_typed_beside_a_counted_one_stays_and_is_said_to_be_twice() -> None:

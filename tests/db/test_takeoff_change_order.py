@@ -166,3 +166,57 @@ def test_before_anything_was_accepted_it_says_so() -> None:
     shop.do(takeoff.add_route, shop.job_id, "proposed", "", SHORT)
     with pytest.raises(Refused, match="none yet"):
         take(shop)
+
+
+def test_a_line_changed_by_hand_is_left_and_named_until_it_is_counted_anew(shop: QuoteCompany) -> None:
+    retype(shop, LONG)
+    first = take(shop)
+    pipe = lines(shop, first.quote_id)["pipe:3"]
+    shop.do(quotes.change_material, pipe.id, net_quantity=Decimal(24))
+    retype(shop, LONG.replace("28'", "18'"))
+    again = take(shop)
+    assert again.kept == ("Pipe, 3 in, Schedule 40",)
+    assert lines(shop, again.quote_id)["pipe:3"].quantity == 24
+    anew = take(shop, anew=True)
+    assert anew.kept == ()
+    assert lines(shop, again.quote_id)["pipe:3"].quantity == 10
+
+
+def test_whole_sticks_are_bought_for_what_a_job_is_costed_by(shop: QuoteCompany) -> None:
+    with shop.company.read() as conn:
+        sold_pipe = next(line for line in job_budget(conn, shop.job_id).materials if line.takeoff_key == "pipe:3")
+    assert (sold_pipe.quantity, sold_pipe.needed) == (Decimal("22.933"), 30)
+    retype(shop, LONG)
+    order = lines(shop, take(shop).quote_id)["pipe:3"]
+    assert isinstance(order, MaterialLine)
+    assert (order.quantity, order.needed) == (20, 20)
+
+
+def test_what_was_sold_in_whole_packs_before_is_not_given_back(shop: QuoteCompany) -> None:
+    """A quote from before a job was costed by what it uses: no credit comes of the other way of counting."""
+    with shop.company.action("as it once was") as edit:
+        for line in edit.conn.execute(tables.material_line.select()).all():
+            if line.takeoff_key:
+                whole = line.quantity if line.buy_quantity is None else line.buy_quantity
+                whole = Decimal(1) if line.takeoff_key in ("cement", "primer") else whole
+                edit.change(
+                    tables.material_line, line.id, takeoff_quantity=None, buy_quantity=None, net_quantity=whole,
+                    quantity=whole,
+                )  # fmt: skip
+    with pytest.raises(Refused, match="Nothing is different"):
+        take(shop)
+
+
+def test_what_the_rows_left_out_is_in_no_change_order() -> None:
+    shop = make_quote_company()
+    shop.do(takeoff.add_route, shop.job_id, "proposed", "", SHORT)
+    task = f"work:{shop.id_of(tables.labour_task, 'Run pipe in crawl space')}"
+    answers = {f"usual:task:{shop.id_of(tables.labour_task, 'Run pipe in basement')}": "kept"}
+    quote_id = shop.do(
+        takeoff.take_into_quote, shop.job_id, TODAY, shop.rates(), shop.firm, answers=answers
+    ).quote_id
+    assert task not in {line.takeoff_key for line in shop.document(quote_id).labour}
+    shop.do(quotes.send_quote, quote_id, TODAY)
+    shop.do(quotes.accept_quote, quote_id, TODAY)
+    with pytest.raises(Refused, match="Nothing is different"):
+        take(shop)

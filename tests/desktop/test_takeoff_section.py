@@ -18,6 +18,7 @@ from db.queries.quotes import quote_document
 from db.queries.takeoff import takeoff_facts
 from desktop.pages.job_sections.takeoff import TakeoffSection
 from domain.job_takeoff.reckoning import TakeoffFacts
+from domain.job_takeoff.reconciling import KEPT, OFF
 from domain.takeoff import SuctionPit
 from tests.desktop.pages_at_work import PagesAtWork, focused, show, type_into
 from tests.desktop.test_customers_page import unnamed
@@ -207,9 +208,18 @@ def test_an_own_quantity_stands_beside_the_computed_one(qtbot: QtBot, company: C
     assert stored(company, kept).items_chosen == {"sleeve:3": None}
 
 
-def test_one_key_takes_the_list_into_the_quote(qtbot: QtBot, company: Company, kept: OneJob) -> None:
+def test_the_rows_are_read_before_one_key_takes_the_list_into_the_quote(
+    qtbot: QtBot, company: Company, kept: OneJob
+) -> None:
     pages, section = with_routes(qtbot, company, kept)
     qtbot.keyClick(section, Qt.Key.Key_T, CONTROL)
+    assert section.rows.are_open
+    assert stored(company, kept).draft_id is None, "nothing is done before it was read"
+    view = section.rows.view
+    assert view is not None
+    assert focused(pages) is view.table
+    qtbot.keyClick(view.table, Qt.Key.Key_Return)
+    assert not section.rows.are_open
     draft_id = stored(company, kept).draft_id
     assert draft_id is not None
     assert "added" in section.notice.text()
@@ -220,6 +230,8 @@ def test_one_key_takes_the_list_into_the_quote(qtbot: QtBot, company: Company, k
     with company.action("Type the same item") as edit:
         quotes.add_material(edit, draft_id, pipe.item_id, Decimal(5))
     qtbot.keyClick(section, Qt.Key.Key_T, CONTROL)
+    assert "Charged twice as it stands" in view.caution.text()
+    qtbot.keyClick(view.table, Qt.Key.Key_Return)
     assert "counted twice" in section.notice.text()
     section.remove_doubles()
     with company.read() as conn:
@@ -227,6 +239,57 @@ def test_one_key_takes_the_list_into_the_quote(qtbot: QtBot, company: Company, k
     pages.desk.undo()
     with company.read() as conn:
         assert len(quote_document(conn, draft_id).materials) == len(document.materials) + 1
+
+
+def test_a_row_is_switched_with_the_mouse_and_with_the_keyboard(qtbot: QtBot, company: Company, kept: OneJob) -> None:
+    pages, section = with_routes(qtbot, company, kept)
+    qtbot.keyClick(section, Qt.Key.Key_T, CONTROL)
+    view = section.rows.view
+    assert view is not None
+    assert view.own is not None
+    place = next(n for n, row in enumerate(view.own.rows) if row.answer == KEPT)
+    row = view.own.rows[place]
+    table = view.table
+    table.select_id(row.key)
+    where = table.visualRect(table.model().index(place, 0))
+    before = view.after.text()
+    qtbot.keyClick(table, Qt.Key.Key_Space)
+    assert view.made is not None
+    assert view.made.row(row.key).answer == OFF
+    assert view.after.text() != before
+    assert table.visualRect(table.model().index(place, 0)) == where, "the row stays where it was"
+    qtbot.mouseClick(table.viewport(), Qt.MouseButton.LeftButton, pos=where.center())
+    assert view.made.row(row.key).answer == KEPT
+    assert view.after.text() == before
+    qtbot.keyClick(table, Qt.Key.Key_Space)
+    qtbot.keyClick(table, Qt.Key.Key_Return)
+    draft_id = stored(company, kept).draft_id
+    assert draft_id is not None
+    with company.read() as conn:
+        document = quote_document(conn, draft_id)
+    standing = row.standing
+    assert standing is not None
+    assert standing.of_id not in {line.task_id for line in document.labour}
+    pages.desk.undo()
+    assert stored(company, kept).draft_id is None, "undo takes all of it back"
+
+
+def test_leaving_the_rows_leaves_everything_as_it_was(qtbot: QtBot, company: Company, kept: OneJob) -> None:
+    pages, section = with_routes(qtbot, company, kept)
+    before = stored(company, kept)
+    qtbot.keyClick(section, Qt.Key.Key_T, CONTROL)
+    view = section.rows.view
+    assert view is not None
+    qtbot.keyClick(view.table, Qt.Key.Key_Space)
+    qtbot.keyClick(view.table, Qt.Key.Key_Escape)
+    assert not section.rows.are_open
+    assert stored(company, kept) == before
+    assert pages.jobs.job.section_key == "takeoff", "Escape leaves the rows, not the job"
+    qtbot.keyClick(section, Qt.Key.Key_T, CONTROL)
+    assert view.answers == {}, "what was switched and not applied is forgotten"
+    view.back.setFocus()
+    qtbot.keyClick(view.back, Qt.Key.Key_Escape)
+    assert not section.rows.are_open
 
 
 def test_a_fan_is_typed_and_the_air_compared(qtbot: QtBot, company: Company, kept: OneJob) -> None:
@@ -292,4 +355,5 @@ def test_a_cancelled_job_takes_nothing(qtbot: QtBot, company: Company, kept: One
     _, section = opened(qtbot, company, kept)
     assert not section.take.isEnabled()
     section.take_into_quote()
+    assert not section.rows.are_open
     assert stored(company, kept).draft_id is None

@@ -113,6 +113,12 @@ def _read_air(owner: Person, look: Look) -> None:
 
 def _into_the_quote(owner: Person, look: Look) -> None:
     owner.ctrl(Key.Key_T)
+    assert owner.here == "What becomes of each line"
+    assert owner.sees("Before", "after", "change", "Enter takes it into the quote")
+    rows = owner.section.rows.view.made.rows
+    assert all(row.reason for row in rows)
+    look("rows")
+    owner.press(Key.Key_Return)
     assert owner.sees("Taken into the quote")
     if owner.sees("Typed there as well"):
         owner.click(_button_beginning(owner, "Remove "))

@@ -19,7 +19,7 @@ from db.commands.takeoff.parts import (
     remove_part,
 )
 from db.commands.takeoff.routes import add_route, change_route, copy_route, remove_route
-from db.commands.takeoff.taking import Taken, take_into_quote
+from db.commands.takeoff.taking import Taken, refuse_unready, take_into_quote
 
 __all__ = [
     "ACCEPTED",
@@ -38,6 +38,7 @@ __all__ = [
     "choose_item",
     "choose_task",
     "copy_route",
+    "refuse_unready",
     "remove_extra",
     "remove_part",
     "remove_reading",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
@@ -17,7 +17,7 @@ from db.edit import Edit
 from db.queries.log import job_budget
 from db.queries.quotes import quote_document
 from db.queries.takeoff import takeoff_facts
-from db.tables import labour_line, material_line, quote
+from db.tables import labour_line, labour_task, material_line, quote
 from domain.firm import DayRates, Firm
 from domain.job_takeoff.difference import (
     Difference,
@@ -31,6 +31,8 @@ from domain.job_takeoff.difference import (
 from domain.job_takeoff.driving import TaskTotal
 from domain.job_takeoff.matching import Bought
 from domain.job_takeoff.reckoning import JobTakeoff, TakeoffFacts, reckon, route_sheet, rules_of
+from domain.job_takeoff.reconciling import LEFT
+from domain.quoting.lines import MaterialLine
 from domain.takeoff import THOROUGH
 
 ACCEPTED, NOTHING = "accepted", "nothing"
@@ -41,15 +43,17 @@ TITLE = "Change of the pipe route"
 
 def take_into_change_order(
     edit: Edit, job_id: int, on: date, rates: DayRates, firm: Firm, *, against: str | int = ACCEPTED,
-    keys: Collection[str] | None = None,
+    keys: Collection[str] | None = None, anew: bool = False,
 ) -> Taken:  # fmt: skip
     """Bring the open change order of a job in step with what is different in its takeoff; begin one where none is.
 
-    More becomes a line at today's price, less a credit at the price it was sold for.
+    What was left out of the quote when its rows were read stays out, unless it is among ``keys``. More becomes a line
+    at today's price, less a credit at the price it was sold for.
 
     Args:
         against: ACCEPTED, NOTHING for the whole list, or the id of a proposed route to compare with.
         keys: only these lines (keys of the list, ``work:<task id>`` for work); other lines are left as they are.
+        anew: lines that were changed by hand as well; else they are left, and named by ``Taken.kept``.
 
     Raises:
         Refused: nothing accepted yet, a route with something to put right first, or nothing that is different.
@@ -58,6 +62,8 @@ def take_into_change_order(
     counted = _counted(facts)
     if counted.in_the_way:
         raise Refused(f"Put this right first: {counted.in_the_way[0]}")
+    if against == ACCEPTED:
+        counted = _without_left_out(counted, facts, keys or ())
     other = _other_side(edit, facts, against)
     materials, work = material_differences(counted, other, keys), work_differences(counted, other, keys)
     quote_id = _open_change_order(edit, job_id)
@@ -68,11 +74,11 @@ def take_into_change_order(
         quote_id = start_change_order(edit, job_id, on, rates, firm, title=TITLE, from_unquoted=False)
     document = quote_document(edit.conn, quote_id)
     steps = (
-        _in_step("material", document.materials, materials, keys, _Materials(edit, quote_id, on)),
-        _in_step("labour", document.labour, work, keys, _Work(edit, quote_id)),
+        _in_step("material", document.materials, materials, keys, _Materials(edit, quote_id, on), anew),
+        _in_step("labour", document.labour, work, keys, _Work(edit, quote_id), anew),
     )
-    added, changed, removed = (one + two for one, two in zip(*steps, strict=True))
-    return Taken(quote_id, begun, added, changed, removed, ())
+    added, changed, removed = (sum(counts) for counts in zip(*(step.counts for step in steps), strict=True))
+    return Taken(quote_id, begun, added, changed, removed, (), tuple(name for step in steps for name in step.kept))
 
 
 def _advice(against: str | int) -> str:
@@ -84,6 +90,15 @@ def _advice(against: str | int) -> str:
 def _counted(facts: TakeoffFacts) -> JobTakeoff:
     rules = rules_of(facts)
     return reckon(facts, [route_sheet(row, rules) for row in facts.routes], rules, THOROUGH)
+
+
+def _without_left_out(counted: JobTakeoff, facts: TakeoffFacts, keys: Collection[str]) -> JobTakeoff:
+    """The list without what a kept line of the quote stands for, or what was left out there."""
+    out = {key for key, answer in facts.answers.items() if answer == LEFT} - set(keys)
+    return replace(
+        counted, bought=tuple(one for one in counted.bought if one.line.key not in out),
+        totals=tuple(total for total in counted.totals if work_key(total.pick.task.id) not in out),
+    )  # fmt: skip
 
 
 def _other_side(edit: Edit, facts: TakeoffFacts, against: str | int) -> OtherSide:
@@ -118,22 +133,37 @@ def _open_change_order(edit: Edit, job_id: int) -> int | None:
     return None
 
 
+@dataclass(frozen=True, slots=True)
+class _Step:
+    """Lines added, changed and removed, and the names of those left because they were changed by hand."""
+
+    counts: tuple[int, int, int]
+    kept: tuple[str, ...]
+
+
 def _in_step(
-    kind: str, lines: Any, wanted: list[Difference], keys: Collection[str] | None, writer: _Materials | _Work
-) -> tuple[int, int, int]:
+    kind: str, lines: Any, wanted: list[Difference], keys: Collection[str] | None, writer: _Materials | _Work,
+    anew: bool,
+) -> _Step:  # fmt: skip
     there = {line.takeoff_key: line for line in lines if line.takeoff_key}
+    by_hand = {} if anew else {key: line for key, line in there.items() if _changed_by_hand(line)}
     added = changed = 0
     for one in wanted:
         line = there.pop(one.key, None)
         if line is None:
             writer.add(one)
             added += 1
-        else:
+        elif one.key not in by_hand:
             changed += writer.change(line, one)
-    gone = list(there.values()) if keys is None else []
+    gone = [line for line in there.values() if line.takeoff_key not in by_hand] if keys is None else []
     for line in gone:
         remove_line(writer.edit, kind, line.id)
-    return added, changed, len(gone)
+    return _Step((added, changed, len(gone)), tuple(writer.name(line) for line in by_hand.values()))
+
+
+def _changed_by_hand(line: Any) -> bool:
+    number = line.net_quantity if isinstance(line, MaterialLine) else line.quantity
+    return line.takeoff_quantity is not None and number != line.takeoff_quantity
 
 
 class _Materials:
@@ -156,6 +186,10 @@ class _Materials:
         change_material(self.edit, line.id, on=self.on, **values)
         self._mark(line.id, one)
         return 1
+
+    def name(self, line: Any) -> str:
+        """What the line is called."""
+        return str(line.description)
 
     def _mark(self, line_id: int, one: Difference) -> None:
         buy = None if one.buy == one.quantity else one.buy
@@ -181,6 +215,10 @@ class _Work:
 
     def __init__(self, edit: Edit, quote_id: int) -> None:
         self.edit, self.quote_id = edit, quote_id
+
+    def name(self, line: Any) -> str:
+        """What the line is called."""
+        return str(self.edit.conn.execute(select(labour_task.c.name).where(labour_task.c.id == line.task_id)).scalar())
 
     def add(self, one: Difference) -> None:
         total = one.now if isinstance(one.now, TaskTotal) else None

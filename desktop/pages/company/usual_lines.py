@@ -50,9 +50,9 @@ class UsualLines(QWidget):
         self._model = RowsModel(
             [
                 Column("name", noun.capitalize(), stretch=1),
-                Column("quantity", "Quantity", "right", width=100, editable=True),
-                Column("unit", "Unit", width=72),
-                Column("stands_for", "Stands for", width=170, stretch=1, editable=True, tooltip=LINK_TIP),
+                Column("quantity", "Quantity", "right", width=92, editable=True),
+                Column("unit", "Unit", width=58),
+                Column("stands_for", "Stands for", width=110, stretch=1, editable=True, tooltip=LINK_TIP),
             ],
             text={
                 "name": lambda line: f"{line.name}{', archived: left out' if line.archived else ''}",

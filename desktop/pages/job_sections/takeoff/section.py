@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import date
 from typing import Any
 
@@ -11,21 +11,32 @@ from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from db.commands.quotes import remove_line
-from db.commands.takeoff import ACCEPTED, NOTHING, Taken, add_route, take_into_change_order, take_into_quote
+from db.commands.takeoff import (
+    ACCEPTED,
+    NOTHING,
+    Taken,
+    add_route,
+    refuse_unready,
+    take_into_change_order,
+    take_into_quote,
+)
+from db.company_file.problems import Refused
 from db.queries.firm import day_rates, firm
-from db.queries.takeoff import takeoff_facts
+from db.queries.takeoff import reconciliation, takeoff_facts
 from desktop.desk import JOBS, Desk
 from desktop.pages.job_sections.takeoff.editing import TakeoffEditing
 from desktop.pages.job_sections.takeoff.route_view import RouteView
+from desktop.pages.job_sections.takeoff.taking_rows import TakingRows
 from desktop.pages.page import Section
 from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import EmptyPage, Notice, button, segments
 from desktop.widgets.form import ChoiceField
 from domain.firm import DayRates, Firm
 from domain.job_takeoff.reckoning import TakeoffFacts, route_title
+from domain.job_takeoff.reconciling import Reconciliation
 
 INTO_QUOTE = (
-    "Take into the quote", "Bring the quote's materials and work in step with this list (Ctrl+T)",
+    "Take into the quote", "Read what it does to the quote's materials and work, line by line, and take it (Ctrl+T)",
 )  # fmt: skip
 INTO_ORDER = (
     "Into a change order",
@@ -93,6 +104,7 @@ class TakeoffSection(Section):
         self._pages = QStackedWidget()
         self._pages.addWidget(self._empty)
         self._pages.addWidget(self._page)
+        self.rows = TakingRows(self._pages, self._page, self.take, self._take_rows)
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
         outer.addWidget(self._pages)
@@ -119,6 +131,7 @@ class TakeoffSection(Section):
         if job_id != self.job_id:
             self.editing.save_words()
             self._taken, self._opened = None, False
+            self.rows.close()
         super().show_job(job_id)
 
     def refresh(self) -> None:
@@ -134,7 +147,8 @@ class TakeoffSection(Section):
         current = self.editing.route_id
         self.editing.show(facts)
         empty = not (facts.routes or facts.parts or facts.extras or self._opened)
-        self._pages.setCurrentWidget(self._empty if empty else self._page)
+        if empty or self._is_sold or not self.rows.read_again():
+            self._pages.setCurrentWidget(self._empty if empty else self._page)
         self._show_take(facts)
         if empty:
             return
@@ -214,6 +228,9 @@ class TakeoffSection(Section):
             names = ", ".join(dict.fromkeys(name for _, _, name in taken.doubles[:4]))
             words += f" Typed there as well, so counted twice: {names}{'…' if len(taken.doubles) > 4 else ''}."
             self.notice.set_words("caution", words, (f"Remove {len(taken.doubles)} typed", self.remove_doubles))
+        elif taken.kept:
+            words += f" Changed by hand, so left as they are: {', '.join(taken.kept[:4])}."
+            self.notice.set_words("caution", words, ("Count them anew", self._count_anew))
         else:
             self.notice.set_words("good", words, (f"Open the {self._into}", self._open_quote))
 
@@ -249,23 +266,50 @@ class TakeoffSection(Section):
         else:
             self.take_into_change_order(keys)
 
-    def take_into_change_order(self, keys: set[str] | None = None) -> None:
-        """Put what is different, all of it or some lines, on the open change order; begin one where there is none."""
+    def _count_anew(self) -> None:
+        self.take_into_change_order(anew=True)
+
+    def take_into_change_order(self, keys: set[str] | None = None, anew: bool = False) -> None:
+        """Put what is different, all of it or some lines, on the open change order; begin one where there is none.
+
+        ``anew``: lines that were changed by hand as well.
+        """
         against = self.against.value() or ACCEPTED
         self._take(
             "Take the takeoff into a change order",
             lambda edit, today, rates, firm: take_into_change_order(
-                edit, self.job_id, today, rates, firm, against=against, keys=keys
+                edit, self.job_id, today, rates, firm, against=against, keys=keys, anew=anew
             ),
             "change order",
         )
 
     def take_into_quote(self) -> None:
-        """Bring the draft of the proposal in step with the list; begin one where there is none."""
+        """Show row by row what taking the list into the quote does; it is done when the rows were read."""
+        if self.editing.facts is None or self.editing.facts.cancelled or self.rows.are_open:
+            return
+        self.editing.save_words()
+        facts = self.editing.kept
+        try:
+            refuse_unready(facts, self.editing.counted)
+        except Refused as problem:
+            self._taken = None
+            self.notice.set_words("caution", str(problem))
+            return
+        self.rows.open(self._reconciliation)
+
+    def _reconciliation(self) -> Reconciliation:
+        today = self.desk.today()
+        with self.desk.read() as conn:
+            return reconciliation(conn, self.job_id, today, day_rates(conn, today).owner_cents)
+
+    def _take_rows(self, answers: Mapping[str, str], seen: Reconciliation) -> None:
         self._take(
             "Take the takeoff into the quote",
-            lambda edit, today, rates, firm: take_into_quote(edit, self.job_id, today, rates, firm), "quote",
-        )  # fmt: skip
+            lambda edit, today, rates, firm: take_into_quote(
+                edit, self.job_id, today, rates, firm, answers=answers, seen=seen
+            ),
+            "quote",
+        )
 
     def _take(self, title: str, command: Callable[[Any, date, DayRates, Firm], Taken], into: str) -> None:
         if self.editing.facts is None or self.editing.facts.cancelled:
@@ -318,6 +362,6 @@ def _taken_words(taken: Taken, into: str) -> str:
         for count, word in ((taken.added, "added"), (taken.changed, "changed"), (taken.removed, "removed"))
         if count
     ]
-    usual = " with the usual lines of this job type" if into == "quote" else ""
+    usual = " with the usual lines of this job type that are not counted" if into == "quote" else ""
     begun = f"A {into} was begun{usual}. " if taken.begun else ""
     return f"{begun}Taken into the {into}: {', '.join(parts)}."
