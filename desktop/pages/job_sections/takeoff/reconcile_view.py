@@ -28,7 +28,7 @@ COLUMNS = [
     Column("answer", "What becomes of it", width=150, tooltip="Click, or press Space, for the next choice"),
     Column("standing", "Usual, or on the quote", width=150, stretch=3),
     Column("before", "Costs", "right", width=96),
-    Column("counted", "Counted by the takeoff", width=150, stretch=3),
+    Column("counted", "Counted", width=150, stretch=3, tooltip="By the takeoff, as it stands now"),
     Column("after", "Costs", "right", width=96),
     Column("why", "Why", width=170, stretch=4),
 ]
@@ -102,12 +102,11 @@ class ReconcileView(QWidget):
 
     def _arrange(self) -> None:
         head = QHBoxLayout()
-        head.setSpacing(8)
+        head.setSpacing(6)
         totals = (("Before", self.before), ("after", self.after), ("change", self.change))
         for words, value in totals:
             head.addWidget(label(words, "small", "soft"))
             head.addWidget(value)
-            head.addSpacing(4)
         head.addStretch(1)
         head.addWidget(self.back)
         head.addWidget(self.apply)
