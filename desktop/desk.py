@@ -47,9 +47,13 @@ class Desk(QObject):
 
     @contextmanager
     def read(self) -> Iterator[Connection]:
-        """A connection for questions to `db.queries`."""
-        with self.company.read() as conn:
-            yield conn
+        """A connection for questions to `db.queries`; what the file has wrong is told at the foot, in words."""
+        try:
+            with self.company.read() as conn:
+                yield conn
+        except CompanyProblem as problem:
+            self.spoke.emit(str(problem), "error", False)
+            raise
 
     def do(self, label: str, work: Callable[[Edit], Result], *, say: str = "", undo: bool = False) -> Result | None:
         """Run one user action as one transaction; `changed` follows.

@@ -18,7 +18,7 @@ from db.company_file.files import hide_from_others, make_private, put_without_ov
 from db.company_file.lock import hold
 from db.company_file.network import must_have_locks
 from db.company_file.one_name import must_have_one_name
-from db.company_file.problems import AlreadyThere, Missing, TooOld, cannot_write, not_found
+from db.company_file.problems import AlreadyThere, Missing, TooOld, cannot_write, no_locks, not_found
 from db.company_file.readable import readable
 from db.company_file.workplace import clear_left_behind, workplace
 from db.edit import Edit
@@ -127,6 +127,9 @@ def open_company(
         hide_from_others(path)
         clear_after_a_kill(path)
         company = Company(path, engine_for(path), on_close=let_go, clock=clock)
+        with company.raw() as conn:
+            if conn.execute("PRAGMA journal_mode").fetchone()[0] != "wal":
+                raise no_locks(path)  # a folder in which programs cannot share memory keeps no log
         if backup:
             back_up_if_changed(company)
     except BaseException:

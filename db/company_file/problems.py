@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import re
 import sqlite3
 from pathlib import Path
 
@@ -131,6 +132,8 @@ def disk_full(path: Path) -> DiskFull:
     )
 
 
+_OWN_WORDS = ("it is ", "its ", "the mark", "nothing in")
+
 RECOVERING = (
     "Open it in the window and press “Recover”, or run: riserbook recover FILE. A copy of it as it is is kept first; "
     "then you see what it and your backups hold, before anything is put in its place."
@@ -145,8 +148,11 @@ def damaged(path: Path, finding: str = "") -> Damaged:
 
 
 def _said(finding: str) -> str:
-    """SQLite's finding without its own name and without line ends, short enough to read."""
-    return " ".join(finding.replace("database disk image is malformed", "its pages do not hold together").split())[:160]
+    """A finding in the owner's words: SQLite's speak of its own parts, and only the number of the page is kept."""
+    if finding.startswith(_OWN_WORDS):
+        return finding
+    page = re.search(r"[Pp]age (\d+)", finding)
+    return f"page {page[1]} does not hold together" if page else "its pages do not hold together"
 
 
 def indexes_differ(path: Path) -> NeedsRecovery:
