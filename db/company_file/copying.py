@@ -77,7 +77,7 @@ def finished_copy(path: Path, fresh: Path, company: Company | None = None) -> No
                 _copy_pages(source, fresh)
     except sqlite3.Error as error:
         code = getattr(error, "sqlite_errorcode", 0) & 0xFF
-        if code == sqlite3.SQLITE_FULL:
+        if code in (sqlite3.SQLITE_FULL, sqlite3.SQLITE_IOERR):
             raise OSError(errno.ENOSPC, str(error)) from error
         broken = code in BROKEN  # then it is the company that could not be read
         raise problem_of(error, path if broken else fresh) or damaged(path, str(error)) from error
