@@ -10,26 +10,15 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Final
 
+from domain.job_takeoff.answers import BOTH, GIVEN_WAY, INSTEAD, KEPT, LEFT, OFF, usual_key
 from domain.job_takeoff.matching import Bought
-from domain.job_takeoff.standing import Counted, Standing, usual_key
+from domain.job_takeoff.standing import Counted, Standing
 from domain.job_takeoff.stands_for import ALONE, SLOPE, UNSAID, part_words, settled_by
 from domain.money import labour_cents, line_cents
 from domain.quoting.lines import LabourLine, MaterialLine
 from domain.quoting.recount import recount_labour, recount_material
 from domain.units.numbers import plain
-
-INSTEAD: Final = "instead"
-BOTH: Final = "both"
-KEPT: Final = "kept"
-OFF: Final = "off"
-LEFT: Final = "left"
-"""What becomes of a row: counted instead of what stands there; counted as well; what stands there is kept; it is not on
-this job; what is counted is left out."""
-
-GIVEN_WAY: Final = "given way"
-"""Kept about a usual line that made room for something counted: it comes back when that is no longer counted."""
 
 
 @dataclass(frozen=True, slots=True)

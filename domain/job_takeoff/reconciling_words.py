@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from domain.job_takeoff.reconciling import KEPT, LEFT, OFF, Reconciliation, Row
+from domain.job_takeoff.answers import KEPT, LEFT, OFF
+from domain.job_takeoff.reconciling import Reconciliation, Row
 from domain.job_takeoff.stands_for import TASK
 from domain.money import format_money
 from domain.units import format_minutes, format_quantity

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
 
+from domain.job_takeoff.answers import usual_key
 from domain.job_takeoff.difference import work_key
 from domain.job_takeoff.driving import TaskTotal
 from domain.job_takeoff.matching import OPEN, Bought
@@ -67,11 +68,6 @@ class Counted:
     reason: str
     source: Bought | TaskTotal
     unlisted: bool = False  # nothing of the price list fits
-
-
-def usual_key(of: str, of_id: int) -> str:
-    """How an answer about a usual line is kept."""
-    return f"usual:{of}:{of_id}"
 
 
 def counted_lines(counted: JobTakeoff, rate_cents: int) -> list[Counted]:

@@ -15,9 +15,10 @@ from db import tables
 from db.commands import library, quotes, takeoff
 from db.company_file.problems import Refused
 from db.queries.takeoff import reconciliation, takeoff_facts
+from domain.job_takeoff.answers import BOTH, INSTEAD, KEPT, LEFT, OFF
 from domain.job_takeoff.parts import write_part
 from domain.job_takeoff.reckoning import JobTakeoff, RouteSheet, TakeoffFacts, reckon, rules_of
-from domain.job_takeoff.reconciling import BOTH, INSTEAD, KEPT, LEFT, OFF, Reconciliation, reconcile
+from domain.job_takeoff.reconciling import Reconciliation, reconcile
 from domain.job_takeoff.reconciling_words import answers_given, caution_words
 from domain.job_takeoff.records import PartRow, RouteRow
 from domain.job_takeoff.standing import counted_lines, usual_lines
@@ -356,3 +357,23 @@ def test_rows_that_changed_since_they_were_read_are_not_applied() -> None:
     shop.do(takeoff.add_part, shop.job_id, SealJoint("slab edge", Decimal(30)))
     with pytest.raises(Refused, match="changed since"):
         take(shop, seen=seen)
+
+
+def test_the_usual_lines_asked_for_later_do_not_charge_again_what_is_counted() -> None:
+    shop = rework()
+    quote_id = take(shop).quote_id
+    lines = content(shop, quote_id)
+    assert shop.do(quotes.add_usual_lines, quote_id) == 0
+    assert content(shop, quote_id) == lines
+
+
+def test_an_order_of_things_never_charges_twice(shop: QuoteCompany) -> None:
+    """Usual lines before, taken, undone, taken again, the usual lines asked for once more."""
+    quote_id = shop.start()
+    take(shop)
+    shop.company.undo()
+    take(shop)
+    shop.do(quotes.add_usual_lines, quote_id)
+    read = rows_of(shop)
+    assert read.before == read.after
+    assert read.twice == ()

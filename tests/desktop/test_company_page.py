@@ -276,6 +276,33 @@ def test_a_usual_line_is_added_and_its_quantity_changed(qtbot: QtBot, company: C
     assert ask(company, lists.usual_items, 8)[0].quantity == Decimal(1)
 
 
+def test_what_a_usual_line_stands_for_is_chosen_in_its_cell(qtbot: QtBot, company: Company) -> None:
+    page, part = shown(qtbot, company, "job_types")
+    part.list.select(1)
+    table = part.tasks.table
+    line = ask(company, lists.usual_tasks, 1)[0]
+    assert line.stands_for == "alone"
+    type_in_cell(qtbot, table, line.id, "stands_for", "painting pipe")
+    assert ask(company, lists.usual_tasks, 1)[0].stands_for == "paint_ft"
+    type_in_cell(qtbot, table, line.id, "stands_for", "washing dishes")
+    assert "nothing the takeoff counts" in table._beside.text()
+    assert ask(company, lists.usual_tasks, 1)[0].stands_for == "paint_ft"
+    page.desk.undo()
+    assert ask(company, lists.usual_tasks, 1)[0].stands_for == "alone"
+
+
+def test_an_item_says_in_the_price_list_by_what_a_job_is_costed(qtbot: QtBot, company: Company) -> None:
+    page, part = shown(qtbot, company, "prices")
+    qtbot.keyClicks(part.search, "CEM-Q")
+    part.search.flush()
+    (row,) = part.list.model.rows
+    assert part.list.model.text(row, "costed_by") == "what is used"
+    type_in_cell(qtbot, part.list.table, row.item.id, "costed_by", "whole pieces")
+    assert ask(company, price_list, TODAY, "CEM-Q")[0].item.costed_by == "whole"
+    page.desk.undo()
+    assert ask(company, price_list, TODAY, "CEM-Q")[0].item.costed_by == "used"
+
+
 def test_a_price_changed_in_the_list_counts_from_the_day_named(qtbot: QtBot, company: Company) -> None:
     page, part = shown(qtbot, company, "prices")
     qtbot.keyClicks(part.search, "P3-40")

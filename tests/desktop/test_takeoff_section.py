@@ -17,8 +17,8 @@ from db.company_file.company import Company
 from db.queries.quotes import quote_document
 from db.queries.takeoff import takeoff_facts
 from desktop.pages.job_sections.takeoff import TakeoffSection
+from domain.job_takeoff.answers import KEPT, OFF
 from domain.job_takeoff.reckoning import TakeoffFacts
-from domain.job_takeoff.reconciling import KEPT, OFF
 from domain.takeoff import SuctionPit
 from tests.desktop.pages_at_work import PagesAtWork, focused, show, type_into
 from tests.desktop.test_customers_page import unnamed

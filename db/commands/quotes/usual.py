@@ -12,7 +12,8 @@ from db.commands.quotes.checks import draft, live_job
 from db.commands.quotes.many import NewLabour, NewMaterial, add_lines
 from db.edit import Edit
 from db.queries.quotes import price_picks, task_picks
-from db.tables import job_type_item, job_type_task, labour_line, material_line
+from db.tables import job_type_item, job_type_task, labour_line, material_line, takeoff_answer
+from domain.job_takeoff.answers import GIVEN_WAY, OFF, usual_key
 
 
 def add_usual_lines(
@@ -20,11 +21,12 @@ def add_usual_lines(
 ) -> int:
     """Add the job type's usual tasks and items that the base has not got yet; return how many came.
 
-    Archived ones are left out. `on` is the day whose prices count (the draft's own when not given); `only` names the
-    wanted ones, as ("task" or "item", its id).
+    Archived ones are left out, and those that gave way to what the takeoff counts on this quote. `on` is the day whose
+    prices count (the draft's own when not given); `only` names the wanted ones, as ("task" or "item", its id).
     """
     kept = draft(edit, quote_id)
     type_id = live_job(edit, kept.job_id).job_type_id
+    out = _given_way(edit, quote_id, kept.job_id) if only is None else set()
     tasks = _usual(edit, job_type_task, "task_id", type_id, labour_line, quote_id)
     items = _usual(edit, job_type_item, "item_id", type_id, material_line, quote_id)
     picks = {pick.task.id: pick for pick in task_picks(edit.conn, kept.job_id)} if tasks else {}
@@ -32,15 +34,29 @@ def add_usual_lines(
     work = [
         NewLabour(picks[task_id], quantity)
         for task_id, quantity in tasks
-        if task_id in picks and (only is None or ("task", task_id) in only)
+        if task_id in picks and usual_key("task", task_id) not in out and (only is None or ("task", task_id) in only)
     ]
     goods = [
         NewMaterial(priced[item_id].item, quantity, priced[item_id].unit_cost or Decimal(0))
         for item_id, quantity in items
-        if item_id in priced and (only is None or ("item", item_id) in only)
+        if item_id in priced and usual_key("item", item_id) not in out and (only is None or ("item", item_id) in only)
     ]
     add_lines(edit, quote_id, work, goods)
     return len(work) + len(goods)
+
+
+def _given_way(edit: Edit, quote_id: int, job_id: int) -> set[str]:
+    """Usual lines the reconciliation took off: they would be charged twice beside what is counted on the quote."""
+    counted = (
+        select(table.c.id).where(table.c.quote_id == quote_id, table.c.takeoff_key != "").limit(1)
+        for table in (labour_line, material_line)
+    )
+    if not any(edit.conn.execute(one).scalar() for one in counted):
+        return set()
+    said = select(takeoff_answer.c.row_key).where(
+        takeoff_answer.c.job_id == job_id, takeoff_answer.c.answer.in_((GIVEN_WAY, OFF))
+    )
+    return set(edit.conn.execute(said).scalars())
 
 
 def _usual(

@@ -19,6 +19,7 @@ from db.queries.quotes import quote_document
 from db.queries.takeoff import takeoff_facts
 from db.tables import labour_line, labour_task, material_line, quote
 from domain.firm import DayRates, Firm
+from domain.job_takeoff.answers import LEFT
 from domain.job_takeoff.difference import (
     Difference,
     OtherSide,
@@ -31,7 +32,6 @@ from domain.job_takeoff.difference import (
 from domain.job_takeoff.driving import TaskTotal
 from domain.job_takeoff.matching import Bought
 from domain.job_takeoff.reckoning import JobTakeoff, TakeoffFacts, reckon, route_sheet, rules_of
-from domain.job_takeoff.reconciling import LEFT
 from domain.quoting.lines import MaterialLine
 from domain.takeoff import THOROUGH
 

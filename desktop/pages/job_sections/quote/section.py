@@ -302,7 +302,7 @@ class QuoteSection(Section):
             "Add the usual lines", lambda edit: came.append(add_usual_lines(edit, quote_id, on=today))
         )
         if came and not came[0] and not problem:
-            self.desk.say(f"All the usual lines of {self.editing.page.job_type} are there already.")
+            self.desk.say(f"All the usual lines of {self.editing.page.job_type} are there already, or counted.")
 
     def refresh_prices(self) -> None:
         """Price the draft as of today."""

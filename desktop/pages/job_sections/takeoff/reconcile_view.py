@@ -24,6 +24,7 @@ from domain.job_takeoff.reconciling_words import (
 THE_KEYS = (
     "Space or a click on the first column switches a row. Enter takes it into the quote, Escape leaves all as it was."
 )
+ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 COLUMNS = [
     Column("answer", "What becomes of it", width=150, tooltip="Click, or press Space, for the next choice"),
     Column("standing", "Usual, or on the quote", width=150, stretch=3),
@@ -65,7 +66,7 @@ class RowsToSwitch(RowsTable):
         key = event.key()
         if key == Qt.Key.Key_Space and self.current_row() is not None:
             self.switched.emit(self.current_row())
-        elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+        elif key in ENTER:
             self.applied.emit()
         elif key == Qt.Key.Key_Escape:
             self.left.emit()
@@ -163,9 +164,11 @@ class ReconcileView(QWidget):
         self.caution.set_words("caution", caution_words(made), action)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Escape leaves from the buttons as well."""
-        if event.key() == Qt.Key.Key_Escape:
+        """Escape leaves from the buttons as well; Enter on one presses it."""
+        if event.key() == Qt.Key.Key_Escape or (event.key() in ENTER and self.back.hasFocus()):
             self.left.emit()
+        elif event.key() in ENTER and self.apply.hasFocus():
+            self.applied.emit()
         else:
             super().keyPressEvent(event)
 
