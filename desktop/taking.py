@@ -53,6 +53,8 @@ def _told(company: Company, error: Exception) -> CompanyProblem:
     """The trouble as a problem of the file; an error nobody expected leaves a report as well."""
     if isinstance(error, CompanyProblem):
         return error
+    if (problem := company.bad_rows()) is not None:
+        return problem
     from desktop.fault_report import write_report
 
     write_report(error, company.path)

@@ -18,6 +18,7 @@ from db.company_file.connection import WRITES, connect
 from db.company_file.problems import CompanyProblem, Refused, cannot_read, closed, gone, problem_of, unsettled
 from db.company_file.readable import looking_mode, seen
 from db.edit import Edit, apply_journal
+from domain.errors import NotUnderstood
 
 
 class Company:
@@ -233,18 +234,25 @@ class Company:
             raise
         except DBAPIError as error:
             problem = self._reading_problem(error.orig) if reading else problem_of(error.orig, self.path)
-            raise problem or self._bad_rows() or error from error
+            raise problem or self.bad_rows() or error from error
         except sqlite3.Error as error:
             raise problem_of(error, self.path) or error from error
+        except (LookupError, NotUnderstood) as error:
+            # A row that is not there, or words that are none: pages ask so. A key that is not known is a fault.
+            fault = reading and isinstance(error, KeyError | IndexError)
+            raise (self.bad_rows() if fault else None) or error from error
         except Exception as error:
             # A value no column of ours can have, such as a day with a letter in it, is no bug of a page.
-            raise (self._bad_rows() if reading else None) or error from error
+            raise (self.bad_rows() if reading else None) or error from error
 
     def _reading_problem(self, error: BaseException | None) -> CompanyProblem | None:
         return None if error is None else cannot_read(error, self.path) if problem_of(error, self.path) else None
 
-    def _bad_rows(self) -> CompanyProblem | None:
-        """What the rows themselves have wrong, None when nothing: then the trouble is the program's own."""
+    def bad_rows(self) -> CompanyProblem | None:
+        """What the rows themselves have wrong, None when nothing: then the trouble is the program's own.
+
+        It is read over a connection of its own, so it can be asked of a closed company too.
+        """
         from db.company_file.examine import judged
         from db.company_file.values import rows_problem
         from db.company_file.verdict import TROUBLES, is_broken

@@ -31,7 +31,8 @@ def _rule(table: str, column: Column[object], name: str) -> str:
     if isinstance(kind, Boolean):
         return f"(typeof({name}) = 'integer' AND {name} IN (0, 1))"
     if isinstance(kind, Date):
-        return f"(typeof({name}) = 'text' AND length({name}) = 10 AND date({name}) IS {name} AND {name} > '0001')"
+        real = f"date({name}, '+0 days') IS {name}"  # reckoned with, a February 31 becomes a day in March
+        return f"(typeof({name}) = 'text' AND length({name}) = 10 AND {real} AND {name} > '0001')"
     if isinstance(kind, LargeBinary):
         return f"typeof({name}) = 'blob'"
     if isinstance(kind, Integer | TypeDecorator):

@@ -191,6 +191,13 @@ def test_an_error_that_is_no_fault_of_the_rows_stays_a_bug(tmp_path: Path) -> No
         raise ZeroDivisionError
 
 
+def test_a_row_that_is_gone_stays_a_row_that_is_gone(tmp_path: Path) -> None:
+    path = company_file(tmp_path)
+    execute(path, "UPDATE company SET tax_treatment = 'weather'")
+    with open_for_reading(path) as reader, pytest.raises(LookupError, match="customer 9 is gone"), reader.read():
+        raise LookupError("customer 9 is gone")  # a page asks so, and answers it itself
+
+
 NFS = "29 1 0:26 / {place} rw,relatime shared:1 - nfs server:/x rw,vers=3,{options}\n1 0 8:1 / / rw - ext4 /dev/x rw\n"
 
 

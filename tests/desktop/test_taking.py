@@ -50,6 +50,8 @@ def test_it_is_told_and_the_file_is_free_again(window: Window, tmp_path: Path, h
         assert "Quarry Lane.riserbook" in window.welcome.problem.text()
         assert window.stack.currentWidget() is window.welcome
         assert window.welcome.problem.isVisible()
+    if harm in ("no firm row", "a bad evening", "no text"):
+        assert "cannot be shown whole" in window.welcome.problem.text()
     window.close_company()
     open_company(path, backup=False).close()  # nobody holds it
 
