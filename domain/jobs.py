@@ -205,6 +205,21 @@ def in_filter(state: str, closed: bool, which: str) -> bool:
     return state in groups.get(which, ())
 
 
+FAR_DAYS = 120
+"""A survey further away than this, ahead or back, is asked about (ours, no source)."""
+
+
+def is_far(day: date, today: date) -> bool:
+    """Whether a day is so far from today that its year may be a slip."""
+    return abs((day - today).days) > FAR_DAYS
+
+
+def works_on_existing(job_type: str) -> bool:
+    """Whether a job of this type is done on a system that is in the house already, by the words of its name."""
+    name = job_type.casefold()
+    return any(word in name for word in ("existing", "rework", "replacement", "activation"))
+
+
 def days_left(due_on: date, today: date) -> str:
     """A deadline's distance in words: "in 3 days", "today", "2 days ago"."""
     days = (due_on - today).days

@@ -8,7 +8,6 @@ from typing import Any
 
 from sqlalchemy import Connection, select
 
-from db.commands.checks import needed
 from db.company_file.problems import Refused
 from db.tables import attachment, closeout
 from domain.calendar.visits import clock
@@ -35,7 +34,6 @@ def check_test(conn: Connection, kept: Job, values: Mapping[str, Any], today: da
         raise Refused(f"“{values['purpose']}” is neither before nor after the work.")
     if values["closed_house"] not in CLOSED_HOUSE:
         raise Refused("Whether the house was closed is yes, no, or not known.")
-    needed(values["device"], "Name the device, for example charcoal canister or its serial number.")
     if values["result"] <= 0:
         raise Refused("A radon result is more than nothing.", "Type it as it stands on the report, for example 7.4.")
     _check_times(values)

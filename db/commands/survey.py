@@ -57,7 +57,7 @@ def add_radon_test(
         today: refuses a test that ends after it; left out, the future is not looked at.
 
     Raises:
-        Refused: no level, no device, days or times in the wrong order, before the fan ran, or in the future.
+        Refused: no level, days or times in the wrong order, before the fan ran, or in the future.
     """
     values = {
         "purpose": purpose, "device": device, "result": result, "ended_on": ended_on,

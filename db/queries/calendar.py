@@ -125,6 +125,17 @@ def steps_of_job(conn: Connection, job_id: int, today: date) -> list[JobOutlook]
     return _outlooks(conn, today, deadline.c.job_id == job_id, job.c.cancelled_on.is_(None), job.c.closed_on.is_(None))
 
 
+def last_start_day(conn: Connection, job_id: int, today: date) -> date | None:
+    """The last day the work of a job can begin to meet every deadline that can still be met; None without one."""
+    days = [
+        step.latest.date()
+        for outlook in steps_of_job(conn, job_id, today)
+        for step in outlook.steps.steps
+        if step.key == "work" and outlook.steps.can_be_met and step.latest.date() >= today
+    ]
+    return min(days, default=None)
+
+
 def outlooks_until(conn: Connection, today: date, until: date, most: int | None = None) -> list[JobOutlook]:
     """The same for every live job with a deadline from today to a day, the nearest first; six statements."""
     return _outlooks(conn, today, deadline.c.due_on.between(today, until), live_job, most=most)

@@ -67,6 +67,7 @@ def proposal_facts(conn: Connection, quote_id: int) -> ProposalFacts:
         logo=logo(conn),
         own_texts=own_texts(conn),
         fan_watts=_fan_watts(conn, header),
+        task_units={row.id: row.unit for row in conn.execute(select(labour_task.c.id, labour_task.c.unit))},
     )
 
 

@@ -13,8 +13,10 @@ from domain.company_costs.ladder import Ladder
 from domain.company_costs.overhead import OverheadItem, overhead_ladder
 from domain.company_costs.payroll import HELPER, OWNER, PersonCosts
 from domain.firm import DayRates, MileCost, OverheadBasis, OverheadEntry, Person, PersonCost
+from domain.money import divide_cents, format_money
 from domain.standards import Standard
 from domain.standards.taxes import FIRST_DAY
+from domain.units import format_minutes
 
 
 class _Dated(Protocol):
@@ -88,6 +90,32 @@ def firm_ladder(costs: CompanyCosts, on: date) -> Ladder | None:
         OverheadItem(entry.name, entry.cents_per_month, entry.starts_on, entry.ends_on) for entry in costs.overhead
     ]
     return overhead_ladder(items, basis.billable_minutes_per_month, day)
+
+
+HOURS_APART_PERCENT = 5
+"""Billable hours of a month and of a year this far apart are worth a word (ours, no source)."""
+
+
+def hours_beside(costs: CompanyCosts, on: date) -> str:
+    """Where the billable hours of a month and of the year disagree: both, and the overhead an hour by each.
+
+    The year is that of the people at work: the sum of their billable hours. "" where they agree or one is not known.
+    """
+    ladder, basis = firm_ladder(costs, on), in_force(costs.overhead_bases, on)
+    here = [in_force(costs.costs_of(person.id), on) for person in costs.people if not person.archived]
+    year = sum(cost.billable_hours for cost in here if cost is not None)
+    if ladder is None or basis is None or not year:
+        return ""
+    monthly_year = basis.billable_minutes_per_month * 12  # minutes a year, as the month says
+    if abs(monthly_year - year * 60) * 100 <= HOURS_APART_PERCENT * year * 60:
+        return ""
+    other = divide_cents(ladder.total_cents * monthly_year, year * 60)
+    month, by_month = format_minutes(basis.billable_minutes_per_month), format_money(ladder.total_cents)
+    return (
+        f"{month} a month are {format_minutes(monthly_year)} a year; the hours of your people above come to {year:,} "
+        f"billable hours a year. Overhead is {by_month} an hour by the month and would be {format_money(other)} by the "
+        "year. Correct whichever is wrong."
+    )
 
 
 def rates_on(costs: CompanyCosts, on: date) -> DayRates:

@@ -16,6 +16,7 @@ from domain.papers.texts import words_of
 from domain.people import Contact, Customer, Property
 from domain.quoting.lines import QuoteDocument
 from domain.quoting.price import PriceBuildUp, Totals, build_price
+from domain.quoting.quantities import counted
 from domain.quoting.tax import SEPARATED
 from domain.units import format_percent, format_quantity, format_radon
 
@@ -42,6 +43,7 @@ class ProposalFacts:
     logo: bytes | None = None  # the firm's picture, PNG
     own_texts: Mapping[tuple[str, str], str] = field(default_factory=dict)  # the owner's wordings, by paper and part
     fan_watts: Decimal | None = None  # of the fan planned or priced, from its own sheet
+    task_units: Mapping[int, str] = field(default_factory=dict)  # what each task is counted in
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,10 +198,22 @@ def _level(facts: ProposalFacts) -> str:
 def _covers(facts: ProposalFacts) -> tuple[str, ...]:
     """The work and materials of a change order, without what they cost; the log's own notes are not the customer's."""
     document = facts.document
-    work = (facts.task_names.get(line.task_id, "Work") for line in document.labour)
+    work = (
+        _counted_words(
+            facts.task_names.get(line.task_id, "Work"), line.quantity, facts.task_units.get(line.task_id, "each")
+        )
+        for line in document.labour
+    )
     goods = (f"{line.description}: {format_quantity(line.quantity, line.unit)}" for line in document.materials)
-    rest = (line.description or line.kind.capitalize() for line in document.others)
+    rest = (
+        _counted_words(line.description or line.kind.capitalize(), line.quantity, line.unit) for line in document.others
+    )
     return (*work, *goods, *rest)
+
+
+def _counted_words(name: str, quantity: Decimal, unit: str) -> str:
+    """``Correct the slope at joints: 4 joints``; one of a thing that is not measured is its name alone."""
+    return name if unit == "each" and quantity == 1 else f"{name}: {counted(quantity, unit)}"
 
 
 def _shown_totals(price: PriceBuildUp) -> Totals:
@@ -223,7 +237,10 @@ def _price_rows(facts: ProposalFacts, price: PriceBuildUp) -> tuple[PriceRow, ..
         rows += _agreed_rows(facts.agreed_before_cents, totals, quote.tax_treatment == SEPARATED)
     if quote.deposit_percent and totals.deposit_cents > 0:
         rest = format_money(totals.total_cents - totals.deposit_cents)
-        detail = f"{format_percent(quote.deposit_percent)} of the total; {rest} remains"
+        share = format_percent(quote.deposit_percent)
+        detail = f"{share} of the total; {rest} remains"
+        if price.options and not quote.accepted_on:  # what is asked for then is reckoned with what was chosen
+            detail = f"{share} of the total with the options you choose; without options {rest} remains"
         rows.append(PriceRow("deposit", "Deposit on acceptance", detail, format_money(totals.deposit_cents)))
     return tuple(rows)
 

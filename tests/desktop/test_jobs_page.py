@@ -87,10 +87,19 @@ def test_a_job_for_somebody_new_at_a_new_address_in_one_action(qtbot: QtBot, com
     assert focused(pages) is form.phone
     qtbot.keyClicks(form.phone, "207 555 0111")
     type_into(qtbot, form.street, "8 Ferry Street", end=None)
+    type_into(qtbot, form.opened_on, "5/11", end=Qt.Key.Key_Tab)
+    type_into(qtbot, form.closing, "6/12", end=Qt.Key.Key_Tab)
+    type_into(qtbot, form.party, "buyer's", end=Qt.Key.Key_Tab)
+    type_into(qtbot, form.party_name, "Rosa Finch", end=None)
     type_into(qtbot, form.job_type, "Rework", end=Qt.Key.Key_Tab)
     qtbot.keyClick(focused(pages), Qt.Key.Key_Return, Qt.KeyboardModifier.ControlModifier)
     with company.read() as conn:
         (row,) = job_list(conn, TODAY)
+        head = job_head(conn, row.id, TODAY)
+    assert head.job.opened_on == date(2026, 5, 11), "it may have begun before it was written down"
+    assert [(one.due_on, one.reason) for one in head.deadlines] == [(date(2026, 6, 12), "closing date")]
+    assert [(one.role, one.name) for one in head.parties] == [("buyer's agent", "Rosa Finch")]
+    assert head.house.existing_system, "a rework is done on what is there"
     assert (row.customer, row.place, row.number) == ("Ida Pell", "8 Ferry Street", "26-001")
     assert "ework" in row.job_type
     assert pages.jobs.job.isVisible()

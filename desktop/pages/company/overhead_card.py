@@ -19,10 +19,10 @@ from desktop.desk import Desk
 from desktop.pages.company.dated_rows import DatedRows, ShortTable
 from desktop.pages.company.ladder_view import LadderView
 from desktop.pages.company.part import attempt, read_cell
-from desktop.widgets.cards import Card, column, label
+from desktop.widgets.cards import Card, Notice, column, label
 from desktop.widgets.form import DateField, MoneyField, QuantityField, TextField
 from desktop.widgets.table import Column, RowsModel
-from domain.company_costs.rates import CompanyCosts, firm_ladder
+from domain.company_costs.rates import CompanyCosts, firm_ladder, hours_beside
 from domain.dates import format_day_short, parse_day
 from domain.firm import OverheadBasis, OverheadEntry
 from domain.money import format_money, parse_money
@@ -50,7 +50,9 @@ class OverheadCard(Card):
         grid.addWidget(self.ladder, 0, 1)
         grid.setColumnStretch(0, 5)
         grid.setColumnStretch(1, 4)
+        self.apart = Notice("caution")
         self.add(grid)
+        self.add(self.apart)
 
     def _make_items(self) -> None:
         model = RowsModel(
@@ -120,6 +122,7 @@ class OverheadCard(Card):
         self.items.table.rows_model().set_rows(costs.overhead)
         self.bases.table.rows_model().set_rows(sorted(costs.overhead_bases, key=lambda b: b.starts_on, reverse=True))
         self.ladder.set_ladder(firm_ladder(costs, today))
+        self.apart.set_words("caution", hours_beside(costs, today))
 
     def _set_item(self, entry: OverheadEntry, key: str, typed: str) -> str | None:
         def day(text: str) -> date:

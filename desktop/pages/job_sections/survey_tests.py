@@ -32,7 +32,7 @@ PAPERS = "PDF or picture (*.pdf *.jpg *.jpeg *.png *.gif);;All files (*)"
 
 
 def _device_field() -> ChoiceField:
-    return ChoiceField([(name, name) for name in DEVICES], "kind of device", allow_new=True, required=True)
+    return ChoiceField([(name, name) for name in DEVICES], "kind of device, if it is known", allow_new=True)
 
 
 def time_field(placeholder: str = "9:30, 1 pm") -> TypedField:
@@ -243,7 +243,7 @@ class RadonTests(QWidget):
 
     def add_entry(self) -> None:
         """Add what stands in the entry; what cannot be used is said and stays."""
-        required = (self.result, self.purpose, self.device, self.ended)
+        required = (self.result, self.purpose, self.ended)
         fine = self.form.commit_all()
         for field in required:
             if field.value() is None and not field.problem():

@@ -8,8 +8,8 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QStackedLayout, QVBoxLayout, QWidget
 
-from db.commands.jobs import open_job
-from db.commands.people import add_contact, add_customer, add_property, restore_customer
+from db.commands.jobs import add_deadline, add_party, open_job
+from db.commands.people import add_contact, add_customer, add_property, change_property, restore_customer
 from db.edit import Edit
 from db.queries.jobs import job_lists
 from db.queries.people import customer_choices, properties_of
@@ -18,9 +18,11 @@ from desktop.pages.autosave import Autosave
 from desktop.pages.duplicate_hints import DuplicateHints
 from desktop.pages.tab_order import EyeOrder
 from desktop.widgets.cards import Card, Notice, PageHead, button, scroll_page
-from desktop.widgets.form import ChoiceField, Form, TextField
+from desktop.widgets.form import ChoiceField, DateField, Form, TextField
 from domain.duplicates import Traits
+from domain.jobs import PARTY_ROLES, works_on_existing
 
+_ROLES = [(role, role) for role in PARTY_ROLES]
 NEW_HOUSE = 0
 """Stands for "another address" in the choice of properties."""
 
@@ -50,6 +52,10 @@ class NewJob(QWidget):
         self.postcode = form.add("ZIP", TextField())
         self.job_type = form.add("Job type", ChoiceField(required=True))
         self.lead_source = form.add("Lead source", ChoiceField(placeholder="how they found you, if known"))
+        self.opened_on = form.add("Opened", DateField(desk.today, required=True), hint="Earlier, when work came first.")
+        self.closing = form.add("Closing date", DateField(desk.today, placeholder="of a house sale, if there is one"))
+        self.party = form.add("Who needs the result", ChoiceField(_ROLES, "buyer, buyer's agent…"))
+        self.party_name = form.add("Their name", TextField("if known"))
         self.title = form.add("Title", TextField("in a few words, if the job type does not say it all"), wide=True)
         self.problem = Notice("error")
         self._new_fields = (self.phone, self.mail)
@@ -91,6 +97,8 @@ class NewJob(QWidget):
         """Make ready, for this customer and house when they are known."""
         self.refresh()
         self.hints.begin()
+        if self.opened_on.value() is None:
+            self.opened_on.reset(self._desk.today())
         if customer_id is not None:
             self._clear()
             self._take_customer(customer_id, house_id)
@@ -189,14 +197,26 @@ class NewJob(QWidget):
                 if field.value():
                     add_contact(edit, customer, kind, field.value())
             house = NEW_HOUSE
+        there = works_on_existing(self.job_type.currentText())
         if house in (None, NEW_HOUSE):
             house = add_property(
                 edit, customer, self.street.value(), town=self.town.value(), region=self.region.value(),
-                postcode=self.postcode.value(),
+                postcode=self.postcode.value(), existing_system=there,
             )  # fmt: skip
-        return open_job(
-            edit, customer, house, self.job_type.value(), self.lead_source.value(), self.title.value(), today
-        )
+        elif there:
+            change_property(edit, house, existing_system=True)
+        job_id = open_job(
+            edit, customer, house, self.job_type.value(), self.lead_source.value(), self.title.value(),
+            self.opened_on.value() or today,
+        )  # fmt: skip
+        if self.closing.value() is not None:
+            add_deadline(edit, job_id, self.closing.value(), "closing date")
+        if self.party.value() is not None or self.party_name.value():
+            add_party(
+                edit, job_id, self.party.value() or "other", self.party_name.value() or "name not known yet",
+                note="needs the result",
+            )  # fmt: skip
+        return job_id
 
     def leave(self) -> None:
         """Go back; what was typed is let go."""
@@ -204,8 +224,10 @@ class NewJob(QWidget):
         self.left.emit()
 
     def _clear(self) -> None:
-        for field in (*self._new_fields, *self._house_fields, self.title, self.customer, self.house, self.job_type):
+        for field in (*self._new_fields, *self._house_fields, self.title, self.customer, self.house, self.job_type,
+                      self.closing, self.party, self.party_name):  # fmt: skip
             field.reset()
+        self.opened_on.reset(self._desk.today())
         self.lead_source.reset()
         self.form.clear_errors()
         self.hints.begin()

@@ -40,6 +40,7 @@ from desktop.widgets.cards import EmptyPage, Notice, button, segments
 from domain.dates import format_day_short
 from domain.job_price import warning_sentence
 from domain.quoting.state import quote_name
+from domain.quoting.tax import LUMP_SUM
 
 LINES, RECORD, TEXTS, PREVIEW = "lines", "record", "texts", "preview"
 
@@ -261,6 +262,10 @@ class QuoteSection(Section):
             )
         if not document.quote.owner_rate_cents:
             words.append("No cost of an hour is recorded for this day, so labor counts as nothing. Add it in Company.")
+        if document.quote.tax_treatment == LUMP_SUM and not document.quote.tax_percent:
+            words.append(
+                "The tax on purchases is reckoned at 0 %. Type the rate you pay at the counter, or choose no tax."
+            )
         if unpriced:
             more = f" and {len(unpriced) - 2} more" if len(unpriced) > 2 else ""
             words.append(f"No price yet: {', '.join(unpriced[:2])}{more}.")

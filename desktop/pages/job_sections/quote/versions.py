@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import timedelta
 
 from PySide6.QtCore import Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
@@ -17,10 +18,13 @@ from db.commands.quotes import (
 )
 from db.edit import Edit
 from db.queries.acceptance import accepted_quote
+from db.queries.calendar import last_start_day
+from db.queries.firm import firm
 from desktop.pages.job_sections.quote.editing import QuoteEditing
 from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import FlowLayout, Notice, button, label
-from desktop.widgets.form import DateField, TextField
+from desktop.widgets.form import ChoiceField, DateField, TextField
+from domain.dates import format_day_short
 from domain.quoting.state import ACCEPTED, DECLINED, DRAFT, quote_name, quote_state, state_in_words
 
 
@@ -84,6 +88,9 @@ class Actions(QWidget):
         self.editing = editing
         self.send = button("Mark as sent", self._send, "primary", "check", "Freezes it as it is; the paper is yours to "
                            "mail or to hand over")  # fmt: skip
+        self.until = ChoiceField(required=True)  # shown where the firm's rule runs past the last day to begin
+        self.until.setAccessibleName("Valid until")
+        self.until.setMinimumWidth(250)
         self.revise = button("Revise", self._revise, "plain", "copy", "Begin the next version as a copy of this one")
         self.order = button("Change order", start_change_order, "plain", "plus", "For what is different from what was "
                             "accepted; begins with work that was logged as not quoted")  # fmt: skip
@@ -106,7 +113,7 @@ class Actions(QWidget):
             answer.addWidget(part, 1 if part is self.reason else 0)
         buttons = QHBoxLayout()
         buttons.setContentsMargins(0, 0, 0, 0)
-        for part in (self.delete, self.take_back, self.order, self.revise, self.send):
+        for part in (self.delete, self.take_back, self.order, self.revise, self.until, self.send):
             buttons.addWidget(part)
         self.buttons = buttons
         outer = QVBoxLayout(self)
@@ -121,6 +128,7 @@ class Actions(QWidget):
         proposal = quote.kind == "proposal"
         self.send.setVisible(state == DRAFT)
         self.delete.setVisible(state == DRAFT)
+        self._offer_until(draft=state == DRAFT and proposal)
         self.take_back.setVisible(state == ACCEPTED)
         self.follows.set_words("caution", "")
         self.revise.setVisible(proposal and state not in (DRAFT, ACCEPTED) and not page.accepted and not page.has_draft)
@@ -129,6 +137,25 @@ class Actions(QWidget):
         if not self.day.isModified():
             self.day.set_value(self.editing.desk.today())
 
+    def _offer_until(self, *, draft: bool) -> None:
+        """A proposal that outlives the last day the work can begin promises what cannot be kept: offer that day."""
+        choices: list[tuple[int, str]] = []
+        if draft:
+            today, job_id = self.editing.desk.today(), self.editing.quote.job_id
+            with self.editing.desk.read() as conn:
+                last = last_start_day(conn, job_id, today)
+                days = firm(conn).valid_days if last is not None else 0
+            if last is not None and today + timedelta(days=days) > last:
+                usual = format_day_short(today + timedelta(days=days))
+                choices = [
+                    ((last - today).days, f"valid until {format_day_short(last)}, the last day to begin"),
+                    (days, f"valid until {usual}, {days} days"),
+                ]
+        if [one for one, _ in choices] != list(self.until.values()):
+            self.until.set_choices(choices)
+            self.until.reset(choices[0][0] if choices else None)
+        self.until.setVisible(bool(choices))
+
     def _name(self) -> str:
         return quote_name(self.editing.quote)
 
@@ -136,10 +163,11 @@ class Actions(QWidget):
         self.editing.before_sending()
         quote_id, day, name = self.editing.quote.id, self.editing.desk.today(), self._name()
         said = f"{name} is marked as sent and stays as it is now"
+        valid_days = None if self.until.isHidden() else self.until.value()
 
         def send(edit: Edit) -> None:
             self.editing.sending(edit, quote_id, day)
-            send_quote(edit, quote_id, day)
+            send_quote(edit, quote_id, day, valid_days=valid_days)
             from desktop.papers.keeping import keep_sent_quote
 
             keep_sent_quote(edit, quote_id, day)
