@@ -13,6 +13,7 @@ from PySide6.QtWidgets import QApplication
 from desktop import log_file, terminal, trouble
 from desktop.local_settings import LocalSettings
 from desktop.look.theme import apply_theme
+from desktop.own_folders import room_for_caches
 from desktop.polite_end import close_when_asked
 
 if TYPE_CHECKING:
@@ -38,6 +39,11 @@ def run(
     quit_when_shown: bool = False,
 ) -> int:
     """Open the window and run until it is closed; returns the exit status."""
+    with room_for_caches():
+        return _run(company, sample, tour, quit_when_shown)
+
+
+def _run(company: Path | None, sample: bool, tour: Path | None, quit_when_shown: bool) -> int:
     qInstallMessageHandler(_hear_qt)
     app = make_application()
     if tour is not None:

@@ -218,12 +218,16 @@ def _run_command(options: argparse.Namespace) -> int:
     if options.command == "margins" and options.from_ and options.to and options.from_ > options.to:
         return _wrong_usage("--from is after --to")
     from desktop import reports
-    from desktop.cli_answers import answered, must_not_be_the_same
+    from desktop.cli_answers import answered, must_be_no_folder, must_not_be_the_same
+
+    named = (getattr(options, name, None) for name in ("out", "folder", "to"))
+    written = next((found for found in named if isinstance(found, Path)), None)
 
     def run() -> int:
-        target = getattr(options, "out", None)
-        if target is not None:
-            must_not_be_the_same(options.file, target)
+        if written is not None:
+            must_not_be_the_same(options.file, written)
+        if (out := getattr(options, "out", None)) is not None:
+            must_be_no_folder(out)
         try:
             terminal.say(getattr(reports, f"run_{options.command}")(options))
         except reports.Found as found:
@@ -231,7 +235,6 @@ def _run_command(options: argparse.Namespace) -> int:
             return 1
         return 0
 
-    written = getattr(options, "out", None) or getattr(options, "folder", None)
     return answered(
         options.command, run, file=options.file, target=options.file if options.command == "sample" else written
     )

@@ -95,10 +95,19 @@ def must_not_be_the_same(file: Path, out: Path) -> None:
 
     with suppress(OSError):
         if os.path.samefile(file, out):
-            raise Refused(f"“{out.name}” is the firm's own file.", "Write to another name.")
-    with suppress(OSError):
-        if out.is_dir():
-            raise Refused(f"“{out}” is a folder.", f"Name a file in it, for example {out / 'name'}{out.suffix}.")
+            raise Refused(f"“{out.name}” is the very file that is read.", "Write to another name.")
+
+
+def must_be_no_folder(out: Path) -> None:
+    """Refuse a folder where a file is to be written.
+
+    Raises:
+        Refused: it is one.
+    """
+    from db.company_file.problems import Refused
+
+    if out.is_dir():
+        raise Refused(f"“{out}” is a folder.", f"Name a file in it, for example {out / 'name'}{out.suffix}.")
 
 
 def system_words(error: OSError, file: Path | None, target: Path | None) -> str:

@@ -5,7 +5,8 @@ from __future__ import annotations
 import errno
 import os
 import tempfile
-from contextlib import suppress
+from collections.abc import Iterator
+from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
 
 
@@ -48,6 +49,22 @@ def name_a_home() -> None:
             Path.home()
         except (RuntimeError, KeyError):
             os.environ["HOME"] = "/nonexistent"
+
+
+@contextmanager
+def room_for_caches() -> Iterator[None]:
+    """Where this person's caches cannot be kept, keep them in a passing folder: what Qt draws letters with complains on
+    the terminal otherwise."""
+    if os.name != "posix" or can_be_written(Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache")):
+        yield
+        return
+    from db.company_file.workplace import workplace
+
+    with ExitStack() as passing:
+        with suppress(OSError):
+            place = passing.enter_context(workplace(Path(tempfile.gettempdir())))
+            os.environ["XDG_CACHE_HOME"] = str(place)
+        yield
 
 
 def can_be_written(folder: Path) -> bool:

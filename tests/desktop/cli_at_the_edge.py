@@ -41,7 +41,8 @@ def words_of(command: str, file: Path, place: Path) -> list[str]:
 
 def writes(command: str) -> bool:
     """Whether the command writes a file where it is told."""
-    return command == "sample" or bool({one.dest for one in parsers()[command]._actions} & {"out", "folder"})
+    told = {one.dest for one in parsers()[command]._actions if not one.option_strings}
+    return command == "sample" or bool(told & {"out", "folder", "to"})
 
 
 @dataclass(frozen=True, slots=True)
