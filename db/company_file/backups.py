@@ -180,7 +180,7 @@ def _papers_and_sums(path: Path, fresh: Path, work: Path) -> Note:
     with closing(connect(fresh, "immutable")) as conn:
         kept = files_to_keep(conn, photo_folder(path))
         journal, sums = state_of_journal(conn), table_sums(conn)
-    missing = put_in_folder(kept, [photo_folder(path)], store_folder(path), work)
+    missing = put_in_folder(kept, [photo_folder(path)], store_folder(path), work, by_size=True)
     return Note(
         order=1 + max((backup.order for backup in list_backups(path)), default=0),
         sha256=sum_of(fresh), journal=journal, sums=sums,

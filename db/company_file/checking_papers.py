@@ -26,6 +26,12 @@ def paper_findings(path: Path, conn: sqlite3.Connection) -> tuple[list[str], lis
         state = state_of(folder, one)
         if state != WHOLE:
             wrong.append(_words(one, state, path))
+        if kept_path(store_folder(path), one.name) is not None and state_of(store_folder(path), one) != WHOLE:
+            store = store_folder(path)
+            wrong.append(
+                f"The backups' copy of {one.name} has changed since it was written: its disk may be failing. Delete it "
+                f"from “{store.parent.name}/{store.name}”, and the next backup writes it anew."
+            )
     known = {one.name for one in named}
     there: list[str] = []
     with suppress(OSError):

@@ -123,7 +123,9 @@ def whole_file(named: Named, folders: Iterable[Path]) -> tuple[Path, str] | None
     return None
 
 
-def put_in_folder(wanted: Iterable[Named], sources: Iterable[Path], folder: Path, work: Path) -> list[str]:
+def put_in_folder(
+    wanted: Iterable[Named], sources: Iterable[Path], folder: Path, work: Path, *, by_size: bool = False
+) -> list[str]:
     """Copy the named files into a folder, each once and whole before it has its name; tell which could not be found.
 
     A file that lies there already and is whole is left alone. One that changed is replaced only by a whole one.
@@ -131,6 +133,8 @@ def put_in_folder(wanted: Iterable[Named], sources: Iterable[Path], folder: Path
     Args:
         sources: folders to take them from, the first that has a whole one serves.
         work: a workplace on the same disk as `folder`.
+        by_size: take a file that is there and as large as its source for whole without reading it: every evening's
+            backup cannot read gigabytes of photos again. A look over the firm reads them.
 
     Returns:
         the names that no source has whole.
@@ -142,7 +146,7 @@ def put_in_folder(wanted: Iterable[Named], sources: Iterable[Path], folder: Path
     lacking: list[str] = []
     made = False
     for named in wanted:
-        if named.sum and state_of(folder, named) == WHOLE:
+        if named.sum and ((by_size and _as_large(named, sources, folder)) or state_of(folder, named) == WHOLE):
             continue
         found = whole_file(named, sources)
         if found is None:
@@ -161,6 +165,15 @@ def put_in_folder(wanted: Iterable[Named], sources: Iterable[Path], folder: Path
     if made:
         sync_folder(folder)
     return lacking
+
+
+def _as_large(named: Named, sources: Iterable[Path], folder: Path) -> bool:
+    there = kept_path(folder, named.name)
+    source = next((path for place in sources if (path := kept_path(place, named.name)) is not None), None)
+    try:
+        return there is not None and source is not None and there.stat().st_size == source.stat().st_size
+    except OSError:
+        return False
 
 
 def _same(one: Path, other: Path | None) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import random
 import shutil
 import stat
 from pathlib import Path
@@ -13,6 +14,8 @@ from db.company_file import (
     back_up,
     back_up_if_changed,
     backup_folder,
+    check_file,
+    kept,
     list_backups,
     open_company,
     photo_folder,
@@ -22,7 +25,7 @@ from db.company_file import (
 from db.company_file.container import BrokenBackup, NeedsPassword, is_container, verify_container
 from db.company_file.elsewhere import last_elsewhere
 from db.company_file.places import store_folder
-from db.company_file.problems import NotOurs, Refused
+from db.company_file.problems import CompanyProblem, NotOurs, Refused
 from tests.db.company_files import add_customer, content, customer_names
 from tests.db.whole_firm import WholeFirm, add_papers, papers_of, quick_passwords, whole_firm
 
@@ -209,12 +212,12 @@ def test_everything_is_for_the_owner_alone(firm: WholeFirm, tmp_path: Path) -> N
         restore(there, made, PASSWORD)
         with open_company(there) as opened:
             save_copy(opened, tmp_path / "stick" / "Copy.riserbook")
-            kept = [*(tmp_path / "stick").rglob("*"), *there.parent.rglob("*"), *backup_folder(firm.path).rglob("*")]
-            wrong = [path for path in kept if stat.S_IMODE(path.stat().st_mode) & 0o077]
+            every = [*(tmp_path / "stick").rglob("*"), *there.parent.rglob("*"), *backup_folder(firm.path).rglob("*")]
+            wrong = [path for path in every if stat.S_IMODE(path.stat().st_mode) & 0o077]
     finally:
         os.umask(old)
     assert wrong == []
-    assert len(kept) > 20
+    assert len(every) > 20
 
 
 def test_a_company_file_is_no_container_and_neither_is_a_letter(firm: WholeFirm, tmp_path: Path) -> None:
@@ -222,3 +225,71 @@ def test_a_company_file_is_no_container_and_neither_is_a_letter(firm: WholeFirm,
     assert not is_container(firm.path)
     assert not is_container(tmp_path / "letter.txt")
     assert not is_container(tmp_path / "gone")
+
+
+def bent(whole: bytes, chance: random.Random) -> bytes:
+    made = bytearray(whole)
+    for _ in range(chance.choice((1, 1, 3))):
+        at = chance.choice((chance.randrange(4_000), chance.randrange(len(made))))
+        kind = chance.random()
+        if kind < 0.5:
+            made[at] ^= 1 << chance.randrange(8)
+        elif kind < 0.75:
+            del made[at : at + chance.randrange(1, 3_000)]
+        else:
+            made[at:at] = chance.randbytes(chance.randrange(1, 600))
+    return bytes(made)
+
+
+def restore_bent(firm: WholeFirm, folder: Path, tries: int, seed: int) -> None:
+    """Bent backups, with and without a password: each is refused in words, or brings back exactly what it held."""
+    chance, refused = random.Random(seed), 0
+    wholes = [(back_up(firm.path, folder, password).read_bytes(), password) for password in (None, PASSWORD)]
+    for number in range(tries):
+        whole, password = wholes[number % 2]
+        bad = folder / "bent.riserbackup"
+        bad.write_bytes(bent(whole, chance))
+        try:
+            verify_container(bad, password)
+        except CompanyProblem:
+            refused += 1
+        else:
+            there = folder / f"{number}" / "Q.riserbook"
+            there.parent.mkdir()
+            restore(there, bad, password)
+            assert content(there) == content(firm.path)
+            assert papers_of(there) == firm.papers
+            shutil.rmtree(there.parent)
+    print(f"bent backups: tried {tries}, refused in words {refused}, whole all the same {tries - refused}, lost 0")
+    assert refused > tries // 2
+
+
+def test_bent_backups_are_refused_in_words(firm: WholeFirm, tmp_path: Path) -> None:
+    restore_bent(firm, tmp_path / "stick", 60, seed=3)
+
+
+@pytest.mark.long
+def test_ten_thousand_bent_backups(firm: WholeFirm, tmp_path: Path) -> None:
+    restore_bent(firm, tmp_path / "stick", 10_000, seed=4)
+
+
+def test_an_evenings_backup_does_not_read_all_photos_again(
+    firm: WholeFirm, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    back_up(firm.path)
+    read: list[str] = []
+    real = kept.sum_of
+    monkeypatch.setattr(kept, "sum_of", lambda path: read.append(path.name) or real(path))
+    back_up(firm.path)
+    assert read == []
+
+
+def test_a_copy_among_the_backups_that_changed_is_named_by_the_check(firm: WholeFirm) -> None:
+    back_up(firm.path)
+    name = next(iter(firm.papers))
+    changed = bytearray(firm.papers[name])
+    changed[20] ^= 1
+    (store_folder(firm.path) / name).write_bytes(changed)
+    report = check_file(firm.path)
+    assert not report.ok
+    assert f"The backups' copy of {name} has changed since it was written" in "\n".join(report.lines)
