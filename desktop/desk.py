@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from datetime import date
+from datetime import date, datetime
 from typing import TypeVar
 
 from PySide6.QtCore import QObject, Signal
@@ -14,7 +14,7 @@ from sqlalchemy.exc import OperationalError
 from db.company_file.company import Company
 from db.company_file.problems import CompanyProblem, Refused
 from db.edit import Edit
-from desktop import log_file
+from desktop import clock, log_file
 from desktop.errands import Errand
 
 Result = TypeVar("Result")
@@ -29,14 +29,16 @@ class Desk(QObject):
     Signals:
         changed: something was saved, undone or redone; the page that is shown refreshes itself.
         asked_for: (place, key, section): show that place, e.g. ("jobs", 17, "quote").
+        new_day: (the day before): midnight has passed while the window was open.
         spoke: (text, tone, offers_undo): a short word to the owner; tone is info, good, caution or error.
     """
 
     changed = Signal()
     asked_for = Signal(str, object, str)
     spoke = Signal(str, str, bool)
+    new_day = Signal(object)
 
-    def __init__(self, company: Company, today: Callable[[], date] = date.today) -> None:
+    def __init__(self, company: Company, today: Callable[[], date] = clock.today) -> None:
         super().__init__()
         self.company = company
         self._today = today
@@ -44,6 +46,13 @@ class Desk(QObject):
     def today(self) -> date:
         """The day the program believes it is; tests and the sample company set it."""
         return self._today()
+
+    def now(self) -> datetime:
+        """This moment in local time with its offset, on the day the program believes it is."""
+        moment, day = clock.now(), self.today()
+        if day != moment.date() and day == (again := clock.now()).date():
+            moment = again  # midnight passed between the two questions
+        return moment if day == moment.date() else datetime.combine(day, moment.timetz())
 
     @contextmanager
     def read(self) -> Iterator[Connection]:
@@ -129,6 +138,8 @@ class Desk(QObject):
         """Run slow work off the window's thread; done or failed is called back on it."""
 
         def give_up(error: Exception) -> None:
+            if not self.company.is_open:
+                return
             if failed is not None:
                 failed(error)
             elif isinstance(error, (CompanyProblem, Refused)):
@@ -137,7 +148,11 @@ class Desk(QObject):
             else:
                 raise error  # to the last net
 
-        Errand(self, work, done, give_up).begin()
+        def finish(result: Result) -> None:
+            if self.company.is_open:  # else whoever asked is gone with its page
+                done(result)
+
+        Errand(self, work, finish, give_up).begin()
 
 
 def plain_reason(error: OperationalError) -> str:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from contextlib import ExitStack
-from datetime import date
 from pathlib import Path
 from time import perf_counter
 from typing import TYPE_CHECKING
@@ -16,10 +15,11 @@ from db.company_file import back_up_if_changed, open_company
 from db.company_file.company import Company
 from db.company_file.problems import CompanyProblem
 from db.queries.firm import firm
-from desktop import log_file
+from desktop import clock, log_file
 from desktop.desk import TONIGHT, Desk
 from desktop.local_settings import LocalSettings
 from desktop.masthead import Masthead
+from desktop.new_day import NewDay
 from desktop.pages.page import Page
 from desktop.places import PLACES
 from desktop.readying import Readying
@@ -141,7 +141,7 @@ class Window(QMainWindow):
         from db.company_file import create_company
 
         try:
-            company = create_company(Path(path), name, owner_name, date.today())
+            company = create_company(Path(path), name, owner_name, clock.today())
         except CompanyProblem as problem:
             self.cannot_open(problem)
             return
@@ -172,10 +172,11 @@ class Window(QMainWindow):
         with company.read() as conn:
             this_firm = firm(conn)
         pinned = this_firm.pinned_today
-        self.desk = Desk(company, (lambda: pinned) if pinned else date.today)
+        self.desk = Desk(company, (lambda: pinned) if pinned else clock.today)
         self.desk.asked_for.connect(self.go)
         self.desk.spoke.connect(self._speak)
         self.desk.changed.connect(self._changed)
+        self.new_day = NewDay(self.desk)
         self.masthead.set_company(this_firm.name)
         set_title(self, f"{this_firm.name} · Riserbook")
         self.as_of.setText(f"as of {format_day(pinned)}" if pinned else "")

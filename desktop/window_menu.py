@@ -81,14 +81,17 @@ class WindowMenu(QMenu):
         return action
 
     def _add_appearance(self) -> None:
-        menu = self.addMenu("Appearance")
-        group = QActionGroup(menu)
+        # All of it is made and kept here: entries that only C++ holds are lost with the last mention of their menu,
+        # once somebody asked Qt which entry or which list is open and let go of the answer.
+        self._appearance_menu, self._appearance_group = QMenu("Appearance", self), QActionGroup(self)
+        self.addMenu(self._appearance_menu)
         self._appearances: dict[str, QAction] = {}
         for choice, text in (("system", "As the system"), ("light", "Light"), ("dark", "Dark")):
-            action = menu.addAction(text)
+            action = QAction(text, self)
+            self._appearance_menu.addAction(action)
             action.setCheckable(True)
             action.triggered.connect(lambda _checked=False, choice=choice: self.set_appearance(choice))
-            group.addAction(action)
+            self._appearance_group.addAction(action)
             self._appearances[choice] = action
 
     def set_appearance(self, choice: str) -> None:

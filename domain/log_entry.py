@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import UTC, date, datetime
 from decimal import Decimal
 
 from domain.dates import format_day
@@ -115,12 +115,21 @@ def minutes_problem(minutes: int) -> str:
 
 
 def timer_minutes(started_at: datetime, stopped_at: datetime, round_to: int = 1) -> int:
-    """Minutes between two wall times, to the nearest `round_to` minutes (half up), never less than none.
+    """Minutes that passed between two moments, to the nearest `round_to` minutes (half up), never less than none.
 
-    A change to or from summer time in between is not corrected; the entry can be.
+    Moments with an offset are compared as such, so a change to or from summer time or another time zone in between
+    changes nothing. Where one of them has none (a clock started by an older program), the wall times are compared.
     """
-    seconds = max(int((stopped_at - started_at).total_seconds()), 0)
-    return divide_cents(seconds, 60 * round_to) * round_to
+    return divide_cents(max(passed_seconds(started_at, stopped_at), 0), 60 * round_to) * round_to
+
+
+def passed_seconds(started_at: datetime, stopped_at: datetime) -> int:
+    """Whole seconds between two moments, below nothing when the second lies before the first."""
+    if started_at.tzinfo is None or stopped_at.tzinfo is None:
+        passed = stopped_at.replace(tzinfo=None) - started_at.replace(tzinfo=None)
+    else:  # in UTC first: within one zone Python would compare the wall times
+        passed = stopped_at.astimezone(UTC) - started_at.astimezone(UTC)
+    return int(passed.total_seconds())
 
 
 def quantity_problem(quantity: Decimal, unit: str) -> str:

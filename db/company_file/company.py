@@ -185,6 +185,11 @@ class Company:
             finally:
                 self._on_close()
 
+    @property
+    def is_open(self) -> bool:
+        """Not closed yet."""
+        return not self._closed
+
     def _must_be_open(self) -> None:
         if self._closed:  # the lock is let go: another window may have the file by now
             raise closed(self.path)

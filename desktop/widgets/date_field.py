@@ -10,6 +10,7 @@ itself move by a day.
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 from datetime import date, timedelta
 
 from PySide6.QtCore import QDate, QPoint, QRect, QRectF, QSize, Qt
@@ -20,6 +21,9 @@ from desktop.look.icons import icon
 from desktop.look.theme import current_tokens
 from desktop.widgets.fields import TypedField
 from domain.dates import format_day, parse_day
+
+FIRST_DAY, LAST_DAY = QDate(1900, 1, 1), QDate(2199, 12, 31)
+"""What the calendar shows; typed, a day is understood as `parse_day` tells."""
 
 
 class DateField(TypedField):
@@ -46,7 +50,8 @@ class DateField(TypedField):
         if event.key() == Qt.Key.Key_F4 or (alt and event.key() == Qt.Key.Key_Down):
             self.open_calendar()
         elif event.key() in (Qt.Key.Key_Up, Qt.Key.Key_Down) and not self.isReadOnly():
-            self.take((self.value() or self._today()) + timedelta(days=1 if event.key() == Qt.Key.Key_Up else -1))
+            with suppress(OverflowError):  # there is no day before the first of year 1, nor after the last
+                self.take((self.value() or self._today()) + timedelta(days=1 if event.key() == Qt.Key.Key_Up else -1))
         else:
             super().keyPressEvent(event)
 
@@ -106,6 +111,7 @@ class _CalendarPopup(QFrame):
         self._calendar = _Month(self)
         self._calendar.setVerticalHeaderFormat(QCalendarWidget.VerticalHeaderFormat.NoVerticalHeader)
         self._calendar.setGridVisible(False)
+        self._calendar.setDateRange(FIRST_DAY, LAST_DAY)  # else keys lead to years before there were any
         self._calendar.setAccessibleName("Calendar")
         self._calendar.activated.connect(self._pick)
         self._calendar.clicked.connect(self._pick)
@@ -125,7 +131,7 @@ class _CalendarPopup(QFrame):
         self._calendar.setFocus()
 
     def _pick(self, chosen: QDate) -> None:
-        if not self.isVisible():
+        if not self.isVisible() or not FIRST_DAY <= chosen <= LAST_DAY:
             return
         self.hide()
         self._field.take(date(chosen.year(), chosen.month(), chosen.day()))

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, QObject, QRectF, QSize, Qt, QTimer
 from PySide6.QtGui import QAccessible, QAccessibleEvent, QColor, QFontMetrics, QPainter, QPaintEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QWidget
+from PySide6.QtWidgets import QApplication, QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QWidget
 
 from desktop.look.fonts import font
 from desktop.look.icons import paint_icon
@@ -234,8 +234,8 @@ class Toast(QFrame):
         self.setGeometry((window.width() - width) // 2, window.height() - height - 26, width, height)
 
     def _leave(self) -> None:
-        focused = self.focusWidget()
-        if self.underMouse() or (focused is not None and focused.hasFocus()):
+        focused = QApplication.focusWidget()  # not the toast's own last one: its button may be gone
+        if self.underMouse() or (focused is not None and self.isAncestorOf(focused)):
             self._timer.start(2_000)
             return
         self.hide()

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QEvent, QObject, QTimer
 from PySide6.QtWidgets import QHBoxLayout, QWidget
 
+from desktop.clock import logged_words
 from desktop.widgets.as_typed import set_tip
 from desktop.widgets.buttons import button, tool_button
 from domain.log_entry import timer_minutes
@@ -78,10 +79,6 @@ class TimerStrip(QWidget):
         """What the strip says now."""
         return self.open.text()
 
-    def _now(self) -> datetime:
-        assert self._desk is not None
-        return datetime.combine(self._desk.today(), datetime.now().time())
-
     def _show(self) -> None:
         if self._clock is None or self._desk is None:
             return
@@ -89,7 +86,7 @@ class TimerStrip(QWidget):
         task = self._clock.task
         roomy = self.window().width() >= ROOMY
         self.cancel.setVisible(roomy)
-        spent = format_minutes(timer_minutes(started, self._now()))
+        spent = format_minutes(timer_minutes(started, self._desk.now()))
         self.open.setText(f"{spent} · {task}" if roomy else spent)
         where = f"{self._clock.job_number}, {self._clock.customer}"
         set_tip(self.open, f"{task}: the clock runs for {self._clock.person} on {where}. Opens the log.")
@@ -102,9 +99,11 @@ class TimerStrip(QWidget):
     def _stop(self) -> None:
         from db.commands.log import stop_timer
 
-        now = self._now()
-        if self._desk is not None:
-            self._desk.do("Stop the clock", lambda edit: stop_timer(edit, now), say="The hours are logged.", undo=True)
+        if self._desk is None or self._clock is None:
+            return
+        now = self._desk.now()
+        said = logged_words(self._clock.timer.started_at, now.date())
+        self._desk.do("Stop the clock", lambda edit: stop_timer(edit, now), say=said, undo=True)
 
     def _cancel(self) -> None:
         from db.commands.log import cancel_timer

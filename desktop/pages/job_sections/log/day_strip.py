@@ -13,6 +13,7 @@ from desktop.look.theme import current_tokens
 from desktop.widgets.cards import Segments, button, label, set_tone, tool_button
 from desktop.widgets.form import ChoiceField, DateField
 from desktop.widgets.quoted_actual_bar import QuotedActualBar
+from domain.dates import format_day
 from domain.firm import Person
 from domain.log_day import LogTotals
 from domain.money import format_money
@@ -40,6 +41,7 @@ class DayStrip(QWidget):
     def __init__(self, today: Callable[[], date]) -> None:
         super().__init__()
         self._today = today
+        self._stays_on: date | None = None
         self._people: list[Person] = []
         self.day = DateField(today, required=True)
         self.day.setAccessibleName("Day")
@@ -69,8 +71,14 @@ class DayStrip(QWidget):
     def show_day(self, day: date) -> None:
         """Show the day; Today is offered while it is another one."""
         self.day.set_value(day)
+        stays = day == self._stays_on and day < self._today()
+        self.today_button.setText(f"Past midnight: go to {format_day(self._today())}" if stays else "Today")
         self.today_button.setVisible(day != self._today())
         self.later.setEnabled(day < self._today())
+
+    def stay_on(self, day: date | None) -> None:
+        """The day that was today until midnight passed; while it is shown, the way to the new one says so."""
+        self._stays_on = day
 
     def show_people(self, people: list[Person], chosen: int) -> None:
         """Offer who can have worked; nobody to choose between: nothing is shown."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from datetime import datetime
 from typing import TypeVar
 
 from db.company_file.problems import Refused
@@ -47,8 +46,3 @@ def pick(words: str, named: Iterable[tuple[Value, str]]) -> Value:
     if near:
         raise NotUnderstood(f"{as_typed(words)} fits {len(near)} of the list. Type more of it, or press Down.", words)
     raise NotUnderstood(f"{as_typed(words)} is not in the list. Press Down to see what is.", words)
-
-
-def wall_time(desk: Desk) -> datetime:
-    """Now, on the day the program believes it is."""
-    return datetime.combine(desk.today(), datetime.now().time())

@@ -14,10 +14,10 @@ from db.commands.quotes import start_change_order
 from db.edit import Edit
 from db.queries.firm import day_rates, firm
 from db.queries.log_page import LogPage, log_page
+from desktop.clock import logged_words
 from desktop.desk import COMPANY, JOBS, Desk
 from desktop.pages.job_sections.log.costs_panel import CostsPanel
 from desktop.pages.job_sections.log.day_strip import DayStrip, TotalsStrip
-from desktop.pages.job_sections.log.entering import wall_time
 from desktop.pages.job_sections.log.entries import EntriesCard
 from desktop.pages.job_sections.log.foot import LogFoot
 from desktop.pages.job_sections.log.hours_panel import HoursPanel
@@ -84,6 +84,7 @@ class LogSection(Section):
     def _connect(self) -> None:
         self.days.day_chosen.connect(self.show_day)
         self.days.person_chosen.connect(self._choose_person)
+        self.desk.new_day.connect(self._stay)
         self.days.clock.clicked.connect(self._clock_clicked)
         self.days.cancel.clicked.connect(self.cancel_clock)
         self.hours.typing.connect(self._typing)
@@ -110,6 +111,11 @@ class LogSection(Section):
         """Turn to another day of the same job."""
         self.day = min(day, self.desk.today())
         self.refresh()
+
+    def _stay(self, before: date) -> None:
+        """Midnight has passed: the evening that is being logged stays on its day, and the head says so."""
+        self.days.stay_on(self.day if self.day == before else None)
+        self.days.show_day(self.day)
 
     def refresh(self) -> None:
         """Read everything shown again, keeping focus and whatever is half typed."""
@@ -221,15 +227,16 @@ class LogSection(Section):
             self._stop_clock()
             return
         name = next((task.name for task in page.lists.tasks if task.id == task_id), "the task")
-        now = wall_time(self.desk)
+        now = self.desk.now()
         self.desk.do(
             f"Start the clock on {name}", lambda edit: start_timer(edit, page.job.id, task_id, self._person_id, now),
             say=f"The clock runs on {name}, also while the program is closed.", undo=True,
         )  # fmt: skip
 
     def _stop_clock(self) -> None:
-        now = wall_time(self.desk)
-        self.desk.do("Stop the clock", lambda edit: stop_timer(edit, now), say="The hours are logged.", undo=True)
+        now, clock = self.desk.now(), self._page.clock if self._page is not None else None
+        said = logged_words(clock.timer.started_at, now.date()) if clock is not None else ""
+        self.desk.do("Stop the clock", lambda edit: stop_timer(edit, now), say=said, undo=True)
 
     def cancel_clock(self) -> None:
         """Stop the clock and log nothing."""
