@@ -50,7 +50,8 @@ class WindowMenu(QMenu):
         self._window = window
         self._add("New company…", "plus", self.new_company)
         self._add("Open company…", "open", self.open_company, QKeySequence.StandardKey.Open)
-        self._recent = self.addMenu("Open again")
+        self._recent = QMenu("Open again", self)  # made here, for the reason told in `_add_appearance`
+        self.addMenu(self._recent)
         self._add("Open the sample company", "house", self.open_sample)
         self.addSeparator()
         self._copy = self._add("Save a copy as…", "save", self.save_copy)
@@ -81,8 +82,8 @@ class WindowMenu(QMenu):
         return action
 
     def _add_appearance(self) -> None:
-        # All of it is made and kept here: entries that only C++ holds are lost with the last mention of their menu,
-        # once somebody asked Qt which entry or which list is open and let go of the answer.
+        # All of it is made here: menus and entries made by Qt itself (addMenu("…"), addAction("…")) are taken for
+        # deleted by the binding after their neighbors were asked for and let go of. The walk by chance found it.
         self._appearance_menu, self._appearance_group = QMenu("Appearance", self), QActionGroup(self)
         self.addMenu(self._appearance_menu)
         self._appearances: dict[str, QAction] = {}
@@ -118,7 +119,8 @@ class WindowMenu(QMenu):
         self._appearances[self._window.settings.appearance].setChecked(True)
         self._recent.clear()
         for path in self._window.settings.recent:
-            action = self._recent.addAction(caption(path.stem))
+            action = QAction(caption(path.stem), self._recent)
+            self._recent.addAction(action)
             set_tip(action, str(path))
             action.triggered.connect(lambda _checked=False, path=path: self._window.open_file(path))
         self._recent.setEnabled(not self._recent.isEmpty())

@@ -20,7 +20,7 @@ from typing import Any
 import pytest
 import shiboken6
 from PySide6.QtCore import QPoint, QPointF, QRect, Qt, QTimer
-from PySide6.QtGui import QDesktopServices, QWheelEvent
+from PySide6.QtGui import QDesktopServices, QKeyEvent, QWheelEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import (
     QAbstractButton,
@@ -162,7 +162,10 @@ class Walk:
         self._note(f"type {words[:20]!r} into {named(target)}")
         for letter in words[:40]:
             target = self._target()
-            QTest.keyClick(target, Qt.Key(0) if not letter.isascii() else letter)  # type: ignore[arg-type]
+            if letter.isascii():
+                QTest.keyClick(target, letter)  # type: ignore[call-overload]
+            else:
+                QApplication.sendEvent(target, QKeyEvent(QKeyEvent.Type.KeyPress, 0, NONE, letter))
         if self.chance.random() < 0.7:
             end = self.chance.choice((Key.Key_Return, Key.Key_Tab, Key.Key_Escape))
             QTest.keyClick(self._target(), end)

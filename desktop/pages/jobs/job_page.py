@@ -162,7 +162,7 @@ class JobPage(QWidget):
         if not self.job_id or not self._read():
             return False
         section = self._sections.get(self.section_key)
-        if section is not None:
+        if section is not None and section.job_id:  # one that is only just being turned to reads itself then
             section.refresh()
         return True
 
