@@ -1,4 +1,10 @@
-"""Writes the starting library into a new, empty company."""
+"""Writes the starting library into a new, empty company.
+
+How conditions lengthen tasks (`factors.csv`, common practice, no source) was read for sense: somebody else's pipework
+lengthens nothing on the ground of a crawl space (clearing it, laying and sealing a membrane), and a low crawl space or
+a finished basement nothing on setting a fan, which stands outside the rooms people live in and the space beneath them.
+A firm that began with the earlier list keeps its own values.
+"""
 
 from __future__ import annotations
 

@@ -33,7 +33,9 @@ def state_tone(state: str, closed: bool = False) -> str:
 
 
 def state_word(state: str, closed: bool = False) -> str:
-    """The word of the pill."""
+    """The word of the pill; a closed job is neither waiting for its day nor under way any more."""
+    if closed and state in ("accepted", "scheduled", "under way"):
+        return "closed"
     return f"{state}, closed" if closed and state != "canceled" else state
 
 

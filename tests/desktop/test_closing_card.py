@@ -74,7 +74,10 @@ def test_each_line_takes_one_key_and_the_rest_one_more(qtbot: QtBot, section: Ou
     press(qtbot, Key.Key_Space)  # the button that closes has the focus now
     assert kept(section).is_fully_logged
     assert section.head.pill.text() == "closed Nov 12, 2026"
-    assert answers(section)[1] == "left_out", "what was answered stands on the outcome later"
+    assert section.closing.table.isHidden()
+    section.closing.see.click()
+    assert answers(section)[1] == "left_out", "what was answered is seen on the outcome later"
+    assert not section.closing.table.isHidden()
 
 
 def test_what_was_forgotten_is_typed_on_its_line(qtbot: QtBot, section: OutcomeSection) -> None:

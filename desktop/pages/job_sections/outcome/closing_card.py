@@ -77,12 +77,14 @@ class ClosingCard(Card):
         self._owed_card = owed
         self._owed_title = label("Still owed", "strong")
         self.refused = Notice("caution")
+        self._opened = False  # the answers of a fully logged job are looked at
+        self.see = button("", self._open_answers, "quiet", "right", tip="What was answered at closing")
         self.close_button = button("Close the job", self.close_now, "primary", "check", tip="Ctrl+Enter")
         self.leave = button("Leave it open", self.leave_open, "quiet")
         keys = QHBoxLayout()
-        for one in (self.within, self.left_out, self.rest, self.close_button, self.leave):
+        for one in (self.within, self.left_out, self.rest, self.see, self.close_button, self.leave):
             keys.addWidget(one)
-        keys.insertStretch(3, 1)
+        keys.insertStretch(4, 1)
         body = QVBoxLayout()
         body.setSpacing(8)
         body.addWidget(self.words)
@@ -127,7 +129,7 @@ class ClosingCard(Card):
     def show_job(self, job_id: int, *, closed: bool, unanswered: int) -> None:
         """Show the review where there is something to say."""
         if job_id != self._job_id:
-            self._job_id, self._asked = job_id, False
+            self._job_id, self._asked, self._opened = job_id, False, False
             self.refused.set_words("caution", "")
         if not closed and not self._asked:
             self._review = None
@@ -154,8 +156,11 @@ class ClosingCard(Card):
             self.words.setText(ALL_LOGGED)
         else:
             self.words.setText(ASKED)
+        folded = closed and not unanswered and not self._opened
         for one in (self.table, self.within, self.left_out):
-            one.setVisible(bool(lines))
+            one.setVisible(bool(lines) and not folded)
+        self.see.setVisible(bool(lines) and folded)
+        self.see.setText(f"See and change the {len(lines)} answers" if len(lines) > 1 else "See and change the answer")
         self.rest.setVisible(lacking > 0)
         self.table.setColumnHidden(self.table.rows_model().column_of("typed"), closed)
         day = f"What is typed here is logged on {format_day_short(review.day)} for {review.person}."
@@ -178,6 +183,11 @@ class ClosingCard(Card):
             self._owed.addWidget(link)
         self._owed_title.setVisible(bool(owed))
         self._owed_card.setVisible(bool(owed))
+
+    def _open_answers(self) -> None:
+        self._opened = True
+        self.show_job(self._job_id, closed=True, unanswered=0)
+        self.table.setFocus()
 
     def take_focus(self) -> None:
         """Begin at the first line that wants an answer, else at the button that closes."""

@@ -23,7 +23,7 @@ from db.queries.firm import firm
 from desktop.pages.job_sections.quote.editing import QuoteEditing
 from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import FlowLayout, Notice, button, label
-from desktop.widgets.form import ChoiceField, DateField, TextField
+from desktop.widgets.form import DateField, TextField
 from domain.dates import format_day_short
 from domain.quoting.state import ACCEPTED, DECLINED, DRAFT, quote_name, quote_state, state_in_words
 
@@ -88,9 +88,9 @@ class Actions(QWidget):
         self.editing = editing
         self.send = button("Mark as sent", self._send, "primary", "check", "Freezes it as it is; the paper is yours to "
                            "mail or to hand over")  # fmt: skip
-        self.until = ChoiceField(required=True)  # shown where the firm's rule runs past the last day to begin
-        self.until.setAccessibleName("Valid until")
-        self.until.setMinimumWidth(250)
+        # Shown where the firm's rule runs past the last day to begin; a press turns to the other day.
+        self.until = button("", self._turn_until, "quiet", "calendar")
+        self._until: list[tuple[int, str, str]] = []  # days, words, why; the first counts
         self.revise = button("Revise", self._revise, "plain", "copy", "Begin the next version as a copy of this one")
         self.order = button("Change order", start_change_order, "plain", "plus", "For what is different from what was "
                             "accepted; begins with work that was logged as not quoted")  # fmt: skip
@@ -139,7 +139,7 @@ class Actions(QWidget):
 
     def _offer_until(self, *, draft: bool) -> None:
         """A proposal that outlives the last day the work can begin promises what cannot be kept: offer that day."""
-        choices: list[tuple[int, str]] = []
+        choices: list[tuple[int, str, str]] = []
         if draft:
             today, job_id = self.editing.desk.today(), self.editing.quote.job_id
             with self.editing.desk.read() as conn:
@@ -148,13 +148,24 @@ class Actions(QWidget):
             if last is not None and today + timedelta(days=days) > last:
                 usual = format_day_short(today + timedelta(days=days))
                 choices = [
-                    ((last - today).days, f"valid until {format_day_short(last)}, the last day to begin"),
-                    (days, f"valid until {usual}, {days} days"),
+                    ((last - today).days, f"Valid until {format_day_short(last)}", "the last day the work can begin"),
+                    (days, f"Valid until {usual}", f"{days} days, beyond the last day the work can begin"),
                 ]
-        if [one for one, _ in choices] != list(self.until.values()):
-            self.until.set_choices(choices)
-            self.until.reset(choices[0][0] if choices else None)
-        self.until.setVisible(bool(choices))
+        if sorted(choices) != sorted(self._until):
+            self._until = choices
+        self._show_until()
+
+    def _turn_until(self) -> None:
+        """Turn to the other day."""
+        self._until = self._until[::-1]
+        self._show_until()
+
+    def _show_until(self) -> None:
+        self.until.setVisible(bool(self._until))
+        if self._until:
+            self.until.setText(self._until[0][1])
+            set_tip(self.until, f"{self._until[0][2]}; press for {self._until[1][1].lower()}")
+            self.until.setAccessibleDescription(self._until[0][2])
 
     def _name(self) -> str:
         return quote_name(self.editing.quote)
@@ -163,7 +174,7 @@ class Actions(QWidget):
         self.editing.before_sending()
         quote_id, day, name = self.editing.quote.id, self.editing.desk.today(), self._name()
         said = f"{name} is marked as sent and stays as it is now"
-        valid_days = None if self.until.isHidden() else self.until.value()
+        valid_days = self._until[0][0] if self._until else None
 
         def send(edit: Edit) -> None:
             self.editing.sending(edit, quote_id, day)
