@@ -123,6 +123,7 @@ def test_a_backup_is_not_restored_over_itself(firm: Path, tmp_path: Path, capfd:
         (["costing"], Surroundings(after="| true; exit ${PIPESTATUS[0]}"), 0, ""),
         (["nowhere"], Surroundings({"LC_ALL": "C", "PYTHONUTF8": "0", "PYTHONCOERCECLOCALE": "0"}), 1, '"nowhere"'),
         (["check"], Surroundings(first="env LC_ALL=xx"), 0, ""),
+        (["--tour"], Surroundings(), 1, "it is a file, not a folder"),
         (["check"], Surroundings({"TMPDIR": "/nonexistent", "HOME": "/dev/null"}), 0, ""),
         (["export"], Surroundings(first="ulimit -f 4; exec"), 1, "full"),
         (["--sample"], Surroundings({"HOME": "/dev/null", "XDG_CACHE_HOME": None}, "ulimit -f 4; exec"), 1, "full"),
@@ -135,6 +136,8 @@ def test_around_it(
     env.pop("QT_QPA_PLATFORM", None)
     if words[0] == "nowhere":
         words = ["check", str(tmp_path / "nowhere")]
+    elif words == ["--tour"]:
+        words = ["--tour", str(firm)]
     elif not words[0].startswith("--"):
         words = words_of(words[0], firm, tmp_path)
     ended = ask(words, env, around)

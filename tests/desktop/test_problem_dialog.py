@@ -9,6 +9,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QMessageBox
 from pytestqt.qtbot import QtBot
 
 from desktop import log_file
@@ -73,3 +74,37 @@ def test_a_home_that_cannot_be_written_is_told_in_the_window(qtbot: QtBot, own_h
         assert "cannot be written" in said
         window.settings.appearance = "dark"  # and nothing stops for it
         assert window.settings.appearance == "dark"
+
+
+def test_an_error_while_a_firm_is_open_is_reported_beside_it_and_the_window_lives_on(
+    qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    import sys
+
+    from desktop import trouble
+    from desktop.local_settings import LocalSettings
+    from desktop.window import Window
+
+    firm = tmp_path / "Heron Hill.riserbook"
+    window = Window(LocalSettings(tmp_path / "settings"))
+    qtbot.addWidget(window)
+    window.show()
+    assert window.file_to_report_beside() is None
+    window.create_file(firm, "Heron Hill Radon", "")
+    for hooks, name in ((sys, "excepthook"), (sys, "unraisablehook"), (trouble.threading, "excepthook")):
+        monkeypatch.setattr(hooks, name, getattr(hooks, name))
+    trouble.catch_everything(window.show_trouble, window.file_to_report_beside)
+    try:
+        int("Petronella".lower())
+    except ValueError as error:
+        sys.excepthook(type(error), error, error.__traceback__)
+    (report,) = (tmp_path / "Heron Hill reports").iterdir()
+    box = window.findChild(QMessageBox)
+    assert box is not None
+    assert report.name in box.informativeText()
+    QTest.keyClick(box, Qt.Key.Key_Escape)
+    window.go("jobs")
+    assert window.company is not None
+    with window.company.read():
+        pass
+    window.let_go()
