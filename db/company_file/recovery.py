@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
@@ -16,8 +17,9 @@ from db.company_file.holdings import Difference, Holdings, holdings_of, steps_mi
 from db.company_file.keeping_aside import keep_aside
 from db.company_file.lock import hold
 from db.company_file.places import backup_folder
-from db.company_file.problems import RECOVERING, CompanyProblem, Damaged, Refused, cannot_write
+from db.company_file.problems import RECOVERING, CompanyProblem, Damaged, Refused, cannot_write, problem_of
 from db.company_file.readable import can_write_beside
+from db.company_file.refilling import Mended, note_in_journal
 from db.company_file.restoring import restore
 
 FROM_FILE, FROM_BACKUP = "file", "backup"
@@ -32,6 +34,7 @@ class Offer:
         holds: what is in it.
         lacks: saved steps the other offer has and this one has not.
         notes: what else is to be known of it.
+        mended: rows that came from the journal or a backup.
     """
 
     source: str
@@ -39,6 +42,7 @@ class Offer:
     holds: Holdings
     lacks: Difference
     notes: tuple[str, ...]
+    mended: Mended = ()
 
     def title(self) -> str:
         """What it is."""
@@ -140,6 +144,10 @@ def use(recovery: Recovery, offer: Offer, *, may_lose: int = 0) -> Path | None:
         raise Refused(
             f"This would lose {offer.lacks.words()}", f"Say so by --lose {offer.lacks.steps}, or use the other."
         )
+    try:
+        note_in_journal(offer.path, offer.mended, datetime.now().astimezone().isoformat(timespec="seconds"))
+    except sqlite3.Error as error:
+        raise problem_of(error, offer.path) or error from error
     return restore(recovery.path, offer.path)
 
 
@@ -151,7 +159,7 @@ def _of_the_file(path: Path, kept: Path, work: Path) -> Offer | None:
         made = salvage(kept, work / path.name, backups)
     except Damaged:
         return None
-    return Offer(FROM_FILE, made.path, holdings_of(made.path), Difference(0, ()), made.notes)
+    return Offer(FROM_FILE, made.path, holdings_of(made.path), Difference(0, ()), made.notes, made.mended)
 
 
 def _of_the_backup(path: Path) -> Offer | None:
@@ -165,5 +173,5 @@ def _of_the_backup(path: Path) -> Offer | None:
 def _compared(offer: Offer, offers: list[Offer]) -> Offer:
     others = [other for other in offers if other is not offer]
     lacks = steps_missing(others[0].path, offer.path) if others else Difference(0, ())
-    return Offer(offer.source, offer.path, offer.holds, lacks, offer.notes)
+    return Offer(offer.source, offer.path, offer.holds, lacks, offer.notes, offer.mended)
 

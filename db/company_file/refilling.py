@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import sqlite3
 from collections import Counter
 from collections.abc import Mapping, Sequence
@@ -17,7 +18,13 @@ from db.company_file.verdict import TROUBLES
 _ALL = 10_000
 
 
-def refill(conn: sqlite3.Connection, torn: set[str], backups: Sequence[Path]) -> list[str]:
+Mended = tuple[tuple[str, int], ...]
+"""Table and number of each row that was brought back or put right."""
+
+_JOURNAL = {"action", "change"}
+
+
+def refill(conn: sqlite3.Connection, torn: set[str], backups: Sequence[Path]) -> tuple[list[str], Mended]:
     """Bring back rows and mend values; what is known of each step is returned as lines for the owner.
 
     Args:
@@ -26,24 +33,56 @@ def refill(conn: sqlite3.Connection, torn: set[str], backups: Sequence[Path]) ->
         backups: sound copies of earlier days, newest first.
     """
     conn.execute("BEGIN")
+    put: list[tuple[str, int]] = []
     there = {str(row[0]) for row in conn.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
     notes = [f"Some rows of {_said(name)} could not be read." for name in sorted(torn & there)]
     mended: Counter[str] = Counter()
     wrong = {(bad.table, bad.row) for bad in bad_values(conn, _ALL)}
     for table in sorted((torn | {name for name, _ in wrong}) & there - {"change"}):
         rows = {row for name, row in wrong if name == table}
-        mended[table] += _from_journal(conn, table, rows)
+        mended[table] += _from_journal(conn, table, rows, put)
     notes += [f"{_rows(mended[name])} of {_said(name)} brought back from the journal." for name in +mended]
-    notes += _from_backup(conn, (torn | {bad.table for bad in bad_values(conn, _ALL)}) & there, backups)
-    notes += _a_firm(conn)
+    notes += _from_backup(conn, (torn | {bad.table for bad in bad_values(conn, _ALL)}) & there, backups, put)
+    notes += _a_firm(conn, put)
     notes += [bad.words() for bad in bad_values(conn, 20)]
     loose = Counter(str(row[0]) for row in conn.execute("PRAGMA foreign_key_check"))
     notes += [f"{_rows(count)} of {_said(table)} point at a row that is gone." for table, count in loose.items()]
     conn.execute("COMMIT")
-    return notes
+    return notes, tuple(put)
 
 
-def _from_journal(conn: sqlite3.Connection, table: str, wrong: set[int]) -> int:
+def note_in_journal(path: Path, mended: Mended, made_at: str) -> None:
+    """Write into a recovered file's journal which rows were put right, as one step that is never undone.
+
+    Without it the file would seem to have changed by itself since its last backup.
+
+    Raises:
+        sqlite3.Error: it could not be written.
+    """
+    rows = [one for one in mended if one[0] not in _JOURNAL]
+    if not rows:
+        return
+    with closing(connect(path)) as conn:
+        conn.execute("BEGIN IMMEDIATE")
+        columns = {str(row[1]) for row in conn.execute("PRAGMA table_info(action)")}
+        step = {"made_at": made_at, "label": "Recover the file", "undone": 0, "final": 1}
+        names = [name for name in step if name in columns]
+        number = conn.execute(
+            f"INSERT INTO action ({', '.join(names)}) VALUES ({', '.join('?' * len(names))})", [step[n] for n in names]
+        ).lastrowid
+        for table, row_id in rows:
+            found = conn.execute(f'SELECT * FROM "{table}" WHERE id = ?', (row_id,))
+            row = dict(zip((column[0] for column in found.description), found.fetchone() or (), strict=False))
+            if not row or any(isinstance(value, bytes) for value in row.values()):
+                continue  # papers and pictures lie outside the journal, under their sums
+            conn.execute(
+                "INSERT INTO change (action_id, table_name, row_id, after) VALUES (?, ?, ?, ?)",
+                (number, table, row_id, json.dumps(row, ensure_ascii=False, separators=(",", ":"))),
+            )
+        conn.execute("COMMIT")
+
+
+def _from_journal(conn: sqlite3.Connection, table: str, wrong: set[int], put: list[tuple[str, int]]) -> int:
     """Rows the journal knows and the table lacks, or has with values that cannot be."""
     try:
         written = last_written(conn, table)
@@ -53,11 +92,13 @@ def _from_journal(conn: sqlite3.Connection, table: str, wrong: set[int]) -> int:
     count = 0
     for number, row in written.items():
         if row is not None and (number not in there or number in wrong):
-            count += _put(conn, table, row)
+            count += _put(conn, table, row, put)
     return count
 
 
-def _from_backup(conn: sqlite3.Connection, tables: set[str], backups: Sequence[Path]) -> list[str]:
+def _from_backup(
+    conn: sqlite3.Connection, tables: set[str], backups: Sequence[Path], put: list[tuple[str, int]]
+) -> list[str]:
     """Rows the journal never saw, such as those a firm begins with; only numbers that are free are filled."""
     notes = []
     for backup in backups[:1]:
@@ -72,7 +113,7 @@ def _from_backup(conn: sqlite3.Connection, tables: set[str], backups: Sequence[P
                 for values in rows.fetchall():
                     row = dict(zip(names, values, strict=True))
                     if (row["id"] not in there or row["id"] in wrong) and row["id"] not in gone:
-                        count += _put(conn, table, row)
+                        count += _put(conn, table, row, put)
                 if count:
                     notes.append(f"{_rows(count)} of {_said(table)} brought back from the backup {backup.name}.")
     return notes
@@ -84,7 +125,7 @@ def _known(conn: sqlite3.Connection, table: str) -> dict[int, dict[str, Any] | N
     return {}
 
 
-def _put(conn: sqlite3.Connection, table: str, row: Mapping[str, Any]) -> int:
+def _put(conn: sqlite3.Connection, table: str, row: Mapping[str, Any], put: list[tuple[str, int]]) -> int:
     columns = {str(found[1]) for found in conn.execute(f'PRAGMA table_info("{table}")')}
     names = [name for name in row if name in columns]
     before = conn.total_changes
@@ -93,10 +134,13 @@ def _put(conn: sqlite3.Connection, table: str, row: Mapping[str, Any]) -> int:
             f'INSERT OR REPLACE INTO "{table}" ({", ".join(names)}) VALUES ({", ".join("?" * len(names))})',
             [row[name] for name in names],
         )
-    return int(conn.total_changes > before)
+    if conn.total_changes == before:
+        return 0
+    put.append((table, int(row["id"])))
+    return 1
 
 
-def _a_firm(conn: sqlite3.Connection) -> list[str]:
+def _a_firm(conn: sqlite3.Connection, put: list[tuple[str, int]]) -> list[str]:
     """A file without the firm's own row cannot be opened; the least that will do is put in its place."""
     if conn.execute("SELECT count(*) FROM company WHERE id = 1").fetchone()[0]:
         return []
@@ -104,7 +148,7 @@ def _a_firm(conn: sqlite3.Connection) -> list[str]:
     for _, name, kind, needed, default, _ in conn.execute("PRAGMA table_info(company)").fetchall():
         if needed and default is None and name not in least:
             least[str(name)] = 0 if "INT" in str(kind).upper() else ""
-    _put(conn, "company", least)
+    _put(conn, "company", least, put)
     return ["The firm's own name, rates and settings could not be read: enter them again on the Firm page."]
 
 

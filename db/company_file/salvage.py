@@ -14,11 +14,11 @@ from pathlib import Path
 
 from db.company_file.connection import APPLICATION_ID, connect, engine_for
 from db.company_file.files import make_private
-from db.company_file.foreign import VERSION_TABLE
+from db.company_file.foreign import VERSION_TABLE, foreign_things
 from db.company_file.places import side_files
 from db.company_file.problems import Damaged, damaged
 from db.company_file.readable_rows import readable_ranges
-from db.company_file.refilling import refill
+from db.company_file.refilling import Mended, refill
 from db.company_file.schema_pages import PAGE, mend_header, take_table_list
 from db.company_file.values import missing_columns
 from db.company_file.verdict import TROUBLES, judge
@@ -34,10 +34,12 @@ class Salvaged:
     Attributes:
         path: the fresh file, sound, of the version the file had.
         notes: what is to be known of it, readable as it is; empty when every row was there.
+        mended: rows that came from the journal or a backup.
     """
 
     path: Path
     notes: tuple[str, ...]
+    mended: Mended
 
 
 def salvage(source: Path, fresh: Path, backups: Sequence[Path] = ()) -> Salvaged:
@@ -59,13 +61,13 @@ def salvage(source: Path, fresh: Path, backups: Sequence[Path] = ()) -> Salvaged
         making = fresh.with_name(f".{secrets.token_hex(6)}{fresh.suffix}")
         make_private(making)
         try:
-            notes = _write_afresh(working, making, backups)
+            notes, mended = _write_afresh(working, making, backups)
             making.rename(fresh)
         finally:
             for leftover in (making, *side_files(making)):
                 with suppress(OSError):
                     leftover.unlink()
-    return Salvaged(fresh, tuple(notes))
+    return Salvaged(fresh, tuple(notes), mended)
 
 
 def _working_copy(source: Path, folder: Path, backups: Sequence[Path]) -> Path | None:
@@ -134,9 +136,9 @@ def _tolerant(path: Path) -> sqlite3.Connection:
     return conn
 
 
-def _write_afresh(working: Path, fresh: Path, backups: Sequence[Path]) -> list[str]:
+def _write_afresh(working: Path, fresh: Path, backups: Sequence[Path]) -> tuple[list[str], Mended]:
     revision = _revision(working, backups)
-    notes: list[str] = []
+    notes = _left_out(working, newest=revision == HEAD)
     with closing(_tolerant(working)) as old:
         _make_tables(old, fresh, revision)
         with closing(connect(fresh)) as new:
@@ -155,14 +157,21 @@ def _write_afresh(working: Path, fresh: Path, backups: Sequence[Path]) -> list[s
         torn = {name for name, found in ranges.items() if _copy_rows(new, name, found.ranges) or not found.whole}
         new.execute("DETACH old")
         new.execute("PRAGMA writable_schema=OFF")
-        notes += refill(new, torn, backups)
+        more, mended = refill(new, torn, backups)
         verdict = judge(new)
         if verdict.pages or verdict.indexes:
             raise damaged(fresh, (verdict.pages + verdict.indexes)[0])
         new.execute("PRAGMA journal_mode=DELETE")
     with open(fresh, "rb+") as written:
         os.fsync(written.fileno())
-    return notes
+    return notes + more, mended
+
+
+def _left_out(working: Path, *, newest: bool) -> list[str]:
+    """What other makers put into the file; the fresh one goes without it."""
+    with suppress(*TROUBLES), closing(connect(working)) as old:
+        return [f"Left out, as Riserbook did not put it there: {one}." for one in foreign_things(old, newest=newest)]
+    return []
 
 
 def _copy_rows(new: sqlite3.Connection, table: str, ranges: Sequence[tuple[int, int]]) -> bool:

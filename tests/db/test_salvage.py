@@ -140,6 +140,7 @@ def test_nothing_is_put_in_place_that_lacks_steps_without_their_number_being_sai
     execute(path, THIEF)
     with recovering(path) as recovery:
         assert recovery is not None
+        assert "“thief” on customer" in recovery.offers[0].notes[0]
         assert [offer.source for offer in recovery.offers] == [FROM_FILE, FROM_BACKUP]
         older = recovery.offers[1]
         for agreed in (0, 2):
