@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import takewhile
 
 from domain.job_takeoff.answers import BOTH, GIVEN_WAY, INSTEAD, KEPT, LEFT, OFF, usual_key
 from domain.job_takeoff.matching import Bought
@@ -89,6 +90,8 @@ class Row:
     def words(self) -> str:
         """What becomes of it: ``counted instead``."""
         usual = self.standing is not None and self.standing.usual
+        if self.answer == LEFT and self.standing is not None:
+            return "neither"
         if self.follows and self.answer == INSTEAD:
             return "counted anew" if self.changes else "counted, unchanged"
         return {
@@ -222,11 +225,14 @@ def reconcile(
 
 
 def _pairs(standing: Sequence[Standing], free: dict[str, Counted]) -> dict[str, Counted]:
-    """Each standing line with the counted one that would take its place: its own, the same item, the same part."""
+    """Each standing line with the counted one that would take its place: its own, the same item, the same part.
+
+    Of several of one part the one whose name begins most alike.
+    """
     found: dict[str, Counted] = {}
 
     def pair(one: Standing, fitting: Iterable[Counted]) -> None:
-        other = next(iter(fitting), None)
+        other = max(fitting, key=lambda o: _alike(o.name, one.name), default=None)
         if one.key not in found and other is not None:
             found[one.key] = free.pop(other.key)
 
@@ -240,6 +246,11 @@ def _pairs(standing: Sequence[Standing], free: dict[str, Counted]) -> dict[str, 
         if one.usual and not one.takeoff_key and one.stands_for not in (UNSAID, ALONE):
             pair(one, [o for o in free.values() if o.of == one.of and one.stands_for in o.parts and not o.unlisted])
     return found
+
+
+def _alike(one: str, other: str) -> int:
+    """How many letters two names begin with alike."""
+    return sum(1 for _ in takewhile(lambda pair: pair[0] == pair[1], zip(one, other, strict=False)))
 
 
 def _settlers(counted: Sequence[Counted], old_pipe_goes: bool) -> dict[tuple[str, str], list[Counted]]:
@@ -261,7 +272,7 @@ def _pair(one: Standing, other: Counted) -> Row:
             why = f"changed by hand, {one.by_hand}: kept; counted now {_so_many(other)}, {other.reason}"
             return Row(other.key, one, other, KEPT, answers, why, by)
         return Row(other.key, one, other, INSTEAD, answers, other.reason, by)
-    answers = (INSTEAD, KEPT, BOTH)
+    answers = (INSTEAD, KEPT, BOTH, LEFT)
     same = one.of_id == other.of_id and one.of_id is not None
     hand = f"in place of what was typed ({one.by_hand}): " if one.by_hand else ""
     name = "" if same else f"{other.name} in place of {one.name}: "
@@ -327,7 +338,7 @@ def _as_said_before(row: Row, answers: Mapping[str, str]) -> Row:
     if standing is not None and standing.usual and standing.of_id is not None:
         usual = answers.get(usual_key(standing.of, standing.of_id), "")
         said = usual if usual in (OFF, KEPT) and (usual == KEPT or row.is_new) else said
-    if said == LEFT and KEPT in row.answers and standing is not None and not row.follows:
+    if said == LEFT and KEPT in row.answers and standing is not None and not row.follows and not row.is_new:
         said = KEPT
     if said == GIVEN_WAY or said not in row.answers or said == row.answer:
         return row
@@ -363,7 +374,8 @@ def remembered(made: Reconciliation, before: Mapping[str, str], same_by_itself: 
         if row.keeps and (said_so or not own.keeps):
             kept[name] = KEPT
         elif not row.keeps:
-            kept[name] = OFF if row.answer == OFF and own.answer != OFF else GIVEN_WAY
+            by_owner = own.answer != OFF or before.get(name) == OFF
+            kept[name] = OFF if row.answer == OFF and by_owner else GIVEN_WAY
     return kept
 
 

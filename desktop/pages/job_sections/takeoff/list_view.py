@@ -16,8 +16,8 @@ from domain.units import format_minutes
 from domain.units.lengths import format_length
 
 THE_RULE = (
-    "Taking the list into the quote again sets the lines it made anew; lines that were typed there are left alone. "
-    "A quantity of your own belongs here, beside the computed one. Waste and packs are counted already."
+    "Before the list goes into the quote you read what becomes of each line. A quantity of your own belongs here, "
+    "beside the computed one. Waste is counted already; a job is costed by what it uses, whole packs are for the shop."
 )
 
 
