@@ -110,6 +110,8 @@ def _job_lines(job: JobResult, figures: JobFigures, tree: VarianceTree) -> list[
         f"{format_minutes(tree.actual_minutes):>14}",
         _money_line("Quoted margin", tree.quoted_margin_cents),
     ]
+    if _state(job) == "open":  # its margin is not known yet
+        return [*lines, _money_line("Still to come, as quoted", tree.still_to_come_cents)]
     lines += [_money_line(f"  {step.label}", step.cents, signed=True) for step in joined_steps(tree.steps)]
     lines.append(_money_line("Actual margin", tree.actual_margin_cents))
     return lines

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import sqlite3
 from datetime import timedelta
 from decimal import Decimal
+from importlib import import_module
+from pathlib import Path
 
 import pytest
 
@@ -12,6 +15,7 @@ from db.commands.jobs import close_job, mark_installed, mark_invoiced, reopen_jo
 from db.commands.quotes import accept_quote, add_labour, add_material, add_other, send_quote, start_quote
 from db.company_file.company import Company
 from db.company_file.problems import Refused
+from db.migrations import FOLDER
 from db.queries.billing.tonight_money import money_tonight
 from db.queries.closing import closing_review, open_lines
 from db.queries.firm import day_rates, firm
@@ -173,3 +177,24 @@ def test_an_item_is_known_by_its_id_and_a_material_by_its_words(company: Company
         name = conn.execute(item.select().where(item.c.id == 1)).one().name
         line = next(line for line in open_lines(conn, one.job_id) if line.key.kind == MATERIAL)
     assert (line.key, line.name) == (PIPE, name)
+
+
+def test_jobs_closed_before_the_review_are_taken_by_their_evidence(sample_file: Path) -> None:
+    """Hours on every quoted task count as fully logged; a task without hours marks its job."""
+    (name,) = (file.stem for file in (FOLDER / "versions").glob("*_a_closing_is_answered_line_by_line.py"))
+    step = import_module(f"db.migrations.versions.{name}")
+    with sqlite3.connect(sample_file) as conn:
+        job_id, task_id = conn.execute(
+            "SELECT job.id, labour_line.task_id FROM job JOIN quote ON quote.job_id = job.id "
+            "JOIN labour_line ON labour_line.quote_id = quote.id AND labour_line.option_id IS NULL "
+            "JOIN labour_task ON labour_task.id = labour_line.task_id AND labour_task.role <> 'callback' "
+            "WHERE job.closed_on IS NOT NULL AND quote.accepted_on IS NOT NULL AND labour_line.minutes > 0"
+        ).fetchone()
+        conn.execute("DELETE FROM hours_entry WHERE job_id = ? AND task_id = ?", (job_id, task_id))
+        conn.execute("DELETE FROM material_use")
+        conn.execute("UPDATE job SET unanswered = 99 WHERE closed_on IS NOT NULL")
+        conn.execute(step._BY_EVIDENCE)
+        marked = conn.execute("SELECT id, unanswered FROM job WHERE unanswered > 0").fetchall()
+        closed = conn.execute("SELECT count(*) FROM job WHERE closed_on IS NOT NULL").fetchone()[0]
+    assert marked == [(job_id, 1)]
+    assert closed > 100

@@ -46,7 +46,11 @@ def test_every_job_in_text_shows_both_margins(conn: Connection) -> None:
     for job in all_job_results(conn):
         block = next(one for one in text.split("\n\n") if one.startswith(job.number))
         assert f"Quoted margin{format_money(job.quoted_margin_cents):>35}" in block
-        assert block.splitlines()[-1].split() == ["Actual", "margin", format_money(job.margin_cents)]
+        last = block.splitlines()[-1].split()
+        if job.closed_on is None and job.cancelled_on is None:
+            assert last[:3] == ["Still", "to", "come,"], "the margin of an open job is not known"
+        else:
+            assert last == ["Actual", "margin", format_money(job.margin_cents)]
 
 
 @pytest.mark.parametrize("by", list(GROUPINGS))
