@@ -87,6 +87,12 @@ class Desk(QObject):
             log_file.note_refused(problem, work)
             self.spoke.emit(str(problem), "error", False)
             return None
+        except LookupError as gone:
+            if type(gone) is not LookupError:  # a key or a place in a list: a bug of ours, not a row that went
+                raise
+            self.spoke.emit("That is not there any more: it was removed or taken back meanwhile.", "caution", False)
+            self.changed.emit()
+            return None
         except OperationalError as error:
             log_file.note_refused(error, work)
             self.spoke.emit(f"Not saved: {plain_reason(error)} What you typed is still on the screen.", "error", False)

@@ -270,3 +270,15 @@ def test_the_menus_entries_outlive_whoever_asked_for_them(qtbot, tmp_path):
         gc.collect()
         window.menu._bring_up_to_date()
         assert all(shiboken6.isValid(one) for one in window.menu._appearances.values())
+
+
+def test_an_action_on_what_was_taken_back_meanwhile_is_refused_in_words(made):
+    from db.commands.visits import remove_visit
+
+    company, _ = made
+    desk, said = Desk(company), []
+    desk.spoke.connect(lambda text, *_: said.append(text))
+    assert desk.do("Remove a visit", lambda edit: remove_visit(edit, 99_999)) is None
+    assert said == ["That is not there any more: it was removed or taken back meanwhile."]
+    with pytest.raises(KeyError):
+        desk.do("A bug", lambda edit: {}["x"])
