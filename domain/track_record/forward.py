@@ -118,7 +118,7 @@ class Walk:
         book = self._job_book
         book.learn_to(own.known)
         levels = known.job(own.job_type, own.conditions, lines)
-        guess = known.by_job.guess(own.job_type, self.raw[job], *levels, book.restless, look)
+        guess = known.by_job.guess(own.job_type, self.raw[job], *levels, book.newer, look)
         self.jobs[job] = guess
         book.guessed(job, guess)
         if self.single:
@@ -128,7 +128,7 @@ class Walk:
         for place, line in enumerate(lines, own.first):
             kind = history.patterns[history.pattern_of[place]][0]
             raw = self._line_raw[place]
-            book.guessed(place, known.by_line.guess(kind, raw, line.middle, line.spread, book.restless, look))
+            book.guessed(place, known.by_line.guess(kind, raw, line.middle, line.spread, book.newer, look))
 
 
 def _line_ratios(history: History) -> array[float]:

@@ -22,7 +22,7 @@ from domain.track_record.pooling import Wander, median, pull
 from domain.track_record.spread import MOST_REMEMBERED, Miss, Misses
 from domain.track_record.widths import Widths
 
-AS_QUOTED, ONE_FACTOR, BY_TYPE, TYPE_PULLED, POOLED, LATELY = range(6)
+AS_QUOTED, ONE_FACTOR, BY_TYPE, TYPE_PULLED, POOLED, LATELY, JUST_NOW = range(7)
 WAYS = (
     "as quoted",
     "one factor for all work",
@@ -30,9 +30,10 @@ WAYS = (
     "the middle of the type, pulled toward all work",
     "the levels",
     "the levels and lately",
+    "the levels and the last few",
 )
 
-_HANDICAPS = (0.0, 1.0, 1.5, 1.0, 2.0, 4.0)  # mean errors each way is held behind: a correction must first show itself
+_HANDICAPS = (0.0, 1.0, 1.5, 1.0, 2.0, 4.0, 1.5)  # mean errors held behind: a correction must first show itself
 _FOR_EXACT = 4.0  # the start that no correction has where the middle of all work is the quote itself
 _SETTLED = 0.5  # of the weight for "exactly as quoted", and the quote stands
 _HEAP = 0.1  # where at least so much work took exactly the quoted time; the thinner the heap, the more weight it takes
@@ -42,6 +43,7 @@ _SHORTEST_HALF_LIFE, _LONGEST_HALF_LIFE = 40.0, 1000.0
 # An error weighs half as much after half as many newer ones as there are, within these: the levels learn, so what
 # they lost when little was known says little of them now.
 _LATELY_UNITS, _LATELY_PART, _LATELY_PULL = 60, 12, 20.0  # the newest 60, or a twelfth of all when that is more
+_LAST_UNITS, _LAST_PULL = 24, 4.0  # the newest 24: who drifts within a year is followed by these
 _FEWEST_OF_TYPE = 3  # before its own median is a rule
 _FARTHEST_LOSS = 2.0  # one job gone far astray decides nothing
 _FIRST_ERROR, _FIRST_COUNT = 0.3, 3.0  # the mean error taken before any is seen, and what it counts for
@@ -60,6 +62,14 @@ class Guess:
 
 
 @dataclass(frozen=True, slots=True)
+class Newer:
+    """What is known newer than a standing: how much all work scatters lately, and what the last few units left."""
+
+    restless: float
+    just_now: float
+
+
+@dataclass(frozen=True, slots=True)
 class Standing:
     """All that a forecast needs from the units finished before one day."""
 
@@ -67,44 +77,45 @@ class Standing:
     by_type: dict[str, float]
     pulled: dict[str, float]
     lately: float
+    just_now: float
     weights: tuple[float, ...]
     own_weights: dict[str, tuple[float, ...]]  # of the types that were seen
     factors: dict[str, float]
     restless: float
     misses: Misses
 
-    def ways(self, kind: str, pooled: float) -> tuple[float, ...]:
+    def ways(self, kind: str, pooled: float, newer: Newer | None = None) -> tuple[float, ...]:
         """What each way expects: the log of actual over quoted, in the order of WAYS."""
+        just_now = self.just_now if newer is None else newer.just_now
         overall = self.overall
         own, held_back = self.by_type.get(kind, overall), self.pulled.get(kind, overall)
-        return 0.0, overall, own, held_back, pooled, pooled + self.lately
+        return 0.0, overall, own, held_back, pooled, pooled + self.lately, pooled + just_now
 
-    def blend(self, kind: str, pooled: float, spread: float, restless: float | None = None) -> tuple[float, float]:
-        """Middle and spread of the ways weighed together; what they disagree about is added to the spread.
-
-        ``restless`` stands in for the standing's own where newer units have been seen since.
-        """
-        weighed = list(zip(self.weights_of(kind), self.ways(kind, pooled), strict=True))
+    def blend(
+        self, kind: str, pooled: float, spread: float, newer: Newer | None = None
+    ) -> tuple[float, float]:  # fmt: skip
+        """Middle and spread of the ways weighed together; what they disagree about is added to the spread."""
+        weighed = list(zip(self.weights_of(kind), self.ways(kind, pooled, newer), strict=True))
         as_quoted = sum([weight for weight, way in weighed if way == 0])
         stands = as_quoted >= max(_SETTLED, 1 - (1 - _SETTLED) * self.misses.as_quoted / _HEAP)
         middle = 0.0 if stands else sum([weight * way for weight, way in weighed])
         apart = sum([weight * (way - middle) ** 2 for weight, way in weighed])
-        return middle, sqrt(spread * spread + SIZE_OF_DOUBT * apart) * self.widening(kind, restless)
+        return middle, sqrt(spread * spread + SIZE_OF_DOUBT * apart) * self.widening(kind, newer)
 
     def weights_of(self, kind: str) -> tuple[float, ...]:
         """How much to lean on each way for work of a type."""
         return self.own_weights.get(kind, self.weights)
 
-    def widening(self, kind: str, restless: float | None = None) -> float:
+    def widening(self, kind: str, newer: Newer | None = None) -> float:
         """By how much work of this kind, and all work lately, scatters more than its spread says."""
-        return self.factors.get(kind, 1.0) * (self.restless if restless is None else restless)
+        return self.factors.get(kind, 1.0) * (self.restless if newer is None else newer.restless)
 
-    def guess(self, kind: str, raw: float, pooled: float, spread: float, restless: float, look: int) -> Guess:
+    def guess(self, kind: str, raw: float, pooled: float, spread: float, newer: Newer, look: int) -> Guess:
         """The forecast of a past unit, of which ``raw`` tells only whether it fell inside."""
-        middle, wide = self.blend(kind, pooled, spread, restless)
+        middle, wide = self.blend(kind, pooled, spread, newer)
         low, high = self.misses.edges
         inside = raw == 0 or low <= (raw - middle) / wide <= high
-        return Guess(self.ways(kind, pooled), middle, wide, wide / self.widening(kind, restless), inside, look)
+        return Guess(self.ways(kind, pooled, newer), middle, wide, wide / self.widening(kind, newer), inside, look)
 
 
 class Book:
@@ -132,11 +143,12 @@ class Book:
         self._misses: deque[Miss] = deque(maxlen=MOST_REMEMBERED)
         self._rests = array("d")
         self._widths = Widths(part)
+        self._last = round(_LAST_UNITS / part)
 
     @property
-    def restless(self) -> float:
-        """By how much all work scatters lately beyond what was thought."""
-        return self._widths.restless
+    def newer(self) -> Newer:
+        """What follows from the units taken in up to now, though the standing is of an earlier day."""
+        return Newer(self._widths.restless, self._newest(self._last, _LAST_PULL))
 
     def guessed(self, unit: int, guess: Guess) -> None:
         """Note what was forecast for a unit; it is scored once the unit is finished."""
@@ -172,18 +184,24 @@ class Book:
     def standing(self) -> Standing:
         """What the units taken in so far say; at least one."""
         overall = median(self._all)
-        late = sorted(self._rests[-max(_LATELY_UNITS, len(self._rests) // _LATELY_PART) :])
+        late = max(_LATELY_UNITS, len(self._rests) // _LATELY_PART)
         return Standing(
             overall=overall,
             by_type={kind: median(own) for kind, own in self._by_type.items() if len(own) >= _FEWEST_OF_TYPE},
             pulled=self._pulled(overall),
-            lately=median(late) * len(late) / (len(late) + _LATELY_PULL) if late else 0.0,
+            lately=self._newest(late, _LATELY_PULL),
+            just_now=self.newer.just_now,
             weights=self._weights(self._lost, overall),
             own_weights=self._own_weights(overall),
             factors=self._widths.factors(),
             restless=self._widths.restless,
             misses=Misses(list(self._misses)),
         )
+
+    def _newest(self, units: int, held_back: float) -> float:
+        """What the levels left unexplained of the newest units, pulled toward nothing."""
+        late = sorted(self._rests[-units:])
+        return median(late) * len(late) / (len(late) + held_back) if late else 0.0
 
     def _weights(self, all_lost: Sequence[float], overall: float) -> tuple[float, ...]:
         scale = max(self._error / self._scored, 0.02)

@@ -133,3 +133,32 @@ WORLDS: dict[str, World] = {
     "several jobs a day": lambda n, seed: lines(n, seed, laplace(0.4), as_quoted=0.3, a_day=4, types=3, tasks=20),
     "jobs of many lines": lambda n, seed: whole_jobs(n // 3, seed, laplace(0.25)),
 }
+
+
+def one_firm(
+    count: int, seed: int, *, a_year: int = 120, drift_from: int = 240, drift_a_year: float = 0.0, both: float = 0.0
+) -> list[Outcome]:
+    """Whole jobs of one contractor, quoted three weeks before they are finished.
+
+    Args:
+        drift_from, drift_a_year: from this job on the middle moves by so much a year (0.34: two fifths).
+        both: log effect, on one task alone, of a finished basement on the first type, beyond what either costs.
+    """
+    r = Random(seed)
+    type_effects = [r.gauss(0.1, 0.15) for _ in range(4)]
+    task_effects = [[r.gauss(0, 0.12) for _ in range(8)] for _ in range(4)]
+    found = []
+    for i in range(count):
+        kind, common = min(r.randrange(4), r.randrange(4)), r.gauss(0, 0.15)
+        under = tuple(word for word in ("finished basement", "mud") if r.random() < 0.3)
+        common += 0.12 * len(under) + max(0, i - drift_from) / a_year * drift_a_year
+        finished = FIRST_DAY + timedelta(365 * i // a_year)
+        for task in r.sample(range(8), r.randrange(2, 7)):
+            quoted = max(10, 5 * round(exp(r.gauss(4.2, 0.8)) / 5))
+            error = type_effects[kind] + task_effects[kind][task] + common + laplace(0.22)(r)
+            if both and kind == 0 and "finished basement" in under and task < 3:
+                error += both
+            actual = 5 * round(quoted * exp(error) / 5)
+            days = finished, finished - timedelta(21)
+            found.append(Outcome(i, f"type {kind}", f"task {task}", under, quoted, actual, *days))
+    return found
