@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from decimal import Decimal
 
-from PySide6.QtWidgets import QHBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from desktop.pages.job_sections.quote.record.outlook import QuoteOutlook
 from desktop.pages.job_sections.quote.record.words import choice_words
@@ -48,7 +48,7 @@ class Choices(QWidget):
 
 
 class RecordStrip(QWidget):
-    """One row above the lines."""
+    """What finished jobs say, and beneath it what to do about it."""
 
     def __init__(self, seen: QuoteOutlook, open_view: Callable[[], object]) -> None:
         super().__init__()
@@ -60,13 +60,17 @@ class RecordStrip(QWidget):
         self.words = label("", "small", wrap=True)
         self.choices = Choices(seen)
         self.more = button("Why", open_view, "link", None, "The jobs behind it, line by line (Ctrl+R)")
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 0, 0, 0)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(4)
+        column.addWidget(self.words)  # in the whole width: beside the buttons it would be a narrow tower
+        row = QHBoxLayout()
         row.setSpacing(10)
         row.addWidget(self.bar)
-        row.addWidget(self.words, 1)
         row.addWidget(self.more)
+        row.addStretch(1)
         row.addWidget(self.choices)
+        column.addLayout(row)
         seen.changed.connect(self.show_outlook)
 
     def show_outlook(self) -> None:
