@@ -11,7 +11,7 @@ from sqlalchemy import Connection, select
 from db.queries.firm import day_rates
 from db.queries.quotes import IN_ORDER, price_picks, quote_documents, task_picks
 from db.records import fetch_all, fetch_one
-from db.tables import hours_entry, job, job_type, material_use, other_cost, property_, quote
+from db.tables import hours_entry, job, job_type, material_use, other_cost, property_, quote, radon_test
 from domain.people import Property
 from domain.quoting.lines import Quote, QuoteDocument
 from domain.quoting.refresh import DayFigures, Refresh, refreshes
@@ -32,6 +32,7 @@ class QuotePage:
     changes: tuple[Refresh, ...]  # what pricing a draft today would change
     unquoted: bool  # the proposal is accepted, and something was logged without being quoted
     house: Property
+    tested: bool = False  # a radon test of this job is recorded
 
     @property
     def accepted(self) -> bool:
@@ -71,6 +72,7 @@ def quote_page(conn: Connection, job_id: int, quote_id: int | None, today: date)
         scheduled=(about.scheduled_on or about.installed_on) is not None, quotes=tuple(quotes), document=document,
         picks=picks, changes=changes, unquoted=accepted and _has_unquoted(conn, job_id),
         house=fetch_one(conn, Property, property_, about.property_id),
+        tested=conn.execute(select(radon_test.c.id).where(radon_test.c.job_id == job_id).limit(1)).first() is not None,
     )  # fmt: skip
 
 

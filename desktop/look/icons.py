@@ -66,7 +66,7 @@ def _drawn(name: str, size: int, tone: str, gap: int, tokens: Tokens) -> QIcon:
     for scale in sorted({1, sharpest}):
         for mode, colour in (
             (QIcon.Mode.Normal, getattr(tokens, tone)),
-            (QIcon.Mode.Disabled, tokens.ink_faint),
+            (QIcon.Mode.Disabled, tokens.line_strong),
         ):
             picture = QPixmap((size + gap) * scale, size * scale)
             picture.fill(Qt.GlobalColor.transparent)

@@ -13,18 +13,21 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from PySide6.QtCore import QRectF, QSize, QStringListModel, Qt, Signal
-from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QPainter, QPaintEvent, QPen
-from PySide6.QtWidgets import QCheckBox, QComboBox, QCompleter, QPlainTextEdit, QSizePolicy, QWidget
+from PySide6.QtCore import QEvent, QObject, QRectF, QSize, QStringListModel, Qt, Signal
+from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QPainter, QPaintEvent, QPen, QWheelEvent
+from PySide6.QtWidgets import QCheckBox, QComboBox, QPlainTextEdit, QSizePolicy, QWidget
 
 from desktop.look.icons import paint_icon
 from desktop.look.theme import current_tokens
 from desktop.widgets.as_typed import AsTyped
 from desktop.widgets.fields import mark_wrong
+from desktop.widgets.word_list import WordList
+from domain.choosing import WHOLE, NameList
+from domain.errors import NotUnderstood, as_typed
 
 
 class ChoiceField(QComboBox):
-    """One of a list. Type any part of a label to filter; Down opens the list."""
+    """One of a list. A click opens it; typing brings what fits best to its top."""
 
     edited = Signal(object)
     typed = Signal(object)
@@ -42,7 +45,7 @@ class ChoiceField(QComboBox):
         self._required, self._allow_new = required, allow_new
         self._value: Any = None
         self._values: list[Any] = []
-        self._folded: list[str] = []
+        self._names = NameList(())
         self._labels = QStringListModel(self)  # ten thousand customers are offered as fast as ten
         self._problem = ""
         self.setModel(self._labels)
@@ -52,16 +55,14 @@ class ChoiceField(QComboBox):
         self.setMinimumContentsLength(14)
         self.setMaxVisibleItems(14)
         self.lineEdit().setPlaceholderText(placeholder or ("" if allow_new else "Choose or type"))
-        completer = QCompleter(self.model(), self)
-        completer.setFilterMode(Qt.MatchFlag.MatchContains)
-        completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
-        completer.setCompletionMode(QCompleter.CompletionMode.PopupCompletion)
-        self.setCompleter(completer)
+        self._offered = WordList(self.lineEdit())
+        self.setCompleter(self._offered)
         self.set_choices(choices)
         self.activated.connect(lambda row: self._take(self._values[row]))
-        completer.activated[str].connect(self._completed)
+        self._offered.activated[str].connect(self._completed)
         self.lineEdit().editingFinished.connect(self.commit)
         self.lineEdit().textEdited.connect(self._typing)
+        self.lineEdit().installEventFilter(self)
 
     def set_choices(self, choices: Sequence[tuple[Any, str]]) -> None:
         """Offer these (value, label) pairs; the chosen value and half-typed words stay."""
@@ -70,7 +71,8 @@ class ChoiceField(QComboBox):
             return
         half_typed = self.lineEdit().text() if self._is_typing() else None
         blocked = self.blockSignals(True)
-        self._values, self._folded = values, [label.casefold() for label in labels]
+        self._values, self._names = values, NameList(labels)
+        self._offered.set_words(labels)
         self._labels.setStringList(labels)
         self.blockSignals(blocked)
         self._put(self._value)
@@ -118,28 +120,28 @@ class ChoiceField(QComboBox):
                 return False
             self._take(None)
             return True
-        row = self._row_of(words)
-        if row >= 0:
-            self._take(self._values[row])
-        elif self._allow_new:
-            self._take(words)
-        else:
-            self._set_problem(f"“{words}” is not in the list. Choose one that is.")
+        if self._allow_new:
+            row = self._row_of(words)
+            self._take(self._values[row] if row >= 0 else words)
+            return True
+        try:
+            row = self._names.choose(words, f"{as_typed(words)} is not in the list. Choose one that is.")
+        except NotUnderstood as reason:
+            self._set_problem(str(reason))
             return False
+        self._take(self._values[row])
         return True
 
     def _is_typing(self) -> bool:
         return self.lineEdit().hasFocus() and self.lineEdit().isModified()
 
     def _row_of(self, words: str) -> int:
-        """Row with this label, or the only one containing the words; -1 when there is none or more."""
-        wanted = words.casefold()
-        if wanted in self._folded:
-            return self._folded.index(wanted)
+        """Row of the label that is meant; -1 when it is none or more. Where new words may be, only a whole label is."""
+        best = self._names.ranks(words)[:1] if self._allow_new else []
         if self._allow_new:
-            return -1
-        near = [row for row, label in enumerate(self._folded) if wanted in label]
-        return near[0] if len(near) == 1 else -1
+            return best[0][1] if best and best[0][0] == WHOLE else -1
+        rows = self._names.best(words)
+        return rows[0] if len(rows) == 1 else -1
 
     def _completed(self, label: str) -> None:
         row = self.findText(label)
@@ -184,6 +186,13 @@ class ChoiceField(QComboBox):
 
     def wheelEvent(self, event: Any) -> None:
         event.ignore()  # scrolling a page must not change what was chosen
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        clicked = watched is self.lineEdit() and event.type() == QEvent.Type.MouseButtonRelease
+        if clicked and self.isEnabled() and self._values and not self.lineEdit().isReadOnly() and not self._is_typing():
+            self.lineEdit().selectAll()
+            self._offered.open_whole()
+        return super().eventFilter(watched, event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() == Qt.Key.Key_Escape and (self.lineEdit().isModified() or self._problem):
@@ -336,6 +345,15 @@ class NotesField(QPlainTextEdit):
     def focusOutEvent(self, event: QFocusEvent) -> None:
         super().focusOutEvent(event)
         self.commit()
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """The page scrolls under the wheel; only a text longer than its box, in which one types, scrolls itself."""
+        bar = self.verticalScrollBar()
+        up = event.angleDelta().y() > 0
+        if not self.hasFocus() or bar.value() == (bar.minimum() if up else bar.maximum()):
+            event.ignore()
+        else:
+            super().wheelEvent(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         ctrl = bool(event.modifiers() & Qt.KeyboardModifier.ControlModifier)

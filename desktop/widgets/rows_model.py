@@ -202,6 +202,13 @@ class RowsModel(QAbstractTableModel):
         self._refused.pop((self.id_at(index.row()), self.columns[index.column()].key), None)
         self.dataChanged.emit(index, index)
 
+    def let_go_refused(self) -> list[str]:
+        """Forget every refused text, because what is shown turns to something else; returns the texts."""
+        texts = [typed for typed, _ in self._refused.values()]
+        self._refused.clear()
+        self._cells.clear()
+        return texts
+
     def cell(self, index: Index) -> Cell:
         """What to paint in a cell; kept until the rows change."""
         place = (index.row(), index.column())

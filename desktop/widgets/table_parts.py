@@ -22,7 +22,6 @@ from PySide6.QtCore import (
 from PySide6.QtGui import QColor, QCursor, QFontMetrics, QKeyEvent, QPainter, QPen
 from PySide6.QtWidgets import (
     QAbstractItemView,
-    QCompleter,
     QHeaderView,
     QLabel,
     QLineEdit,
@@ -41,6 +40,7 @@ from desktop.widgets.fields import mark_wrong
 from desktop.widgets.paint import TONES, draw_mark, draw_pill, tone_colours
 from desktop.widgets.quoted_actual_bar import paint_bar_cell
 from desktop.widgets.rows_model import PROBLEM_ROLE, Cell
+from desktop.widgets.word_list import WordList
 
 Index = QModelIndex | QPersistentModelIndex
 
@@ -93,9 +93,7 @@ class CellDelegate(QStyledItemDelegate):
         model: Any = index.model()
         editor.setAccessibleName(model.columns[index.column()].title)
         if words := model.choices_for(index):
-            completer = QCompleter(words, editor)
-            completer.setFilterMode(Qt.MatchFlag.MatchContains)
-            completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
+            completer = WordList(editor, words)
             completer.activated.connect(lambda word: QTimer.singleShot(0, lambda: self._chosen(editor, word)))
             editor.setCompleter(completer)
             completer.popup().installEventFilter(self)  # with the list open the keys go to it and not to the editor

@@ -5,11 +5,12 @@ The same values go to the preview while typing and to the command on commit, so 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
 
+from domain.choosing import NameList, meaning_of
 from domain.errors import NotUnderstood, as_typed
 from domain.money import parse_unit_cost
 from domain.price_list import PricedItem
@@ -84,7 +85,7 @@ def material_values(key: str, text: str, unit: str, picks: Picks) -> Values:
         try:
             return {"item_id": _one_of(text, found, "item")}
         except NotUnderstood:
-            if not text.strip() or len(_near(text, found)) > 1:
+            if not text.strip() or NameList([names for _, names in found]).best(text):
                 raise
             return {"item_id": None, "description": " ".join(text.split())}
     if key == "net":
@@ -99,20 +100,39 @@ def material_values(key: str, text: str, unit: str, picks: Picks) -> Values:
 def other_values(key: str, text: str, unit: str) -> Values:
     """Columns of another cost from a typed cell: kind, description, quantity, unit, unit_cost, reason.
 
-    A kind that is none becomes the description of an "other" cost. Raises NotUnderstood.
+    Words behind a kind describe it (``other dumpster``), a trade does too (``electrician`` is a subcontractor); what
+    names no kind is asked again. Raises NotUnderstood.
     """
     if key == "kind":
-        if not text.strip():
-            raise NotUnderstood(f"Type what it is: {', '.join(OTHER_KINDS)}, or a word of your own.", text)
-        try:
-            return {"kind": _word_of(text, OTHER_WORDS)}
-        except NotUnderstood:
-            return {"kind": "other", "description": " ".join(text.split())}
+        return _kind_values(text)
     if key == "quantity":
         return {"quantity": parse_quantity(text, unit)}
     if key == "unit_cost":
         return {"unit_cost": parse_unit_cost(text) if text.strip() else Decimal(0)}
     return {key: text.strip()}
+
+
+def _kind_values(text: str) -> Values:
+    if not text.strip():
+        raise NotUnderstood(f"Type what it is: {', '.join(OTHER_KINDS)}.", text)
+    try:
+        kind = _word_of(text, OTHER_WORDS)
+    except NotUnderstood:
+        first, _, rest = " ".join(text.split()).partition(" ")
+        whole = [key for key, word in OTHER_WORDS.items() if first.strip(":").casefold() == word.casefold()]
+        if whole and rest:
+            return {"kind": whole[0], "description": rest}
+        if not any(letter.isalpha() for letter in text):
+            raise NotUnderstood(f"{as_typed(text)} is an amount. First the kind: permit, travel ...", text) from None
+        if NameList(OTHER_WORDS.values()).best(text):
+            raise
+        few = " ".join(text.split())[:30]
+        raise NotUnderstood(
+            f"{as_typed(text)} is none of {', '.join(OTHER_WORDS.values())}. Anything else: other {few}.", text
+        ) from None
+    named = OTHER_WORDS[kind].casefold().startswith(" ".join(text.casefold().split()))
+    described = "" if named or kind in ("travel", "other") else meaning_of(text).capitalize()
+    return {"kind": kind} | ({"description": described} if described else {})
 
 
 def labour_then(line: LabourLine, values: Values, picks: Picks, quote: Quote) -> LabourLine:
@@ -170,28 +190,13 @@ def blank_other(quote: Quote, option_id: int | None) -> OtherLine:
     return OtherLine(0, quote.id, option_id, 10**6, "", "", Decimal(1), "each", Decimal(0), "")
 
 
-def _near(text: str, choices: Iterable[tuple[int, Sequence[str]]]) -> list[int]:
-    """The choices one of whose names is the text, or else contains it."""
-    wanted = " ".join(text.casefold().split())
-    folded = [(key, [" ".join(name.casefold().split()) for name in names]) for key, names in choices]
-    exact = [key for key, names in folded if wanted in names]
-    return exact or [key for key, names in folded if any(wanted in name for name in names)]
-
-
 def _one_of(text: str, choices: Sequence[tuple[int, Sequence[str]]], what: str) -> int:
     if not text.strip():
         raise NotUnderstood(f"Type the {what}, or any part of its name.", text)
-    near = _near(text, choices)
-    if len(near) == 1:
-        return near[0]
-    if near:
-        raise NotUnderstood(f"{as_typed(text)} fits {len(near)} of the list. Type more of it, or choose one.", text)
-    raise NotUnderstood(f"{as_typed(text)} is no {what} on your list. The Company page keeps the list.", text)
+    missing = f"{as_typed(text)} is no {what} on your list. The Company page keeps the list."
+    return choices[NameList([names for _, names in choices]).choose(text, missing)][0]
 
 
 def _word_of(text: str, words: dict[str, str]) -> str:
-    wanted = text.strip().casefold()
-    found = [key for key, word in words.items() if wanted and word.casefold().startswith(wanted)]
-    if len(found) == 1:
-        return found[0]
-    raise NotUnderstood(f"{as_typed(text)} is none of {', '.join(words.values())}.", text)
+    missing = f"{as_typed(text)} is none of {', '.join(words.values())}."
+    return list(words)[NameList(words.values()).choose(text, missing)]

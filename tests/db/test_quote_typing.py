@@ -73,8 +73,8 @@ def test_material(shop: QuoteCompany, key: str, text: str) -> None:
 @pytest.mark.parametrize(
     ("key", "text"),
     [
-        ("kind", "travel"), ("kind", "sub"), ("kind", "dump fee"), ("quantity", "3"), ("unit_cost", "85"),
-        ("unit", "day"),
+        ("kind", "travel"), ("kind", "sub"), ("kind", "other dump fee"), ("kind", "elec"), ("quantity", "3"),
+        ("unit_cost", "85"), ("unit", "day"),
     ],
 )  # fmt: skip
 def test_other_costs(shop: QuoteCompany, key: str, text: str) -> None:
@@ -85,6 +85,21 @@ def test_other_costs(shop: QuoteCompany, key: str, text: str) -> None:
     then = other_then(line, values, seen.document.quote)
     shop.do(quotes.change_other, line.id, **values)
     assert shop.document(line.quote_id).others[0] == then
+
+
+def test_a_trade_is_a_subcontractor_and_miles_are_travel() -> None:
+    assert other_values("kind", "elec", "") == {"kind": "subcontractor", "description": "Electrician"}
+    assert other_values("kind", "mi", "") == {"kind": "travel"}
+    assert other_values("kind", "tra", "") == {"kind": "travel"}
+    assert other_values("kind", "sub", "") == {"kind": "subcontractor"}
+    assert other_values("kind", "other dumpster", "") == {"kind": "other", "description": "dumpster"}
+
+
+@pytest.mark.parametrize("text", ["280", "$280", "dumpster", "er", "e l"])
+def test_what_names_no_kind_is_asked_again_and_never_becomes_another(text: str) -> None:
+    with pytest.raises(NotUnderstood) as told:
+        other_values("kind", text, "")
+    assert told.value.typed == text
 
 
 def test_a_part_of_a_name_that_fits_several_is_asked_about(shop: QuoteCompany) -> None:

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QIcon
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLineEdit, QWidget
 
@@ -272,6 +273,37 @@ def test_marking_time_as_not_quoted_moves_nothing(evening):
     evening.type("1h15")
     assert evening.section.unquoted.isVisible()
     assert evening.section._scroll.geometry() == before
+
+
+def test_a_refused_text_stays_with_its_day_and_is_named_when_it_goes(evening):
+    table = evening.section.hours.table
+    evening.press(Key.Key_F2)
+    evening.focus.insert("aa" * 5_000)
+    evening.focus.setModified(True)
+    evening.press(Key.Key_Return)
+    told = evening.focus.accessibleDescription()
+    assert "not a length of time" in told
+    assert len(told) < 200
+    evening.section.show_day(TODAY - timedelta(days=1))
+    assert evening.said[-1].startswith("Not kept")
+    assert len(evening.said[-1]) < 150
+    assert not any("aaa" in table.rows_model().cell(table.rows_model().index(0, n)).text for n in range(4))
+    evening.section.show_day(TODAY)
+    assert evening.cell(table, "Assess", "day") == ""
+    assert evening.log().hours == ()
+
+
+def test_the_next_day_cannot_be_pressed_today_and_looks_so(evening):
+    later = evening.section.days.later
+    assert not later.isEnabled()
+    ours, usual = (later.icon().pixmap(18, mode).toImage() for mode in (QIcon.Mode.Disabled, QIcon.Mode.Normal))
+    assert ours != usual
+
+    def darkest(image):
+        seen = [image.pixelColor(x, y) for x in range(image.width()) for y in range(image.height())]
+        return min(one.lightness() for one in seen if one.alpha() > 200)
+
+    assert darkest(ours) > darkest(usual) + 40
 
 
 @pytest.mark.parametrize(("text", "minutes"), [("6h30", 390), ("12", 720), ("2h15", 135)])

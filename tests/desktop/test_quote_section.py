@@ -17,6 +17,7 @@ from pytestqt.qtbot import QtBot
 from db import tables
 from db.commands import quotes
 from db.commands.firm import change_firm
+from db.commands.survey import add_radon_test
 from db.queries.papers import issued_papers, paper_pdf
 from desktop.desk import Desk
 from desktop.pages.job_sections.quote import QuoteSection
@@ -24,7 +25,7 @@ from desktop.pages.job_sections.quote.line_card import LineCard
 from domain.money import format_money
 from domain.quoting.lines import QuoteDocument
 from domain.quoting.price import build_price
-from tests.db.quote_company import TODAY, QuoteCompany, make_quote_company
+from tests.db.quote_company import STARTED, TODAY, QuoteCompany, make_quote_company
 
 Key = Qt.Key
 
@@ -104,6 +105,7 @@ class Evening:
 @pytest.fixture
 def evening(qtbot: QtBot) -> Iterator[Evening]:
     shop = make_quote_company()
+    shop.do(add_radon_test, shop.job_id, "before", "charcoal canister", Decimal("7.1"), STARTED)
     yield Evening(qtbot, shop)
     shop.company.close()
 
@@ -492,3 +494,56 @@ def test_every_field_and_button_has_a_name(draft: Evening) -> None:
         if widget.isVisible() and not widget.accessibleName() and not widget.objectName().startswith("qt_")
     ]
     assert nameless == []
+
+
+def test_sending_asks_about_a_missing_result_and_about_what_costs_nothing(qtbot: QtBot) -> None:
+    shop = make_quote_company()
+    evening = Evening(qtbot, shop)
+    evening.section.begin(usual=False)
+    evening.shop.do(quotes.add_material, evening.section.editing.quote.id, None, Decimal(1), description="Bolts")
+    evening.section.refresh()
+    evening.press(evening.section.actions.send)
+    asked = evening.section.actions.follows
+    assert not evening.document.quote.frozen
+    assert "No radon result" in asked.text()
+    assert "At $0.00: Bolts" in asked.text()
+    evening.press(asked.findChild(QPushButton))
+    assert evening.document.quote.frozen
+    shop.company.close()
+
+
+def test_enter_after_a_kind_goes_to_its_price_and_an_amount_never_becomes_a_line(draft: Evening) -> None:
+    card = draft.section.lines.others
+    before = len(draft.document.others)
+    card.focus_first()
+    draft.type("elec", Key.Key_Return)
+    draft.type("280", Key.Key_Return)
+    (line,) = draft.document.others[before:]
+    assert (line.kind, line.description, line.unit_cost) == ("subcontractor", "Electrician", 280)
+    draft.bot.keyClicks(QApplication.focusWidget(), "3")
+    draft.type("00", Key.Key_Return)
+    assert len(draft.document.others) == before + 1
+    assert draft.editor().text() == "300"
+    assert "is an amount" in draft.editor().accessibleDescription()
+
+
+def test_less_than_nothing_is_not_reckoned_with_while_it_is_typed(draft: Evening) -> None:
+    shown = draft.total
+    line = draft.document.labour[0]
+    draft.edit(draft.section.lines.work, line.id, "quantity", "-40")
+    assert draft.total == shown
+
+
+@pytest.mark.parametrize("then", [Key.Key_Tab, Key.Key_Return])
+def test_a_word_that_fits_several_items_is_never_thrown_away(draft: Evening, then: Qt.Key) -> None:
+    card = draft.section.lines.materials
+    card.focus_first()
+    draft.type("membr", then)
+    model = card.model
+    cell = model.index(model.rowCount() - 1, model.column_of("item"))
+    focus = QApplication.focusWidget()
+    assert (isinstance(focus, QLineEdit) and focus.text() == "membr") or cell.data() == "membr"
+    assert "fits" in cell.data(Qt.ItemDataRole.AccessibleDescriptionRole)
+    card.table.setFocus()
+    card.table.edit_cell(model.id_at(model.rowCount() - 1), "item")
+    assert draft.editor().text() == "membr"

@@ -10,7 +10,7 @@ from PySide6.QtCore import Qt
 from db.commands.log import change_other_cost, log_other_cost, remove_other_cost
 from db.queries.log_page import LogPage
 from desktop.desk import Desk
-from desktop.pages.job_sections.log.entering import enter, pick
+from desktop.pages.job_sections.log.entering import enter, pick, tell_not_kept
 from desktop.pages.job_sections.log.log_table import LogTable, NewRow
 from desktop.widgets.cards import Card, label
 from desktop.widgets.table import Column, RowsModel
@@ -82,6 +82,7 @@ class CostsPanel(Card):
         """Show the costs of the page's day."""
         if self._page is None or (page.job.id, page.day) != (self._page.job.id, self._page.day):
             self._extra.clear()
+            tell_not_kept(self._desk, self.table.rows_model().let_go_refused())
         self._page = page
         self._fill()
         mile = format_unit_cost(page.rates.mile_cost)

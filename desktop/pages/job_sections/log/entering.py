@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from typing import TypeVar
 
 from db.company_file.problems import Refused
 from db.edit import Edit
 from desktop.desk import Desk
+from domain.choosing import NameList
 from domain.errors import NotUnderstood, as_typed
 
 Value = TypeVar("Value")
@@ -31,18 +32,13 @@ def enter(desk: Desk, label: str, work: Callable[[Edit], object], *, say: str = 
 
 
 def pick(words: str, named: Iterable[tuple[Value, str]]) -> Value:
-    """The one thing these words name: the whole name in any case, else the only one that contains them.
+    """The one thing these words name; raises NotUnderstood when nothing, or more than one, fits best."""
+    known = list(named)
+    return known[NameList([name for _, name in known]).choose(words)][0]
 
-    Raises NotUnderstood when nothing or more than one fits.
-    """
-    wanted = " ".join(words.casefold().split())
-    known = [(value, name.casefold()) for value, name in named]
-    whole = [value for value, name in known if name == wanted]
-    if whole:
-        return whole[0]
-    near = [value for value, name in known if wanted and wanted in name]
-    if len(near) == 1:
-        return near[0]
-    if near:
-        raise NotUnderstood(f"{as_typed(words)} fits {len(near)} of the list. Type more of it, or press Down.", words)
-    raise NotUnderstood(f"{as_typed(words)} is not in the list. Press Down to see what is.", words)
+
+def tell_not_kept(desk: Desk, texts: Sequence[str]) -> None:
+    """Say which texts stood refused in their cells when one turned to another day, and are not kept."""
+    if texts:
+        more = f" and {len(texts) - 1} more" if len(texts) > 1 else ""
+        desk.say(f"Not kept, for it could not be read: {as_typed(texts[0])}{more}.", "caution")

@@ -8,7 +8,7 @@ from db.commands.log import change_hours, log_hours, remove_hours
 from db.queries.log_page import LogPage
 from desktop.desk import Desk
 from desktop.pages.job_sections.log.cause_strip import CauseStrip
-from desktop.pages.job_sections.log.entering import enter, pick
+from desktop.pages.job_sections.log.entering import enter, pick, tell_not_kept
 from desktop.pages.job_sections.log.log_table import LogTable, NewRow
 from desktop.widgets.cards import Card, label
 from desktop.widgets.quoted_actual_bar import common_scale
@@ -92,6 +92,8 @@ class HoursPanel(Card):
             self.causes.close()
         if person_id != self._person_id:
             self._preview = None
+        if fresh or self._page is None or (page.day, person_id) != (self._page.day, self._person_id):
+            tell_not_kept(self._desk, self.table.rows_model().let_go_refused())
         self._page, self._person_id = page, person_id
         self._names = {task.id: task.name for task in page.lists.tasks}
         self._fill()

@@ -10,7 +10,7 @@ from PySide6.QtGui import QResizeEvent
 from db.commands.log import change_material, log_material, remove_material, use_as_quoted
 from db.queries.log_page import LogPage
 from desktop.desk import Desk
-from desktop.pages.job_sections.log.entering import enter, pick
+from desktop.pages.job_sections.log.entering import enter, pick, tell_not_kept
 from desktop.pages.job_sections.log.log_table import LogTable, NewRow
 from desktop.widgets.cards import Card, button, label
 from desktop.widgets.table import Column, RowsModel
@@ -90,6 +90,7 @@ class MaterialsPanel(Card):
         """Show the materials of the page's day; half-typed cells stay."""
         if self._page is None or (page.job.id, page.day) != (self._page.job.id, self._page.day):
             self._extra.clear()
+            tell_not_kept(self._desk, self.table.rows_model().let_go_refused())
         self._page = page
         self._items = {priced.item.id: priced for priced in page.items}
         self._fill()

@@ -9,12 +9,15 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QWidget
 
 from db.commands.quotes import move_line, remove_line
+from db.commands.quotes.checks import sensible_cost, sensible_minutes, sensible_quantity
+from db.company_file.problems import Refused
 from db.edit import Edit
 from desktop.pages.job_sections.quote.editing import Line, QuoteEditing
 from desktop.pages.job_sections.quote.lines_table import LineKeys, LinesTable
 from desktop.widgets.cards import Card, label, tool_button
 from desktop.widgets.table import Column, RowsModel
 from domain.errors import NotUnderstood
+from domain.quoting.lines import LabourLine
 from domain.quoting.typed import Values
 
 
@@ -24,7 +27,7 @@ class LineModel(RowsModel):
     def data(self, index: Any, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
         if role == Qt.ItemDataRole.EditRole and index.isValid():
             line = self.row_at(index)
-            if line is not None and line.id == 0:
+            if line is not None and line.id == 0 and not self.cell(index).problem:
                 return ""
         return super().data(index, role)
 
@@ -154,11 +157,20 @@ class LineCard(Card):
         stored = self._stored(line)
         try:
             typed = self.then(stored, self.values(stored, key, text))
-        except NotUnderstood:
+            self._sensible(typed)
+        except (NotUnderstood, Refused):
             typed = stored
         self._typed = None if typed == stored else typed
         self.model.set_rows(self.model.rows)
         self.editing.preview_line(self._typed)
+
+    def _sensible(self, typed: Any) -> None:
+        """What would be refused is not reckoned with while it is typed either. Raises Refused."""
+        sensible_quantity(self.editing.quote, typed.quantity)
+        if isinstance(typed, LabourLine):
+            sensible_minutes(self.editing.quote, typed.minutes)
+        else:
+            sensible_cost(typed.unit_cost)
 
     def shown(self, line: Any) -> Any:
         """The line with what is half typed: for the cells that follow from others, never for those one types in."""

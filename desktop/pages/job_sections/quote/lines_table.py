@@ -48,6 +48,8 @@ class LinesTable(RowsTable):
         super().__init__(model, name=name)
         self._first = first
         self.just_added = False
+        self.after_first: Callable[[Any], str] = lambda _row: ""
+        """For a line just picked, the column that Enter goes on to; "": the next one."""
         self.setSortingEnabled(False)
         self.horizontalHeader().setSectionsClickable(False)
         self.horizontalHeader().setSortIndicatorShown(False)
@@ -86,9 +88,16 @@ class LinesTable(RowsTable):
             area.ensureVisible(spot.x(), spot.y(), 0, 60)
 
     def _move_on(self, row_id: Any, key: str, move: str) -> None:
-        if self.just_added and key == self._first and move == "down":
-            move = "next"  # what was picked gets its quantity
+        picked = self.just_added and key == self._first and move == "down"
         self.just_added = False
+        if picked:
+            row = self.rows_model().row_at(self.rows_model().find(row_id))
+            if row is not None and (goal := self.after_first(row)):
+                self._beside.hide()
+                self.setFocus()
+                self.edit_cell(row_id, goal)
+                return
+            move = "next"  # what was picked gets its quantity
         super()._move_on(row_id, key, move)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:

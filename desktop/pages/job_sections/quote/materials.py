@@ -11,6 +11,7 @@ from desktop.pages.job_sections.quote.line_card import LineCard
 from desktop.widgets.table import Column
 from domain.dates import format_day_short
 from domain.money import format_money, format_unit_cost, line_cents
+from domain.quoting.doubts import costs_nothing
 from domain.quoting.lines import MaterialLine
 from domain.quoting.typed import Values, blank_material, material_then, material_values
 from domain.units import format_percent, format_quantity
@@ -47,6 +48,7 @@ class MaterialsCard(LineCard):
             "item": lambda line: "" if line.id else "ink_faint",
             "quantity": lambda _: "ink_soft",
             "unit_cost": lambda line: "over" if line.description and not line.unit_cost else "",
+            "cost": lambda line: "over" if line.description and costs_nothing(self.shown(line)) else "",
         }
 
     def tips(self) -> dict[str, Callable[[MaterialLine], str]]:

@@ -7,9 +7,11 @@ from typing import Any
 
 from db.commands.quotes import add_other, change_other
 from db.edit import Edit
+from desktop.pages.job_sections.quote.editing import QuoteEditing
 from desktop.pages.job_sections.quote.line_card import LineCard
 from desktop.widgets.table import Column
 from domain.money import format_money, format_unit_cost, line_cents
+from domain.quoting.doubts import costs_nothing
 from domain.quoting.lines import OtherLine
 from domain.quoting.typed import OTHER_WORDS, Values, blank_other, other_then, other_values
 from domain.units import format_quantity
@@ -20,27 +22,38 @@ class OthersCard(LineCard):
 
     kind, first, word = "other", "kind", "cost"
 
+    def __init__(self, editing: QuoteEditing, title: str, note: str) -> None:
+        super().__init__(editing, title, note)
+        self.table.after_first = lambda line: "quantity" if line.kind == "travel" else "unit_cost"
+
     def columns(self) -> list[Column]:
         return [
-            Column("kind", "Kind", width=150, editable=True, tooltip="Permit, subcontractor, equipment, travel, other"),
+            Column("kind", "Kind", width=150, editable=True,
+                   tooltip="Permit, subcontractor, equipment, travel; anything else: other dumpster"),
             Column("description", "What", stretch=2, editable=True),
             Column("quantity", "Quantity", "right", width=96, editable=True),
             Column("unit", "Unit", width=76, editable=True),
             Column("unit_cost", "Unit cost", "right", width=96, editable=True),
             Column("cost", "Cost", "right", width=96),
-        ]
+        ]  # fmt: skip
 
     def texts(self) -> dict[str, Callable[[OtherLine], Any]]:
         return {
             "kind": lambda line: OTHER_WORDS.get(line.kind, "Add a cost"),
             "quantity": lambda line: format_quantity(line.quantity) if line.kind else "",
             "unit": lambda line: line.unit if line.kind else "",
-            "unit_cost": lambda line: format_unit_cost(line.unit_cost) if line.kind else "",
+            "unit_cost": lambda line: (format_unit_cost(line.unit_cost) if line.unit_cost else "no price")
+            if line.kind
+            else "",
             "cost": lambda line: self._cost(self.shown(line)),
         }
 
     def tones(self) -> dict[str, Callable[[OtherLine], str]]:
-        return {"kind": lambda line: "" if line.id else "ink_faint"}
+        return {
+            "kind": lambda line: "" if line.id else "ink_faint",
+            "unit_cost": lambda line: "over" if line.kind and not self.shown(line).unit_cost else "",
+            "cost": lambda line: "over" if line.kind and costs_nothing(self.shown(line)) else "",
+        }
 
     def tips(self) -> dict[str, Callable[[OtherLine], str]]:
         words = "The firm's cost of a mile, from the Company page"

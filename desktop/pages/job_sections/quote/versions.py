@@ -25,6 +25,7 @@ from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import FlowLayout, Notice, button, label
 from desktop.widgets.form import DateField, TextField
 from domain.dates import format_day_short
+from domain.quoting.doubts import doubts_before_sending
 from domain.quoting.state import ACCEPTED, DECLINED, DRAFT, quote_name, quote_state, state_in_words
 
 
@@ -171,6 +172,17 @@ class Actions(QWidget):
         return quote_name(self.editing.quote)
 
     def _send(self) -> None:
+        """Send, or first ask about what may have been overlooked."""
+        page = self.editing.page
+        assert page is not None
+        names = {pick.task.id: pick.task.name for pick in page.picks.tasks}
+        doubts = doubts_before_sending(self.editing.document, tested=page.tested, task_names=names)
+        if doubts and not self.follows.text():
+            self.follows.set_words("caution", " ".join(doubts), ("Send it all the same", self._send_now))
+        else:
+            self._send_now()
+
+    def _send_now(self) -> None:
         self.editing.before_sending()
         quote_id, day, name = self.editing.quote.id, self.editing.desk.today(), self._name()
         said = f"{name} is marked as sent and stays as it is now"

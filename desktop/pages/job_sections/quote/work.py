@@ -17,6 +17,7 @@ from desktop.widgets.quoted_actual_bar import common_scale
 from desktop.widgets.table import Column
 from domain.job_price import LineCase
 from domain.money import format_money, labour_cents
+from domain.quoting.doubts import costs_nothing
 from domain.quoting.lines import LabourLine
 from domain.quoting.quantities import minutes_in_words
 from domain.quoting.typed import CREW_WORDS, Values, blank_labour, labour_then, labour_values
@@ -70,6 +71,7 @@ class WorkCard(LineCard):
             "task": lambda line: "" if line.id else "ink_faint",
             "why": lambda line: "ink_faint" if self.shown(line).override_minutes is not None else "ink_soft",
             "override": lambda line: _override_tone(self.shown(line)),
+            "cost": lambda line: "over" if line.task_id and costs_nothing(self.shown(line)) else "",
         }
 
     def tips(self) -> dict[str, Callable[[LabourLine], str]]:

@@ -1,0 +1,46 @@
+"""What somebody in a hurry would have overlooked: asked once before a quote is sent, never in the way of sending it."""
+
+from __future__ import annotations
+
+from domain.money import labour_cents, line_cents
+from domain.quoting.lines import LabourLine, MaterialLine, OtherLine, QuoteDocument
+
+NAMED = 3
+"""So many lines are named, the rest is a count."""
+
+
+def costs_nothing(line: LabourLine | MaterialLine | OtherLine) -> bool:
+    """True for a line that was begun and counts as $0.00; a line of no quantity at all was meant so."""
+    if not line.quantity:
+        return False
+    if isinstance(line, LabourLine):
+        return not labour_cents(line.minutes, line.rate_cents)
+    return not line_cents(line.quantity, line.unit_cost)
+
+
+def doubts_before_sending(document: QuoteDocument, *, tested: bool, task_names: dict[int, str]) -> list[str]:
+    """Sentences about lines and options at $0.00 and about a missing radon result; empty when nothing is doubtful.
+
+    `tested`: a radon test of this job is recorded. Only a proposal answers to a result.
+    """
+    lines = (*document.labour, *document.materials, *document.others)
+    free = [_name(line, task_names) for line in lines if costs_nothing(line)]
+    empty = [
+        option.name for option in document.options
+        if not any(line.option_id == option.id and not costs_nothing(line) for line in lines)
+    ]  # fmt: skip
+    said = []
+    if document.quote.kind == "proposal" and not tested:
+        said.append("No radon result is recorded for this job, so the proposal answers to none.")
+    if free:
+        more = f" and {len(free) - NAMED} more" if len(free) > NAMED else ""
+        said.append(f"At $0.00: {', '.join(free[:NAMED])}{more}.")
+    if empty:
+        said.append(f"Nothing is priced in the option {' and '.join(empty[:NAMED])}.")
+    return said
+
+
+def _name(line: LabourLine | MaterialLine | OtherLine, task_names: dict[int, str]) -> str:
+    if isinstance(line, LabourLine):
+        return task_names.get(line.task_id, "a line of work")
+    return line.description or ("a cost" if isinstance(line, OtherLine) else "a material")
