@@ -15,6 +15,7 @@ from db.company_file.company import Company
 from db.company_file.problems import CompanyProblem, Refused
 from db.edit import Edit
 from desktop import clock, log_file
+from desktop.draft_shelf import DraftShelf
 from desktop.errands import Errand
 
 Result = TypeVar("Result")
@@ -41,6 +42,7 @@ class Desk(QObject):
     def __init__(self, company: Company, today: Callable[[], date] = clock.today) -> None:
         super().__init__()
         self.company = company
+        self.drafts = DraftShelf()  # the window puts the one of this computer here
         self._today = today
 
     def today(self) -> date:

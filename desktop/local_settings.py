@@ -70,6 +70,11 @@ class LocalSettings:
     def geometry(self, saved: bytes) -> None:
         self._put("geometry", saved.hex())
 
+    @property
+    def drafts_path(self) -> Path:
+        """Where what was begun and not added is kept."""
+        return self._path.with_name("drafts.json")
+
     def _put(self, name: str, value: object) -> None:
         self._values[name] = value
         if self._path is None:

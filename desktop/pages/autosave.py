@@ -17,6 +17,7 @@ from PySide6.QtWidgets import QLineEdit, QVBoxLayout, QWidget
 from db.company_file.problems import Refused
 from db.edit import Edit
 from desktop.desk import Desk
+from desktop.widgets.half import saves_itself
 
 Write = Callable[[Edit, Any], object]
 
@@ -30,6 +31,7 @@ class Autosave:
 
     def bind(self, field: Any, label: str | Callable[[], str], write: Write) -> Any:
         """Save the field whenever a different value is committed, under this label; returns the field."""
+        saves_itself(field)
         field.edited.connect(lambda value: self._save(field, label() if callable(label) else label, write, value))
         return field
 

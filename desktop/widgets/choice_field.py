@@ -14,13 +14,14 @@ from collections.abc import Sequence
 from typing import Any
 
 from PySide6.QtCore import QEvent, QObject, QRectF, QSize, QStringListModel, Qt, Signal
-from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QPainter, QPaintEvent, QPen, QWheelEvent
+from PySide6.QtGui import QColor, QFocusEvent, QHideEvent, QKeyEvent, QPainter, QPaintEvent, QPen, QWheelEvent
 from PySide6.QtWidgets import QCheckBox, QComboBox, QPlainTextEdit, QSizePolicy, QWidget
 
 from desktop.look.icons import paint_icon
 from desktop.look.theme import current_tokens
 from desktop.widgets.as_typed import AsTyped
 from desktop.widgets.fields import mark_wrong
+from desktop.widgets.half import watch
 from desktop.widgets.word_list import WordList
 from domain.choosing import WHOLE, NameList
 from domain.errors import NotUnderstood, as_typed
@@ -48,6 +49,7 @@ class ChoiceField(QComboBox):
         self._names = NameList(())
         self._labels = QStringListModel(self)  # ten thousand customers are offered as fast as ten
         self._problem = ""
+        self.touched = False
         self.setModel(self._labels)
         self.setEditable(True)
         self.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
@@ -58,7 +60,7 @@ class ChoiceField(QComboBox):
         self._offered = WordList(self.lineEdit())
         self.setCompleter(self._offered)
         self.set_choices(choices)
-        self.activated.connect(lambda row: self._take(self._values[row]))
+        self.activated.connect(lambda row: self._take(self._values[row], by_hand=True))
         self._offered.activated[str].connect(self._completed)
         self.lineEdit().editingFinished.connect(self.commit)
         self.lineEdit().textEdited.connect(self._typing)
@@ -97,9 +99,18 @@ class ChoiceField(QComboBox):
 
     def reset(self, value: Any = None) -> None:
         """Choose `value` and forget what was typed."""
+        self.touched = False
+        watch().untouch(self)
         self._value = value
         self._put(value)
         self._set_problem("")
+
+    def retype(self, text: str) -> None:
+        """Put words in as if they had just been typed, and commit them where they name a choice."""
+        self.lineEdit().setText(text)
+        self.lineEdit().setModified(True)
+        self._typing(text)
+        self.commit()
 
     def problem(self) -> str:
         """What is wrong with the words in the field; empty when nothing is."""
@@ -146,16 +157,23 @@ class ChoiceField(QComboBox):
     def _completed(self, label: str) -> None:
         row = self.findText(label)
         if row >= 0:
-            self._take(self._values[row])
+            self._take(self._values[row], by_hand=True)
+
+    def _touch(self) -> None:
+        self.touched = True
+        watch().touch(self)
 
     def _typing(self, words: str) -> None:
+        self._touch()
         row = self._row_of(words.strip()) if words.strip() else -1
         if row >= 0:
             self._set_problem("")
             self.typed.emit(self._values[row])
 
-    def _take(self, value: Any) -> None:
+    def _take(self, value: Any, by_hand: bool = False) -> None:
         changed = value != self._value
+        if by_hand and changed:
+            self._touch()
         self._value = value
         self._put(value)
         self._set_problem("")
@@ -183,6 +201,11 @@ class ChoiceField(QComboBox):
     def setAccessibleName(self, name: str) -> None:
         super().setAccessibleName(name)
         self.lineEdit().setAccessibleName(name)
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        super().hideEvent(event)
+        if self.touched and not event.spontaneous():
+            watch().hid(self)
 
     def wheelEvent(self, event: Any) -> None:
         event.ignore()  # scrolling a page must not change what was chosen
@@ -290,6 +313,7 @@ class NotesField(QPlainTextEdit):
     def __init__(self, placeholder: str = "", lines: int = 3, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._value, self._lines = "", lines
+        self.touched = False
         self.setPlaceholderText(placeholder)
         self.setTabChangesFocus(True)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)  # words wrap; a bar would hide a line
@@ -310,12 +334,19 @@ class NotesField(QPlainTextEdit):
 
     def reset(self, value: Any = None) -> None:
         """Show `value` and forget what was typed."""
+        self.touched = False
+        watch().untouch(self)
         self._value = value or ""
         if self.toPlainText() != self._value:
             blocked = self.blockSignals(True)
             self.setPlainText(self._value)
             self.blockSignals(blocked)
         self._fit()
+
+    def retype(self, text: str) -> None:
+        """Put words in as if they had just been typed."""
+        self.setPlainText(text)
+        self.commit()
 
     def problem(self) -> str:
         """Always empty: words are never wrong."""
@@ -331,6 +362,8 @@ class NotesField(QPlainTextEdit):
         return True
 
     def _changed(self) -> None:
+        self.touched = True
+        watch().touch(self)
         self._fit()
         self.typed.emit(self.toPlainText())
 
@@ -341,6 +374,11 @@ class NotesField(QPlainTextEdit):
     def resizeEvent(self, event: Any) -> None:
         super().resizeEvent(event)
         self._fit()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        super().hideEvent(event)
+        if self.touched and not event.spontaneous():
+            watch().hid(self)
 
     def focusOutEvent(self, event: QFocusEvent) -> None:
         super().focusOutEvent(event)

@@ -27,10 +27,11 @@ from decimal import Decimal
 from typing import Any
 
 from PySide6.QtCore import QRect, Qt, Signal
-from PySide6.QtGui import QColor, QFocusEvent, QKeyEvent, QPainter, QPaintEvent
+from PySide6.QtGui import QColor, QFocusEvent, QHideEvent, QKeyEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QLineEdit, QWidget
 
 from desktop.look.theme import current_tokens
+from desktop.widgets.half import watch
 from domain.errors import NotUnderstood
 from domain.money import format_money, parse_money
 from domain.units import (
@@ -79,6 +80,7 @@ class TypedField(QLineEdit):
         self._problem = ""
         self._reading = ""
         self._right = right
+        self.touched = False
         self.setPlaceholderText(placeholder)
         if right:
             self.setAlignment(Qt.AlignmentFlag.AlignRight)
@@ -98,9 +100,18 @@ class TypedField(QLineEdit):
 
     def reset(self, value: Any = None) -> None:
         """Show `value` and forget what was typed."""
+        self.touched = False
+        watch().untouch(self)
         self._value = self.empty_value if value is None else value
         self._put(self._shown(self._value))
         self._set_problem("")
+
+    def retype(self, text: str) -> None:
+        """Put words in as if they had just been typed, and commit them where they can be read."""
+        self.setText(text)
+        self.setModified(True)
+        self._typing(text)
+        self.commit()
 
     def clear(self) -> None:
         """Empty the field, value and text."""
@@ -162,6 +173,8 @@ class TypedField(QLineEdit):
             self.setCursorPosition(place)
 
     def _typing(self, text: str) -> None:
+        self.touched = True
+        watch().touch(self)
         try:
             value = self._read()
         except NotUnderstood:
@@ -180,6 +193,11 @@ class TypedField(QLineEdit):
         mark_wrong(self, bool(text))
         self.setAccessibleDescription(text)
         self.problem_changed.emit(text)
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        super().hideEvent(event)
+        if self.touched and not event.spontaneous():
+            watch().hid(self)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         super().focusInEvent(event)

@@ -145,6 +145,10 @@ class Saved(QWidget):
         """Say when it was last saved; `at` is the time as it is to be read."""
         self._say(f"Saved {at}", "good")
 
+    def show_half(self, text: str) -> None:
+        """Say that something typed is not added yet."""
+        self._say(text if len(text) <= 44 else f"{text[:43]}…", "caution")
+
     def show_problem(self, text: str) -> None:
         """Say that it was not saved."""
         self._say(text, "error")

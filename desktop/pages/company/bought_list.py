@@ -41,7 +41,9 @@ class BoughtList(QWidget):
         self.quantity = TypedField(parse_quantity, format_quantity, placeholder="How many", right=True)
         self.cost = TypedField(parse_unit_cost, format_unit_cost, placeholder="$ for one", right=True)
         self.receipt = TextField("Receipt")
-        self.add_row = AddRow([self.item, self.quantity, self.cost, self.receipt], "Add", self._add)
+        self.add_row = AddRow(
+            [self.item, self.quantity, self.cost, self.receipt], "Add", self._add, draft=(self.desk, "purchase")
+        )
         self.table = self._make_table()
         self.back = button("Take back", self.take_back, "quiet", "undo")
         self.as_price = button("Take as new price", self.take_price, "quiet", "money")

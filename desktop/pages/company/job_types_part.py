@@ -46,7 +46,7 @@ class JobTypesPart(Part):
                 Column("used", "Jobs", "right", width=58),
             ],
             "Job types",
-            add_row=AddRow([self.new_name], "Add", self._add),
+            add_row=AddRow([self.new_name], "Add", self._add, draft=(self.desk, "job type")),
             text={
                 "margin_percent": lambda kind: "firm's" if kind.margin_percent is None
                 else format_percent(kind.margin_percent),

@@ -9,14 +9,15 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QKeySequence, QShortcut
+from PySide6.QtCore import Qt, QTimer, Signal
+from PySide6.QtGui import QKeySequence, QShortcut, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from db.edit import Edit
 from desktop.desk import Desk
 from desktop.pages.company.part import attempt
 from desktop.pages.company.problem_line import ProblemLine
+from desktop.pages.drafts import Draft
 from desktop.widgets.cards import Notice, button, label, tool_button
 from desktop.widgets.form import SwitchField
 from desktop.widgets.table import Column, RowsModel, RowsTable
@@ -182,8 +183,9 @@ class AddRow(QWidget):
     """
 
     def __init__(
-        self, fields: Sequence[QWidget], text: str, add: Callable[[], str | tuple[str, QWidget] | None], wide: int = 0
-    ) -> None:
+        self, fields: Sequence[QWidget], text: str, add: Callable[[], str | tuple[str, QWidget] | None], wide: int = 0,
+        draft: tuple[Desk, str] | None = None,
+    ) -> None:  # fmt: skip
         super().__init__()
         self.fields, self._add = list(fields), add
         self.button = button(text, self.try_to_add, icon_name="plus")
@@ -195,12 +197,21 @@ class AddRow(QWidget):
             entry: Any = one.lineEdit() if hasattr(one, "lineEdit") else one
             entry.returnPressed.connect(self.try_to_add)
         line.addWidget(self.button)
+        self.draft = Draft(draft[0], draft[1], {str(n): one for n, one in enumerate(self.fields)}) if draft else None
+        self._begun = False
         self.problem = ProblemLine(self.fields)
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
         box.setSpacing(4)
         box.addLayout(line)
         box.addWidget(self.problem)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """What was begun on another evening comes back once the lists to choose from are there."""
+        super().showEvent(event)
+        if not self._begun and self.draft is not None:
+            self._begun = True
+            QTimer.singleShot(0, self, self.draft.turn)
 
     def try_to_add(self) -> None:
         """Add what was typed; the first field is ready for the next one."""

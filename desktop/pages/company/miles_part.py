@@ -49,7 +49,9 @@ class MilesPart(Part):
         self.miles = QuantityField("mi", required=True)
         self.miles.setPlaceholderText("Miles")
         self.purpose, self.route = TextField("What for"), TextField("From and to")
-        self.add_row = AddRow([self.purpose, self.day, self.miles, self.route], "Add", self._add)
+        self.add_row = AddRow(
+            [self.purpose, self.day, self.miles, self.route], "Add", self._add, draft=(self.desk, "drive")
+        )
         self.table = RowsTable(self._model(), "Miles of the year")
         self.table.set_empty("No miles in this year", "Type the first drive above, or log miles on a job.")
         self.remove = button("Take out", self.remove_current, "quiet", "trash", "Delete")

@@ -46,7 +46,7 @@ class NamedListPart(Part):
         self._which, self._read, self._add_command, self._noun = which, read, add, noun
         self._used: dict[int, int] = {}
         self.new_name = TextField(f"Another {noun}")
-        self.add_row = AddRow([self.new_name], "Add", self._add)
+        self.add_row = AddRow([self.new_name], "Add", self._add, draft=(self.desk, f"new {self._which}"))
         self.list = ListTable(
             desk,
             list_verbs(which, noun, self._change),

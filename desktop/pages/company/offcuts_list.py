@@ -38,7 +38,7 @@ class OffcutsList(QWidget):
         self.size.setAccessibleName("Size of the offcut")
         self.length = TypedField(offcut_feet, _shown, placeholder="Length, as 4'6\"", right=True)
         self.length.setAccessibleName("Length of the offcut")
-        self.add_row = AddRow([self.size, self.length], "Add", self._add)
+        self.add_row = AddRow([self.size, self.length], "Add", self._add, draft=(self.desk, "offcut"))
         self.table = self._make_table()
         self.away = button("Throw away", self.throw_away, "quiet", "trash", "No longer on the truck (Delete)")
         self.shortest = TypedField(offcut_feet, _shown, right=True)

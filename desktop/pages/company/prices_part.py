@@ -81,7 +81,10 @@ class PricesPart(Part):
                 Column("change", "Before", "right", width=84, tooltip="The price before this one"),
             ],
             "Price list",
-            add_row=AddRow([self.new_code, self.new_name, self.new_unit, self.new_cost], "Add", self._add, wide=1),
+            add_row=AddRow(
+                [self.new_code, self.new_name, self.new_unit, self.new_cost], "Add", self._add, wide=1,
+                draft=(self.desk, "item of the price list"),
+            ),
             text={
                 "code": lambda row: row.item.code,
                 "name": lambda row: row.item.name,

@@ -32,7 +32,7 @@ class SuppliersPart(Part):
                 Column("items", "Items", "right", width=76),
             ],
             "Suppliers",
-            add_row=AddRow([self.new_name, self.new_phone], "Add", self._add),
+            add_row=AddRow([self.new_name, self.new_phone], "Add", self._add, draft=(self.desk, "supplier")),
             text={"items": lambda supplier: str(self._items.get(supplier.id, "–"))},
             sort_key={"items": lambda supplier: self._items.get(supplier.id, 0)},
         )

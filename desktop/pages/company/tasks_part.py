@@ -65,7 +65,9 @@ class TasksPart(Part):
                 Column("used", "Used", "right", width=58, tooltip="How often it is quoted or logged"),
             ],
             "Labor tasks",
-            add_row=AddRow([self.new_name, self.new_unit, self.new_minutes], "Add", self._add),
+            add_row=AddRow(
+                [self.new_name, self.new_unit, self.new_minutes], "Add", self._add, draft=(self.desk, "labor task")
+            ),
             text={
                 "standard_minutes": lambda task: format_quantity(task.standard_minutes, "min"),
                 "used": lambda task: str(self._used.get(task.id, "–")),

@@ -11,8 +11,10 @@ from desktop.desk import Desk
 from desktop.look.icons import paint_icon
 from desktop.look.theme import current_tokens
 from desktop.pages.autosave import Autosave, Line, LineList
+from desktop.pages.drafts import Draft
 from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import button, label, tool_button
+from desktop.widgets.error_line import ErrorLine
 from desktop.widgets.form import TextField
 from domain.people import Contact
 
@@ -45,8 +47,8 @@ class ContactLine(Line):
         self.called = TextField("home, work, evenings…")
         self.called.setAccessibleName(f"What this {word.lower()} is called")
         self.called.setMaximumWidth(190)
-        self.problem = label("", "small", "error", wrap=True)
-        self.problem.hide()
+        self.draft = Draft(desk, "phone or email", {"entry": self.entry}, lambda: self._customer_id)
+        self.problem = ErrorLine()
         saver.bind(self.value, f"Change {word.lower()}", lambda edit, v: change_contact(edit, contact.id, value=v))
         saver.bind(self.called, f"Name a {word.lower()}", lambda edit, v: change_contact(edit, contact.id, label=v))
         self.value.problem_changed.connect(self._show_problem)
@@ -73,8 +75,7 @@ class ContactLine(Line):
         self._saver.show(self.called, record.label)
 
     def _show_problem(self, text: str) -> None:
-        self.problem.setText(text)
-        self.problem.setVisible(bool(text))
+        self.problem.say(text)
 
 
 class ContactList(QWidget):
@@ -111,6 +112,7 @@ class ContactList(QWidget):
         if customer_id != self._customer_id:
             self._customer_id = customer_id
             self.entry.reset()
+            self.draft.turn()
             self._say("")
         self.none_yet.setVisible(not contacts)
         self.lines.show_records(contacts)

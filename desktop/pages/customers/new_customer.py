@@ -12,6 +12,7 @@ from db.commands.people import add_contact, add_customer, add_property
 from db.edit import Edit
 from desktop.desk import Desk
 from desktop.pages.autosave import Autosave
+from desktop.pages.drafts import Draft
 from desktop.pages.duplicate_hints import DuplicateHints
 from desktop.pages.tab_order import EyeOrder
 from desktop.widgets.cards import Card, Notice, PageHead, button, scroll_page
@@ -43,9 +44,12 @@ class NewCustomer(QWidget):
         self.note = form.add("Note", NotesField("anything said on the phone", lines=2), wide=True)
         for field in (self.name, self.phone, self.mail, self.street):
             field.textChanged.connect(lambda *_: self.hints.look(self.traits()))
+        names = ("name", "phone", "mail", "street", "town", "region", "postcode", "note")
+        self.draft = Draft(desk, "new customer", {name: getattr(self, name) for name in names})
         self._arrange()
         EyeOrder(self).apply()
         self._clear()
+        self.draft.turn()
 
     def _arrange(self) -> None:
         card = Card()

@@ -16,8 +16,10 @@ from db.photo_folder import kept_path, photo_folder
 from db.queries.closeout import attachment_named
 from desktop.desk import Desk
 from desktop.pages.autosave import Autosave, Line, LineList
+from desktop.pages.drafts import Draft
 from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import button, label, set_tone, tool_button
+from desktop.widgets.error_line import ErrorLine
 from desktop.widgets.form import ChoiceField, DateField, Form, RadonField, TextField, TypedField
 from domain.calendar.hours import parse_clock
 from domain.calendar.visits import clock
@@ -215,14 +217,14 @@ class RadonTests(QWidget):
         self.fields = _fields(form, desk, self._unit)
         self.result, self.purpose, self.device = (self.fields[name] for name in ("result", "purpose", "device"))
         self.ended, self.place, self.started = (self.fields[name] for name in ("ended_on", "place", "started_on"))
-        self.problem = label("", "small", "error", wrap=True)
-        self.problem.hide()
+        self.draft = Draft(desk, "radon test", self.fields, lambda: self._job_id)
+        self.problem = ErrorLine()
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(8)
         self.another = button("Another test", self._open_entry, "quiet", "plus")
         self.add = button("Add test", self.add_entry, icon_name="plus")
-        for part in (self.none_yet, self.lines, self.another, self.form, self.problem, self.add):
+        for part in (self.none_yet, self.lines, self.another, self.form, self.add, self.problem):
             column.addWidget(part)
 
     def show_tests(
@@ -237,7 +239,7 @@ class RadonTests(QWidget):
             self._job_id = job_id
             self._clear()
             self.purpose.reset("before" if not tests else "after")
-            self._show_entry(not tests)
+            self._show_entry(self.draft.turn() or not tests)
         self.none_yet.setVisible(not tests)
         self.lines.show_records(tests)
 
@@ -259,8 +261,7 @@ class RadonTests(QWidget):
         reason = self._saver.refusal("Add a radon test", lambda edit: add_radon_test(
             edit, self._job_id, **given, **words, today=self._desk.today()
         ))  # fmt: skip
-        self.problem.setText(reason)
-        self.problem.setVisible(bool(reason))
+        self.problem.say(reason)
         if not reason:
             self._clear()
             self.purpose.reset("after")
@@ -281,4 +282,4 @@ class RadonTests(QWidget):
             if name != "purpose":
                 field.reset("" if name == "closed_house" else None)
         self.form.clear_errors()
-        self.problem.hide()
+        self.problem.say("")

@@ -15,8 +15,10 @@ from db.commands.jobs import (
 )
 from desktop.desk import Desk
 from desktop.pages.autosave import Autosave, Line, LineList
+from desktop.pages.drafts import Draft
 from desktop.pages.states import SOON_DAYS
 from desktop.widgets.cards import button, label, set_tone, tool_button
+from desktop.widgets.error_line import ErrorLine
 from desktop.widgets.form import ChoiceField, DateField, TextField
 from domain.jobs import PARTY_ROLES, Deadline, Party, days_left
 
@@ -75,7 +77,8 @@ class DeadlineList(QWidget):
         self.reason = ChoiceField([(why, why) for why in REASONS], "why: closing date…", allow_new=True)
         self.reason.setMinimumContentsLength(6)
         self.reason.setAccessibleName("Reason of a new deadline")
-        self.problem = _problem_line()
+        self.draft = Draft(desk, "deadline", {"day": self.day, "reason": self.reason}, lambda: self._job_id)
+        self.problem = ErrorLine()
         row = QHBoxLayout()
         row.addWidget(self.reason, 1)
         row.addWidget(button("Add", self.add_entry, icon_name="plus"))
@@ -91,18 +94,19 @@ class DeadlineList(QWidget):
             self._job_id = job_id
             self.day.reset()
             self.reason.reset()
-            _say(self.problem, "")
+            self.draft.turn()
+            self.problem.say("")
         self.lines.show_records(records)
 
     def add_entry(self) -> None:
         """Add what stands in the entry."""
         if not self.day.commit() or not self.reason.commit() or self.day.value() is None:
-            _say(self.problem, self.day.problem() or "Type the day first, for example 6/12.")
+            self.problem.say(self.day.problem() or "Type the day first, for example 6/12.")
             self.day.setFocus()
             return
         due, why = self.day.value(), self.reason.value() or ""
         reason = self._saver.refusal(f"Add deadline {why}", lambda edit: add_deadline(edit, self._job_id, due, why))
-        _say(self.problem, reason)
+        self.problem.say(reason)
         if reason:
             self.reason.setFocus()
         else:
@@ -160,7 +164,8 @@ class PartyList(QWidget):
         self.name = TextField("name")
         self.name.setAccessibleName("Name of a new person")
         self.name.returnPressed.connect(self.add_entry)
-        self.problem = _problem_line()
+        self.draft = Draft(desk, "person with a part", {"role": self.role, "name": self.name}, lambda: self._job_id)
+        self.problem = ErrorLine()
         row = QHBoxLayout()
         row.addWidget(self.role, 1)
         row.addWidget(self.name, 1)
@@ -176,18 +181,19 @@ class PartyList(QWidget):
             self._job_id = job_id
             self.role.reset()
             self.name.reset()
-            _say(self.problem, "")
+            self.draft.turn()
+            self.problem.say("")
         self.lines.show_records(records)
 
     def add_entry(self) -> None:
         """Add what stands in the entry."""
         if not self.role.commit() or self.role.value() is None:
-            _say(self.problem, "Choose the part first: buyer, seller, an agent, inspector…")
+            self.problem.say("Choose the part first: buyer, seller, an agent, inspector…")
             self.role.setFocus()
             return
         role, name = self.role.value(), self.name.text().strip()
         reason = self._saver.refusal(f"Add {role} {name}", lambda edit: add_party(edit, self._job_id, role, name))
-        _say(self.problem, reason)
+        self.problem.say(reason)
         if reason:
             self.name.setFocus()
         else:
@@ -201,14 +207,3 @@ def _column(widget: QWidget) -> QVBoxLayout:
     column.setContentsMargins(0, 0, 0, 0)
     column.setSpacing(6)
     return column
-
-
-def _problem_line() -> QWidget:
-    made = label("", "small", "error", wrap=True)
-    made.hide()
-    return made
-
-
-def _say(line: QWidget, text: str) -> None:
-    line.setText(text)  # type: ignore[attr-defined]
-    line.setVisible(bool(text))

@@ -12,8 +12,10 @@ from db.commands.defects import answer_defect, change_defect, forget_offer, note
 from db.queries.closeout import CloseoutPage
 from desktop.desk import JOBS, Desk
 from desktop.pages.autosave import Autosave
+from desktop.pages.drafts import Draft
 from desktop.pages.job_sections.money.asking import AskCard
 from desktop.widgets.cards import Card, button, label, tool_button
+from desktop.widgets.error_line import ErrorLine
 from desktop.widgets.form import Form, MoneyField, TextField
 from desktop.widgets.full_table import FullTable
 from desktop.widgets.table import Column, RowsModel
@@ -43,8 +45,8 @@ class DefectsCard(Card):
             "price_cents": self.form.add("Price to put right", MoneyField()),
         }
         self.fields["place"].setAccessibleName("Where the defect is")  # the tests of the page have a Where of their own
-        self.problem = label("", "small", "error", wrap=True)
-        self.problem.hide()
+        self.draft = Draft(desk, "defect", self.fields, lambda: self._job_id)
+        self.problem = ErrorLine()
         self.new = button("Note the defect", self.add_defect, "plain", "plus")
         self.offer = button("Offer in the quote", self.offer_chosen, "plain", "note",
                             tip="Chosen defects become lines of the draft, or of a change order")  # fmt: skip
@@ -61,9 +63,10 @@ class DefectsCard(Card):
             line.addWidget(one)
         line.addStretch(1)
         line.addWidget(self.remove)
-        for part in (self.none_yet, self.table, line, self.asking, self.form, self.problem):
+        for part in (self.none_yet, self.table, line, self.asking, self.form):
             self.add(part)
         self.body.addWidget(self.new, 0, Qt.AlignmentFlag.AlignLeft)
+        self.add(self.problem)
         self.table.selectionModel().selectionChanged.connect(lambda *_: self._show_verbs())
 
     def _model(self) -> RowsModel:
@@ -92,6 +95,7 @@ class DefectsCard(Card):
             self._job_id = page.facts.job.id
             self.asking.hide()
             self._clear()
+            self.draft.turn()
         self.table.rows_model().set_rows(list(page.facts.defects))
         self.none_yet.setVisible(not page.facts.defects)
         for one in (self.table, self.offer, self.remove, *self.verbs.values()):
@@ -107,8 +111,7 @@ class DefectsCard(Card):
             edit, self._job_id, given["description"], self.desk.today(), place=given["place"], rule=given["rule"],
             price_cents=given["price_cents"], today=self.desk.today(),
         ))  # fmt: skip
-        self.problem.setText(reason)
-        self.problem.setVisible(bool(reason))
+        self.problem.say(reason)
         if not reason:
             self._clear()
             self.table.select_id(self.table.rows_model().rows[-1].id)  # it can be answered for at once
@@ -179,4 +182,4 @@ class DefectsCard(Card):
         for field in self.fields.values():
             field.reset()
         self.form.clear_errors()
-        self.problem.hide()
+        self.problem.say("")

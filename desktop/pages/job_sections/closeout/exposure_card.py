@@ -12,7 +12,9 @@ from db.commands.exposure import log_exposure, remove_exposure
 from db.queries.closeout import CloseoutPage, OfferedHours
 from desktop.desk import Desk
 from desktop.pages.autosave import Autosave
+from desktop.pages.drafts import Draft
 from desktop.widgets.cards import Card, button, label, tool_button
+from desktop.widgets.error_line import ErrorLine
 from desktop.widgets.form import ChoiceField, DateField, DurationField, Form, PercentField, RadonField, TextField
 from desktop.widgets.full_table import FullTable
 from desktop.widgets.table import Column, RowsModel
@@ -47,8 +49,8 @@ class ExposureCard(Card):
             "level_from": self.form.add("Level from", TextField("measured at work, or the test before")),
             "equilibrium_percent": self.form.add("Equilibrium", PercentField(required=True)),
         }
-        self.problem = label("", "small", "error", wrap=True)
-        self.problem.hide()
+        self.draft = Draft(desk, "exposure", self.fields, lambda: self._job_id)
+        self.problem = ErrorLine()
         self.new = button("Note exposure", self.add_entry, "plain", "plus")
         self.remove = tool_button("trash", "Remove this exposure", self._remove)
         self.formula = label("", "small", "soft", wrap=True)
@@ -56,7 +58,7 @@ class ExposureCard(Card):
         line.addWidget(self.new, 0, Qt.AlignmentFlag.AlignLeft)
         line.addStretch(1)
         line.addWidget(self.remove)
-        for part in (self.sums, self.none_yet, self.table, self.offers, self.form, self.problem, line, self.formula):
+        for part in (self.sums, self.none_yet, self.table, self.offers, self.form, line, self.problem, self.formula):
             self.add(part)
 
     def _model(self) -> RowsModel:
@@ -103,6 +105,7 @@ class ExposureCard(Card):
         self.fields["level"].set_unit(page.facts.firm.radon_unit)
         if fresh:
             self._clear()
+            self.draft.turn()
         self.table.rows_model().set_rows(page.entries)
         self.table.setVisible(bool(page.entries))
         self.remove.setVisible(bool(page.entries))
@@ -123,8 +126,7 @@ class ExposureCard(Card):
         reason = self._saver.refusal("Note exposure", lambda edit: log_exposure(
             edit, job_id=self._job_id, today=self.desk.today(), **given
         ))  # fmt: skip
-        self.problem.setText(reason)
-        self.problem.setVisible(bool(reason))
+        self.problem.say(reason)
         if not reason:
             self._clear()
 
@@ -169,4 +171,4 @@ class ExposureCard(Card):
             if page.people:
                 self.fields["person_id"].reset(page.people[0].id)
         self.form.clear_errors()
-        self.problem.hide()
+        self.problem.say("")

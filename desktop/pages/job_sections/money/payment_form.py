@@ -11,6 +11,7 @@ from db.commands import billing
 from db.queries.billing.same_payment import same_payments
 from desktop.desk import Desk
 from desktop.pages.autosave import Autosave
+from desktop.pages.drafts import Draft
 from desktop.pages.job_sections.money.asking import all_there
 from desktop.widgets.cards import Notice, button, label
 from desktop.widgets.form import ChoiceField, DateField, Form, MoneyField, TextField
@@ -44,6 +45,11 @@ class PaymentForm(QWidget):
         self.means = self.form.add("By", ChoiceField(list(MEANS.items()), required=True))
         self.reference = self.form.add("Reference", TextField("check, escrow or transfer number"))
         self.payer = self.form.add("Paid by", TextField("the customer, unless written here"))
+        self.draft = Draft(
+            desk, "payment",
+            {"amount": self.amount, "received": self.received, "reference": self.reference, "payer": self.payer},
+            lambda: (self._customer_id, self._job_id) if self._customer_id else None,
+        )  # fmt: skip
         self.offer = label("", "small", "soft", wrap=True)
         self.problem = Notice("caution")
         self.enter = button("Take payment", self.take, "primary", "check", "Enter in any line does it")
@@ -77,6 +83,7 @@ class PaymentForm(QWidget):
         self._customer_id, self._job_id, self._owed = customer_id, job_id, owed
         if fresh:
             self._clear()
+            self.draft.turn()
         elif key != self._key and not self.amount.isModified():
             self._offer_usual()
         if self.received.value() == self._offered_day != self._desk.today():  # left open overnight

@@ -1,0 +1,53 @@
+"""Where drafts are kept between two evenings: a small file on this computer, beside the window's settings."""
+
+from __future__ import annotations
+
+import json
+import os
+from pathlib import Path
+
+Words = dict[str, str]
+
+
+class DraftShelf:
+    """Drafts of one firm in a small file on this computer, readable by its owner alone; lost or odd: no drafts."""
+
+    def __init__(self, path: Path | None = None, firm: str = "") -> None:
+        self._path, self._firm = path, firm
+        self._all: dict[str, dict[str, Words]] = {}
+        if path is not None:
+            try:
+                read = json.loads(path.read_text("utf-8"))
+                self._all = read if isinstance(read, dict) else {}
+            except (OSError, ValueError):
+                self._all = {}
+        mine = self._all.get(firm)
+        self._mine: dict[str, Words] = mine if isinstance(mine, dict) else {}
+
+    def words(self, key: str) -> Words:
+        """What was begun under this key; {} when nothing was."""
+        found = self._mine.get(key)
+        return {str(name): str(text) for name, text in found.items()} if isinstance(found, dict) else {}
+
+    def keep(self, key: str, words: Words) -> None:
+        """Keep this instead of what was there; no words: nothing is kept."""
+        if words:
+            self._mine[key] = words
+        else:
+            self._mine.pop(key, None)
+
+    def write(self) -> None:
+        """Put all on the disk; a full disk must not stop the owner over a draft."""
+        if self._path is None:
+            return
+        self._all[self._firm] = self._mine
+        if not self._mine:
+            del self._all[self._firm]
+        try:
+            self._path.parent.mkdir(parents=True, exist_ok=True)
+            unfinished = self._path.with_suffix(".new")
+            with open(os.open(unfinished, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "w", encoding="utf-8") as file:
+                json.dump(self._all, file, indent=1)
+            unfinished.replace(self._path)
+        except OSError:
+            pass

@@ -1,0 +1,78 @@
+"""Drafts: what was typed into a form and not added yet waits there, also on another job and after the program ended.
+
+    self.draft = Draft(desk, "radon test", self.fields, lambda: self._job_id)
+    self.draft.turn()     # the form was cleared because it now stands at another job: what was begun there comes back
+
+A form that is cleared where it stands (it was added, or given up) has no draft any more; that needs no call.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+import shiboken6
+from PySide6.QtCore import QObject
+from PySide6.QtWidgets import QComboBox, QLineEdit, QPlainTextEdit
+
+from desktop.widgets.half import belongs_to, watch, words_in
+
+
+class Draft(QObject):
+    """The draft of one form; see the module's first lines."""
+
+    def __init__(
+        self, desk: Any, name: str, fields: Mapping[str, Any], where: Callable[[], object] = lambda: ""
+    ) -> None:
+        super().__init__(next(iter(fields.values())))  # it goes with its form
+        self._desk, self._name, self._fields, self._where = desk, name, dict(fields), where
+        self._busy = False
+        self._kept_at = ""
+        watch().changed.connect(self._look)
+        for field in self._fields.values():
+            belongs_to(field, name)
+            if isinstance(field, QLineEdit):
+                field.textEdited.connect(self._note)
+            elif isinstance(field, QComboBox):
+                field.lineEdit().textEdited.connect(self._note)  # type: ignore[union-attr]
+            elif isinstance(field, QPlainTextEdit):
+                field.textChanged.connect(self._note)
+            field.edited.connect(self._note)
+
+    @property
+    def _key(self) -> str:
+        return f"{self._name} {self._where()}"
+
+    def _note(self, *_: object) -> None:
+        if self._busy or not self._where_known():
+            return
+        typed = any(getattr(field, "touched", False) and words_in(field) for field in self._fields.values())
+        words = {name: words_in(field) for name, field in self._fields.items() if hasattr(field, "retype")}
+        self._desk.drafts.keep(self._key, {name: text for name, text in words.items() if text} if typed else {})
+        self._kept_at = self._key if typed else ""
+
+    def _where_known(self) -> bool:
+        return self._where() not in (0, None)
+
+    def turn(self) -> bool:
+        """Put back what was begun here; True when something was."""
+        words = self._desk.drafts.words(self._key)
+        if not words:
+            return False
+        self._busy = True
+        for name, text in words.items():
+            field = self._fields.get(name)
+            if field is not None and words_in(field) != text:
+                field.retype(text)
+        self._busy = False
+        self._kept_at = self._key
+        return True
+
+    def _look(self) -> None:
+        """Nothing typed is left in the form, and it stands where it stood: it was added, or given up."""
+        fields = list(self._fields.values())
+        if not self._kept_at or self._kept_at != self._key or not all(shiboken6.isValid(field) for field in fields):
+            return
+        if not any(field.touched for field in fields if hasattr(field, "touched")):
+            self._desk.drafts.keep(self._kept_at, {})
+            self._kept_at = ""

@@ -1,0 +1,113 @@
+"""Fields in which something was typed that is saved nowhere yet: half an entry is named, and never looks saved.
+
+Every field reports here when it is typed into and when it is reset. Fields that save by themselves, and those that
+only ask (a filter, a day to look at), say so:
+
+    saves_itself(field); only_asks(field); belongs_to(field, "radon test")
+    half_entries()              # fields with something half, in the order they were typed into
+    watch().changed             # something became half or was finished
+    watch().left                # half fields were just hidden: one leaves them
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import shiboken6
+from PySide6.QtCore import QObject, QTimer, Signal
+from PySide6.QtWidgets import QApplication, QWidget
+
+_EXEMPT, _ENTRY = "not_an_entry", "entry_name"
+
+
+def saves_itself(field: QWidget) -> None:
+    """What is committed in this field is saved at once."""
+    field.setProperty(_EXEMPT, True)
+
+
+only_asks = saves_itself
+"""What is typed in this field is not kept anywhere: it only asks for something to be shown."""
+
+
+def belongs_to(field: QWidget, name: str) -> None:
+    """This field is part of an entry with this name: ``radon test``."""
+    field.setProperty(_ENTRY, name)
+
+
+def words_in(field: Any) -> str:
+    """What stands in a field, as text."""
+    for name in ("toPlainText", "currentText", "text"):
+        if callable(read := getattr(field, name, None)):
+            return str(read()).strip()
+    return ""
+
+
+class HalfWatch(QObject):
+    """See the module's first lines."""
+
+    changed = Signal()
+    left = Signal(list)
+
+    def __init__(self, parent: QObject) -> None:
+        super().__init__(parent)
+        self._touched: dict[int, Any] = {}
+        self._gone: list[Any] = []
+        self._told = QTimer(self)
+        self._told.setSingleShot(True)
+        self._told.timeout.connect(self.changed)
+        self._leaving = QTimer(self)
+        self._leaving.setSingleShot(True)
+        self._leaving.timeout.connect(self._tell_left)
+
+    def touch(self, field: QWidget) -> None:
+        """Somebody typed in this field."""
+        if not field.property(_EXEMPT):
+            self._touched[id(field)] = field
+            self._told.start(0)
+
+    def untouch(self, field: QWidget) -> None:
+        """The field was saved, reset or taken back."""
+        if self._touched.pop(id(field), None) is not None:
+            self._told.start(0)
+
+    def hid(self, field: QWidget) -> None:
+        """The field is no longer on the screen."""
+        if id(field) in self._touched:
+            self._gone.append(field)
+            self._leaving.start(0)
+
+    def fields(self) -> list[Any]:
+        """Fields with words in them that are saved nowhere."""
+        self._touched = {key: field for key, field in self._touched.items() if shiboken6.isValid(field)}
+        return [field for field in self._touched.values() if words_in(field) and not field.property(_EXEMPT)]
+
+    def _tell_left(self) -> None:
+        gone, self._gone = self._gone, []
+        half = self.fields()
+        if left := [field for field in half if any(field is one for one in gone) and not field.isVisible()]:
+            self.left.emit(left)
+
+
+_watch: HalfWatch | None = None
+
+
+def watch() -> HalfWatch:
+    """The one watch of the program."""
+    global _watch
+    if _watch is None or not shiboken6.isValid(_watch):
+        app = QApplication.instance()
+        assert app is not None
+        _watch = HalfWatch(app)
+    return _watch
+
+
+def half_entries() -> list[Any]:
+    """Fields with words in them that are saved nowhere."""
+    return watch().fields()
+
+
+def named(fields: list[Any]) -> str:
+    """These fields in a few words: the entries they belong to, else their own names."""
+    names = dict.fromkeys(str(field.property(_ENTRY) or field.accessibleName() or "an entry") for field in fields)
+    first, *rest = names
+    return f"{first} and {len(rest)} more" if rest else first
