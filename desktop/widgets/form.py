@@ -8,22 +8,25 @@
     form.set_error(price, "…"); form.clear_errors(); form.first_problem()
 
 A label names its field for assistive technology and moves to it with Alt+letter when written with "&". A field's
-own `problem_changed` message appears beneath it by itself. `commit_all()` commits every field, True if all are well.
-All fields (`fields`, `date_field`, `choice_field`) can be imported from here.
+own `problem_changed` message appears beneath it by itself, floating: nothing below moves while one types.
+`commit_all()` commits every field, True if all are well. All fields (`fields`, `date_field`, `choice_field`) can be
+imported from here.
 """
 
 from __future__ import annotations
 
 from typing import TypeVar
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QSizePolicy, QVBoxLayout, QWidget
+from PySide6.QtCore import QEvent, Qt
+from PySide6.QtGui import QFontMetrics
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from desktop.look.fonts import font
 from desktop.look.theme import current_tokens
 from desktop.widgets.as_typed import set_tip
 from desktop.widgets.choice_field import ChoiceField, NotesField, SwitchField
 from desktop.widgets.date_field import DateField
+from desktop.widgets.error_line import FloatingError
 from desktop.widgets.fields import (
     DurationField,
     MoneyField,
@@ -63,10 +66,11 @@ class Form(QWidget):
         space = current_tokens().space
         self._above = above
         self._columns, self._row, self._column = columns, 0, 0
-        self._errors: dict[QWidget, QLabel] = {}
+        self._errors: dict[QWidget, FloatingError] = {}
         self._labels: dict[QWidget, QLabel] = {}
         self._grid = QGridLayout(self)
-        self._grid.setContentsMargins(0, 0, 0, 0)
+        room_below = QFontMetrics(font("small")).lineSpacing() - 2  # for what is wrong with the last field
+        self._grid.setContentsMargins(0, 0, 0, room_below)
         self._grid.setHorizontalSpacing(space.medium)
         self._grid.setVerticalSpacing(space.small)
         for column in range(columns):
@@ -137,7 +141,7 @@ class Form(QWidget):
         if isinstance(holder, QLabel):
             holder.setVisible(visible)
         if not visible:
-            self._errors[widget].hide()
+            self._errors[widget].say("")
 
     def set_error(self, widget: QWidget, text: str) -> None:
         """Say beneath a field what is wrong with it; an empty text takes the message away."""
@@ -190,22 +194,19 @@ class Form(QWidget):
             widget.setProperty("form_hint", small)
             set_tip(widget, hint)
             cell.addWidget(small)
-        error = QLabel()
-        error.setTextFormat(Qt.TextFormat.PlainText)
-        error.setFont(font("small"))
-        error.setProperty("tone", "error")
-        error.setWordWrap(True)
-        error.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Minimum)
-        error.hide()
-        self._errors[widget] = error
-        cell.addWidget(error)
+        self._errors[widget] = FloatingError(self, widget)
         cell.addStretch(1)
         return cell
 
     def _show_error(self, widget: QWidget, text: str) -> None:
-        label = self._errors[widget]
-        label.setText(text)
-        label.setVisible(bool(text))
+        self._errors[widget].say(text)
+
+    def event(self, event: QEvent) -> bool:
+        done = super().event(event)
+        if event.type() in (QEvent.Type.LayoutRequest, QEvent.Type.Resize, QEvent.Type.Show):
+            for error in self._errors.values():
+                error.place()
+        return done
 
     def _next_row(self) -> None:
         self._grid.setRowStretch(self._row, 0)

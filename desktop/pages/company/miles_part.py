@@ -110,7 +110,7 @@ class MilesPart(Part):
         )
 
     def refresh(self) -> None:
-        year: int = self.year.value()
+        year: int = self.year.value() or self.desk.today().year
         try:
             with self.desk.read() as conn:
                 log = miles_log(conn, date(year, 1, 1), date(year, 12, 31))
@@ -162,7 +162,7 @@ class MilesPart(Part):
 
     def save_csv(self) -> None:
         """Ask where, and write the year."""
-        year: int = self.year.value()
+        year: int = self.year.value() or self.desk.today().year
         path = ask_where(self, "Miles as csv", f"Miles {year}.csv", "Comma-separated (*.csv)")
         if path is None:
             return

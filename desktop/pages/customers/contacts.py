@@ -47,8 +47,8 @@ class ContactLine(Line):
         self.called = TextField("home, work, evenings…")
         self.called.setAccessibleName(f"What this {word.lower()} is called")
         self.called.setMaximumWidth(190)
-        self.draft = Draft(desk, "phone or email", {"entry": self.entry}, lambda: self._customer_id)
-        self.problem = ErrorLine()
+        self.problem = label("", "small", "error", wrap=True)
+        self.problem.hide()
         saver.bind(self.value, f"Change {word.lower()}", lambda edit, v: change_contact(edit, contact.id, value=v))
         saver.bind(self.called, f"Name a {word.lower()}", lambda edit, v: change_contact(edit, contact.id, label=v))
         self.value.problem_changed.connect(self._show_problem)
@@ -75,7 +75,8 @@ class ContactLine(Line):
         self._saver.show(self.called, record.label)
 
     def _show_problem(self, text: str) -> None:
-        self.problem.say(text)
+        self.problem.setText(text)
+        self.problem.setVisible(bool(text))
 
 
 class ContactList(QWidget):
@@ -90,8 +91,8 @@ class ContactList(QWidget):
         self.entry.setAccessibleName("Add a phone or email")
         self.entry.setObjectName("add_contact")
         self.entry.returnPressed.connect(self.add_entry)
-        self.problem = label("", "small", "error", wrap=True)
-        self.problem.hide()
+        self.draft = Draft(desk, "phone or email", {"entry": self.entry}, lambda: self._customer_id)
+        self.problem = ErrorLine()
         row = QHBoxLayout()
         row.setSpacing(8)
         words = label("Add", "body", "soft")
@@ -133,5 +134,4 @@ class ContactList(QWidget):
         self.entry.setFocus()
 
     def _say(self, text: str) -> None:
-        self.problem.setText(text)
-        self.problem.setVisible(bool(text))
+        self.problem.say(text)

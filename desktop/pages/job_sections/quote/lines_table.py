@@ -108,7 +108,7 @@ class LinesTable(RowsTable):
         elif row is not None and control and key in (Qt.Key.Key_Up, Qt.Key.Key_Down):
             self.moved.emit(row, -1 if key == Qt.Key.Key_Up else 1)
         else:
-            if event.text().isprintable() and event.text() and row is not None and not row.id:
+            if event.text().isprintable() and event.text() and getattr(row, "id", None) == 0:
                 self._go_to_first()
             super().keyPressEvent(event)
 

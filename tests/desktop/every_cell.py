@@ -1,0 +1,301 @@
+"""Walks the window for everything one can type into, and types there as people do: the hands of `test_every_cell`."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import Any
+
+from PySide6.QtCore import QModelIndex, QPoint, Qt, QThreadPool
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QAbstractItemView, QApplication, QLineEdit, QScrollArea, QWidget
+
+from db.queries.tour import telling_jobs
+from desktop.desk import COMPANY, CUSTOMERS, JOBS, MARGINS, TONIGHT
+from desktop.tour import SECTIONS, company_parts
+from desktop.widgets.choice_field import ChoiceField, NotesField
+from desktop.widgets.fields import TypedField
+from desktop.widgets.table import RowsTable
+from desktop.window import Window
+
+Key = Qt.Key
+Stop = tuple[str, Callable[[Window], object]]
+
+INTO = ("click", "double click", "current", "after Enter", "after Tab")
+LEAVES = ("Enter", "Tab", "click", "page")
+
+
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """What is typed, and every way the file may hold it: as words, or as a whole number of its smallest part."""
+
+    text: str
+    held: tuple[object, ...]
+
+
+def _figure(text: str, hundredths: int) -> Typed:
+    return Typed(text, (text, *(hundredths * 10**power for power in range(-2, 4)), hundredths * 60 // 100))
+
+
+WORDS = Typed("Typed in full", ("Typed in full",))
+MONEY, COUNT, TIME = _figure("123.45", 12345), _figure("17", 1700), Typed("1h15", (75,))
+DAY, CLOCK = Typed("4/9/2026", ("2026-04-09",)), Typed("9:35", (575,))
+RADON, PERCENT = _figure("14.7", 1470), _figure("16.5", 1650)
+ALL = (COUNT, MONEY, TIME, DAY, PERCENT, RADON, CLOCK, WORDS)
+
+
+def settle() -> None:
+    """Let everything that was asked for happen."""
+    for _ in range(3):
+        QApplication.processEvents()
+
+
+def stops(window: Window) -> Iterator[Stop]:
+    """Every place of the window, every part, every section, on jobs that are being quoted, worked on and finished."""
+    assert window.desk is not None
+    with window.desk.read() as conn:
+        jobs = telling_jobs(conn)
+    yield "tonight", lambda w: w.go(TONIGHT)
+    yield "customer", lambda w: w.go(CUSTOMERS, jobs.customer_id)
+    for name, job_id in (("draft", jobs.draft), ("running", jobs.running), ("takeoff", jobs.takeoff)):
+        for section in SECTIONS:
+            yield f"{name} {section}", lambda w, j=job_id, s=section: w.go(JOBS, j, s)
+    yield "texts", lambda w: (w.go(JOBS, jobs.draft, "quote"), _section(w).show_view("texts"))
+    for view in ("air", "list", "beside"):
+        yield f"takeoff {view}", lambda w, v=view: (w.go(JOBS, jobs.takeoff, "takeoff"), _section(w).show_view(v))
+    yield "facts", lambda w: w.go(JOBS, jobs.running, "facts")
+    yield "new job", lambda w: w.go(JOBS, None, "new")
+    yield "margins", lambda w: w.go(MARGINS)
+    for part in company_parts():
+        yield f"firm {part}", lambda w, p=part: w.go(COMPANY, None, p)
+
+
+def _section(window: Window) -> Any:
+    return window.stack.currentWidget().job.stack.currentWidget()  # type: ignore[attr-defined]
+
+
+def arrive(window: Window, stop: Stop) -> None:
+    """Go there and wait until all is shown."""
+    stop[1](window)
+    settle()
+    QThreadPool.globalInstance().waitForDone(5_000)
+    settle()
+
+
+# What there is to type into.
+
+
+def fields_on(window: Window) -> list[Any]:
+    """Every field that can be seen and typed into now."""
+    kinds = (TypedField, ChoiceField, NotesField)
+    found = [one for one in window.findChildren(QWidget) if isinstance(one, kinds) and one.isVisible()]
+    return [one for one in found if one.isEnabled() and not _read_only(one)]
+
+
+def _read_only(field: Any) -> bool:
+    line = field.lineEdit() if isinstance(field, ChoiceField) else field
+    return bool(line.isReadOnly())
+
+
+def cells_on(window: Window) -> Iterator[tuple[RowsTable, QModelIndex]]:
+    """For each editable column of each table that can be seen, the first cell that can be typed into."""
+    for table in window.findChildren(RowsTable):
+        if not table.isVisible() or table.model() is None or not table.rows_model().is_editable:
+            continue
+        model = table.rows_model()
+        for number, column in enumerate(model.columns):
+            if not column.editable or table.isColumnHidden(number):
+                continue
+            here = (model.index(row, number) for row in range(min(model.rowCount(), 40)))
+            if (first := next((one for one in here if model.can_edit(one)), None)) is not None:
+                yield table, first
+
+
+def column_name(table: RowsTable, number: int) -> str:
+    """What a column is called in what the test says."""
+    return f"{table.accessibleName()} / {table.rows_model().columns[number].key}"
+
+
+def field_name(field: Any) -> str:
+    """What a field is called in what the test says."""
+    return f"{_holder(field)} / {field.accessibleName() or field.objectName()}"
+
+
+def _holder(field: QWidget) -> str:
+    at: Any = field.parentWidget()
+    while at is not None and not type(at).__module__.startswith("desktop.pages"):
+        at = at.parentWidget()
+    return type(at).__name__ if at is not None else "?"
+
+
+def declared(window: Window) -> tuple[set[str], set[str]]:
+    """Every editable column and every field that was built at all, seen or not."""
+    columns = {
+        column_name(table, number)
+        for table in window.findChildren(RowsTable)
+        if table.model() is not None and table.rows_model().is_editable
+        for number, column in enumerate(table.rows_model().columns)
+        if column.editable
+    }
+    kinds = (TypedField, ChoiceField, NotesField)
+    return columns, {field_name(one) for one in window.findChildren(QWidget) if isinstance(one, kinds)}
+
+
+_BY_KEY = (
+    ("cents", MONEY), ("cost", MONEY), ("minutes", TIME), ("_on", DAY), ("day", DAY), ("quantity", COUNT),
+    ("percent", PERCENT),
+)  # fmt: skip
+
+
+def guesses(table: RowsTable, index: QModelIndex) -> list[Typed]:
+    """What an ordinary value for this cell would be, likeliest first."""
+    model = table.rows_model()
+    text, key = model.text(model.row_at(index), model.columns[index.column()].key), model.columns[index.column()].key
+    if words := [word for word in model.choices_for(index) if word != text]:
+        return [Typed(words[len(words) // 2], ())]
+    likely = [
+        (r"\$", MONEY), (r"%", PERCENT), (r"\d h\b|\bmin\b", TIME), (r"[A-Z][a-z]{2} \d", DAY), (r"pCi", RADON),
+        (r"^[\d.,]+( \w+)?$", COUNT),
+    ]  # fmt: skip
+    by_text = [value for pattern, value in likely if re.search(pattern, text)]
+    by_key = [value for name, value in _BY_KEY if name in key]
+    first = by_text or by_key or [WORDS]
+    return list(dict.fromkeys((*first, *by_key, *ALL)))
+
+
+# Hands.
+
+
+def bring_in_sight(widget: QWidget) -> None:
+    """Scroll the page to a widget, as one would before clicking it."""
+    area: Any = widget.parentWidget()
+    while area is not None and not isinstance(area, QScrollArea):
+        area = area.parentWidget()
+    if isinstance(area, QScrollArea):
+        area.ensureWidgetVisible(widget, 30, 60)
+        settle()
+
+
+def target() -> QWidget:
+    """Where the next key goes."""
+    return QApplication.activePopupWidget() or QApplication.focusWidget() or QApplication.activeWindow()  # type: ignore[return-value]
+
+
+def press(key: Qt.Key | str, held: Qt.KeyboardModifier = Qt.KeyboardModifier.NoModifier) -> None:
+    """One key."""
+    QTest.keyClick(target(), key, held)  # type: ignore[call-overload]
+
+
+def write(text: str, fast: bool) -> None:
+    """A text, as fast as a machine or as a person: with time between the keys."""
+    for letter in text:
+        press(letter)
+        if not fast:
+            settle()
+    settle()
+
+
+def click_cell(table: RowsTable, index: QModelIndex, twice: bool = False) -> None:
+    """Click a cell once or twice."""
+    table.scrollTo(index)
+    bring_in_sight(table)
+    spot = table.visualRect(index).center()
+    QTest.mouseClick(table.viewport(), Qt.MouseButton.LeftButton, pos=spot)
+    if twice:
+        QTest.mouseDClick(table.viewport(), Qt.MouseButton.LeftButton, pos=spot)
+    settle()
+
+
+def enter_cell(table: RowsTable, index: QModelIndex, way: str) -> None:
+    """Come to a cell in one of the ways of INTO."""
+    table.setFocus()
+    if way in ("click", "double click"):
+        click_cell(table, index)
+        click_cell(table, index, twice=way == "double click")
+        return
+    model = table.rows_model()
+    above = model.index(index.row() - 1, index.column())
+    if way == "after Enter" and index.row() > 0 and model.can_edit(above):
+        table.setCurrentIndex(above)
+        press(Key.Key_F2)
+        press(Key.Key_Return)
+        settle()
+    elif way == "after Tab":
+        earlier = [model.index(index.row(), n) for n in range(index.column())]
+        if before := [one for one in earlier if model.can_edit(one) and not table.isColumnHidden(one.column())]:
+            table.setCurrentIndex(before[-1])
+            press(Key.Key_F2)
+            press(Key.Key_Tab)
+            settle()
+    if table.currentIndex() != index and table.state() != QAbstractItemView.State.EditingState:
+        table.setCurrentIndex(index)
+    if table.currentIndex() != index:
+        press(Key.Key_Escape)
+        table.setFocus()
+        table.setCurrentIndex(index)
+
+
+def enter_field(window: Window, field: Any, way: str) -> None:
+    """Come to a field: by a click, or with Tab."""
+    bring_in_sight(field)
+    line = field.lineEdit() if isinstance(field, ChoiceField) else field
+    if way in ("click", "double click", "current"):
+        inner = line.viewport() if isinstance(line, NotesField) else line
+        QTest.mouseClick(inner, Qt.MouseButton.LeftButton, pos=QPoint(8, inner.height() // 2))
+    else:
+        line.setFocus(Qt.FocusReason.TabFocusReason)
+    settle()
+    press("a", Qt.KeyboardModifier.ControlModifier)
+
+
+def leave(window: Window, way: str, here: Stop) -> None:
+    """Leave what one types in."""
+    if way == "Enter":
+        press(Key.Key_Return)
+    elif way == "Tab":
+        press(Key.Key_Tab)
+    elif way == "click":
+        if popup := QApplication.activePopupWidget():
+            popup.close()
+        head = window.masthead
+        QTest.mouseClick(head, Qt.MouseButton.LeftButton, pos=QPoint(head.width() // 2 + 160, head.height() - 2))
+        if isinstance(now := window.focusWidget(), QLineEdit):
+            now.clearFocus()  # the ground of the head takes no focus; any button would
+    else:
+        if popup := QApplication.activePopupWidget():
+            popup.close()
+        window.go(TONIGHT if here[0] != "tonight" else MARGINS)
+        settle()
+        arrive(window, here)
+    settle()
+
+
+# What the file holds.
+
+
+class Journal:
+    """What was written since it was last asked."""
+
+    def __init__(self, window: Window) -> None:
+        self._window = window
+        self._seen = self._last()
+
+    def _rows(self, words: str, *values: object) -> list[Any]:
+        assert self._window.desk is not None
+        with self._window.desk.read() as conn:
+            return list(conn.exec_driver_sql(words, values).all())
+
+    def _last(self) -> int:
+        return int(self._rows("SELECT coalesce(max(id), 0) FROM change")[0][0])
+
+    def written(self) -> list[object]:
+        """The values that changed in the rows written since, new rows whole."""
+        rows = self._rows("SELECT before, after FROM change WHERE id > ?", self._seen)
+        self._seen = self._last()
+        found: list[object] = []
+        for before, after in rows:
+            old, new = json.loads(before or "{}"), json.loads(after or "{}")
+            found += [value for name, value in new.items() if name not in old or old[name] != value]
+        return found
