@@ -41,9 +41,24 @@ def _figure(text: str, hundredths: int) -> Typed:
 
 WORDS = Typed("Typed in full", ("Typed in full",))
 MONEY, COUNT, TIME = _figure("123.45", 12345), _figure("17", 1700), Typed("1h15", (75,))
-DAY, CLOCK = Typed("4/9/2026", ("2026-04-09",)), Typed("9:35", (575,))
+DAY, CLOCK = Typed("11/10/2026", ("2026-11-10",)), Typed("9:35", (575,))
+EARLY, LATE = Typed("4/9/2026", ("2026-04-09",)), Typed("12/9/2026", ("2026-12-09",))
 RADON, PERCENT = _figure("14.7", 1470), _figure("16.5", 1650)
-ALL = (COUNT, MONEY, TIME, DAY, PERCENT, RADON, CLOCK, WORDS)
+SMALL, LARGE, YEAR = _figure("0.15", 15), _figure("1847", 184700), _figure("1987", 198700)
+PHONE, MAIL = Typed("(207) 555-0164", ("(207) 555-0164",)), Typed("typed@example.org", ("typed@example.org",))
+SIZE, YES, NO, GAUGES = Typed("4 in", ("4", "4 in", '4"')), Typed("yes", ()), Typed("no", ()), Typed("12 12 12", ())
+ALL = (
+    COUNT, MONEY, TIME, DAY, PERCENT, RADON, CLOCK, EARLY, LATE, SMALL, LARGE, YEAR, PHONE, MAIL, SIZE, GAUGES, WORDS,
+    YES, NO,
+)  # fmt: skip
+
+
+def holds(written: list[object], typed: Typed) -> bool:
+    """True when what was typed stands whole in what was written, by itself or within a longer text."""
+    if not typed.held:
+        return bool(written)
+    whole = re.compile(rf"(?<![\w.]){re.escape(typed.text)}(?:\.0\d*)?(?!\d)")
+    return any(value in typed.held or (isinstance(value, str) and whole.search(value)) for value in written)
 
 
 def settle() -> None:
