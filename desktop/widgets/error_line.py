@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QLabel, QSizePolicy, QWidget
 
 from desktop.look.fonts import font
 from desktop.look.theme import current_tokens
+from desktop.widgets.as_typed import set_tip
 
 
 class ErrorLine(QLabel):
@@ -24,7 +25,7 @@ class ErrorLine(QLabel):
         """Show this in the line."""
         self.setText(text)
         self.setAccessibleName(text)
-        self.setToolTip(text)
+        set_tip(self, text)
 
     def paintEvent(self, event: QPaintEvent) -> None:
         if not self.text():

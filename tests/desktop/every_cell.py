@@ -287,6 +287,17 @@ def leave(window: Window, way: str, here: Stop) -> None:
     settle()
 
 
+def place(widget: QWidget) -> QPoint:
+    """Where a widget stands in its window."""
+    return widget.mapTo(widget.window(), QPoint(0, 0))
+
+
+def types_in(widget: QWidget) -> bool:
+    """True while the keyboard belongs to this widget, its editor or the list it opened."""
+    now = QApplication.focusWidget()
+    return now is not None and (now is widget or widget.isAncestorOf(now) or QApplication.activePopupWidget() is not None)
+
+
 # What the file holds.
 
 

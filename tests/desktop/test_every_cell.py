@@ -91,7 +91,10 @@ class Walk:
             hand.enter_cell(table, index, into)
             if _edits(table):
                 hand.press("a", hand.Qt.KeyboardModifier.ControlModifier)
+            stood = hand.place(table)
             hand.write(typed.text, fast)
+            if hand.place(table) != stood or not hand.types_in(table):
+                self.lost.append(f"{said}: it moved, or the keyboard was taken, while {typed.text!r} was typed")
             problem = self._leave_cell(table, row, column, out, stop)
             written = journal.written()
             if problem:
@@ -141,7 +144,10 @@ class Walk:
         before = field.value()
         for typed in _field_guesses(field):
             hand.enter_field(self.window, field, into)
+            stood = hand.place(field)
             hand.write(typed.text, fast)
+            if hand.place(field) != stood or not hand.types_in(field):
+                self.lost.append(f"{said}: it moved, or the keyboard was taken, while {typed.text!r} was typed")
             if typed.text.casefold() not in words_in(field).casefold():
                 self.lost.append(f"{said}: typed {typed.text!r}, there stands {words_in(field)!r}")
             hand.leave(self.window, out, stop)

@@ -105,11 +105,13 @@ def test_ticks_drive_the_conditions_and_show_their_caution(qtbot: QtBot, company
     pages, section = opened(qtbot, company, kept)
     first, second = list(section.access.ticks)[:2]
     caution = section.access.cautions[first]
-    assert not caution.isVisible()
+    assert caution.property("tone") == "faint"
+    below = section.access.ticks[second].mapTo(section, section.access.ticks[second].rect().topLeft())
     section.access.ticks[first].click()
     section.access.ticks[second].click()
     assert stored(company, kept).ticked == {first, second}
-    assert not caution.isHidden()
+    assert caution.property("tone") == "over"
+    assert section.access.ticks[second].mapTo(section, section.access.ticks[second].rect().topLeft()) == below
     assert caution.text() == stored(company, kept).conditions[0].caution
     pages.desk.undo()
     assert stored(company, kept).ticked == {first}

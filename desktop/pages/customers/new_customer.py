@@ -53,8 +53,7 @@ class NewCustomer(QWidget):
 
     def _arrange(self) -> None:
         card = Card()
-        for part in (self.form, self.hints, self.problem):
-            card.add(part)
+        card.add(self.form)
         buttons = QHBoxLayout()
         self.save = button("Add customer", lambda: self.add(False), "plain", tip="Ctrl+Enter")
         self.save_and_job = button("Add and open a job", lambda: self.add(True), "primary", "plus")
@@ -64,6 +63,8 @@ class NewCustomer(QWidget):
         buttons.addWidget(self.cancel)
         buttons.addStretch(1)
         card.add(buttons)
+        for said in (self.problem, self.hints):  # below what one types into and presses: nothing moves
+            card.add(said)
         inside = QWidget()
         inside.setObjectName("page")
         column = QVBoxLayout(inside)

@@ -11,7 +11,7 @@ from db.commands.jobs import set_conditions
 from desktop.desk import Desk
 from desktop.widgets.as_typed import set_tip
 from desktop.widgets.buttons import Tick
-from desktop.widgets.cards import label
+from desktop.widgets.cards import label, set_tone
 from domain.library import AccessCondition
 from domain.units import format_percent
 
@@ -43,7 +43,7 @@ class AccessTicks(QWidget):
             self._build(conditions, effects)
         for key, tick in self.ticks.items():
             tick.setChecked(key in ticked)
-            self.cautions[key].setVisible(key in ticked and bool(self.cautions[key].text()))
+            set_tone(self.cautions[key], "over" if key in ticked else "faint")
 
     def _build(self, conditions: list[AccessCondition], effects: Effects) -> None:
         self._shown = conditions
@@ -63,9 +63,9 @@ class AccessTicks(QWidget):
             set_tip(tick, condition.caution)
             tick.clicked.connect(lambda on, one=condition: self._save(one, on))
             effect = label(_effect_words(effects.get(condition.id)), "small", "soft")
-            caution = self.cautions[condition.id] = label(condition.caution, "small", "over", wrap=True)
+            caution = self.cautions[condition.id] = label(condition.caution, "small", "faint", wrap=True)
             caution.setContentsMargins(29, 0, 0, 6)
-            caution.hide()
+            caution.setVisible(bool(condition.caution))  # ticked or not: a tick moves nothing under the pointer
             grid.addWidget(tick, row * 2, 0)
             grid.addWidget(effect, row * 2, 1, Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
             grid.addWidget(caution, row * 2 + 1, 0, 1, 2)

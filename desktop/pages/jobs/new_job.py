@@ -44,7 +44,7 @@ class NewJob(QWidget):
         )  # fmt: skip
         self.phone = form.add("Phone", TextField("(207) 555-0143"))
         self.mail = form.add("Email", TextField("name@example.com"))
-        self.hints = form.add_wide(DuplicateHints(desk, self._take_customer, "Take that one"))
+        self.hints = DuplicateHints(desk, self._take_customer, "Take that one")
         self.house = form.add("Property", ChoiceField(required=True), wide=True)
         self.street = form.add("Street", TextField("12 Mill Road"))
         self.town = form.add("Town", TextField())
@@ -72,13 +72,14 @@ class NewJob(QWidget):
     def _arrange(self) -> None:
         card = Card()
         card.add(self.form)
-        card.add(self.problem)
         row = QHBoxLayout()
         self.save = button("Open the job", self.open, "primary", "right", "Ctrl+Enter")
         row.addWidget(self.save)
         row.addWidget(button("Leave without opening", self.leave, "quiet"))
         row.addStretch(1)
         card.add(row)
+        for said in (self.problem, self.hints):  # below what one types into and presses: nothing moves
+            card.add(said)
         inside = QWidget()
         inside.setObjectName("page")
         column = QVBoxLayout(inside)

@@ -13,6 +13,7 @@ from desktop.pages.job_sections.quote.editing import QuoteEditing
 from desktop.pages.job_sections.quote.option_ticks import OptionTicks
 from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import Card, label, scroll_page, set_tone
+from desktop.widgets.error_line import ErrorLine
 from desktop.widgets.form import ChoiceField, MoneyField, PercentField, TextField, TypedField
 from domain.errors import NotUnderstood
 from domain.money import format_money, margin_from_markup, markup_from_margin
@@ -41,7 +42,7 @@ class PricePanel(QWidget):
         self._fields: list[QWidget] = []
         self.options = OptionTicks(editing)
         self.options.ticked.connect(self.show_price)
-        self.problem = label("", "small", "error", wrap=True)
+        self.problem = ErrorLine()
         self.own_hour = label("", "small", wrap=True)
         self.expected = label("", "small", wrap=True)
         self.total = label("", "figure")
@@ -75,6 +76,9 @@ class PricePanel(QWidget):
         self.list_price, self.goodwill = MoneyField(required=True, least=0), MoneyField(least=0)
         self.reason = TextField("why goodwill is given")
         self.reason.setAccessibleName("Reason for the goodwill")
+        room = self.reason.sizePolicy()
+        room.setRetainSizeWhenHidden(True)  # it comes while goodwill is typed, and moves nothing
+        self.reason.setSizePolicy(room)
         self.treatment, self.tax_percent = ChoiceField(TAX_CHOICES, required=True), PercentTax()
         self.treatment.setMinimumContentsLength(6)
         self.deposit_percent = PercentField(required=True)
@@ -208,10 +212,9 @@ class PricePanel(QWidget):
         try:
             price = self.editing.price()
         except NotUnderstood as problem:
-            self.problem.setText(str(problem))
-            self.problem.show()
+            self.problem.say(str(problem))
             return
-        self.problem.setVisible(False)
+        self.problem.say("")
         totals = price.with_options(self.editing.ticked)
         self._show_costs(price.quote, totals)
         self._show_percents(price)

@@ -105,11 +105,12 @@ class QuoteSection(Section):
         tools.addWidget(self.usual)
         left = QVBoxLayout()
         left.setSpacing(8)
-        for said in (self.notice, self.warning, self.carries):  # the price beside them keeps its height
-            left.addWidget(said)
+        left.addWidget(self.notice)
         left.addLayout(tools)
         left.addWidget(self.strip)
         left.addWidget(self.stack, 1)
+        for said in (self.warning, self.carries):  # they come and go with what is typed above: nothing moves
+            left.addWidget(said)
         body = QHBoxLayout()
         body.setSpacing(12)
         body.addLayout(left, 1)
@@ -208,6 +209,9 @@ class QuoteSection(Section):
     def _show_strip(self) -> None:
         """The strip stands above the lines; the whole record has a view of its own."""
         shown = self.stack.currentWidget()
+        room = self.strip.sizePolicy()
+        room.setRetainSizeWhenHidden(shown is self.lines and not self.editing.frozen)  # it comes while lines are typed
+        self.strip.setSizePolicy(room)
         self.strip.show_outlook()
         if shown is not self.lines:
             self.strip.hide()
