@@ -295,7 +295,9 @@ def place(widget: QWidget) -> QPoint:
 def types_in(widget: QWidget) -> bool:
     """True while the keyboard belongs to this widget, its editor or the list it opened."""
     now = QApplication.focusWidget()
-    return now is not None and (now is widget or widget.isAncestorOf(now) or QApplication.activePopupWidget() is not None)
+    if QApplication.activePopupWidget() is not None:
+        return True
+    return now is not None and (now is widget or widget.isAncestorOf(now))
 
 
 # What the file holds.
