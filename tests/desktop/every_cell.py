@@ -65,19 +65,27 @@ def settle() -> None:
     """Let everything that was asked for happen."""
     for _ in range(3):
         QApplication.processEvents()
+    if QApplication.activePopupWidget() is None and QApplication.activeWindow() is None:
+        main_window().activateWindow()  # without a screen, a list that has closed keeps the window's place
+        QApplication.processEvents()
 
 
-def stops(window: Window) -> Iterator[Stop]:
+def main_window() -> Window:
+    """The one window of the program."""
+    return next(one for one in QApplication.topLevelWidgets() if isinstance(one, Window) and one.isVisible())
+
+
+def stops(window: Window, draft_id: int) -> Iterator[Stop]:
     """Every place of the window, every part, every section, on jobs that are being quoted, worked on and finished."""
     assert window.desk is not None
     with window.desk.read() as conn:
         jobs = telling_jobs(conn)
     yield "tonight", lambda w: w.go(TONIGHT)
     yield "customer", lambda w: w.go(CUSTOMERS, jobs.customer_id)
-    for name, job_id in (("draft", jobs.draft), ("running", jobs.running), ("takeoff", jobs.takeoff)):
+    for name, job_id in (("draft", draft_id), ("running", jobs.running), ("takeoff", jobs.takeoff)):
         for section in SECTIONS:
             yield f"{name} {section}", lambda w, j=job_id, s=section: w.go(JOBS, j, s)
-    yield "texts", lambda w: (w.go(JOBS, jobs.draft, "quote"), _section(w).show_view("texts"))
+    yield "texts", lambda w: (w.go(JOBS, draft_id, "quote"), _section(w).show_view("texts"))
     for view in ("air", "list", "beside"):
         yield f"takeoff {view}", lambda w, v=view: (w.go(JOBS, jobs.takeoff, "takeoff"), _section(w).show_view(v))
     yield "facts", lambda w: w.go(JOBS, jobs.running, "facts")
@@ -85,6 +93,7 @@ def stops(window: Window) -> Iterator[Stop]:
     yield "margins", lambda w: w.go(MARGINS)
     for part in company_parts():
         yield f"firm {part}", lambda w, p=part: w.go(COMPANY, None, p)
+    yield "a new bill", lambda w: (w.go(COMPANY, None, "bills"), w.stack.currentWidget()._parts["bills"].begin())
 
 
 def _section(window: Window) -> Any:
@@ -195,7 +204,7 @@ def bring_in_sight(widget: QWidget) -> None:
 
 def target() -> QWidget:
     """Where the next key goes."""
-    return QApplication.activePopupWidget() or QApplication.focusWidget() or QApplication.activeWindow()  # type: ignore[return-value]
+    return QApplication.activePopupWidget() or QApplication.focusWidget() or main_window()
 
 
 def press(key: Qt.Key | str, held: Qt.KeyboardModifier = Qt.KeyboardModifier.NoModifier) -> None:

