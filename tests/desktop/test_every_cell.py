@@ -227,6 +227,7 @@ def _field_guesses(field) -> list[hand.Typed]:
     return list(dict.fromkeys([*([first] if first else []), *hand.ALL]))
 
 
+@pytest.mark.long
 def test_every_cell_keeps_what_is_typed_into_it(owner: Person, small_sample: tuple[Path, int]) -> None:
     walk = Walk(owner, SEED, small_sample[1])
     walk.cells()
@@ -237,6 +238,7 @@ def test_every_cell_keeps_what_is_typed_into_it(owner: Person, small_sample: tup
     assert sorted(columns - walk.reached - BEHIND_A_BUTTON) == []
 
 
+@pytest.mark.long
 def test_every_field_keeps_what_is_typed_into_it(owner: Person, small_sample: tuple[Path, int]) -> None:
     walk = Walk(owner, SEED, small_sample[1])
     walk.fields()
