@@ -9,7 +9,10 @@ NAMED = 3
 """So many lines are named, the rest is a count."""
 
 
-def costs_nothing(line: LabourLine | MaterialLine | OtherLine) -> bool:
+Line = LabourLine | MaterialLine | OtherLine
+
+
+def costs_nothing(line: Line) -> bool:
     """True for a line that was begun and counts as $0.00; a line of no quantity at all was meant so."""
     if not line.quantity:
         return False
@@ -23,7 +26,7 @@ def doubts_before_sending(document: QuoteDocument, *, tested: bool, task_names: 
 
     `tested`: a radon test of this job is recorded. Only a proposal answers to a result.
     """
-    lines = (*document.labour, *document.materials, *document.others)
+    lines: tuple[Line, ...] = (*document.labour, *document.materials, *document.others)
     free = [_name(line, task_names) for line in lines if costs_nothing(line)]
     empty = [
         option.name for option in document.options
@@ -40,7 +43,7 @@ def doubts_before_sending(document: QuoteDocument, *, tested: bool, task_names: 
     return said
 
 
-def _name(line: LabourLine | MaterialLine | OtherLine, task_names: dict[int, str]) -> str:
+def _name(line: Line, task_names: dict[int, str]) -> str:
     if isinstance(line, LabourLine):
         return task_names.get(line.task_id, "a line of work")
     return line.description or ("a cost" if isinstance(line, OtherLine) else "a material")
