@@ -18,6 +18,7 @@ from db.queries.firm import firm
 from desktop import clock, log_file
 from desktop.desk import TONIGHT, Desk
 from desktop.draft_shelf import DraftShelf
+from desktop.half_told import HalfTold
 from desktop.local_settings import LocalSettings
 from desktop.masthead import Masthead
 from desktop.new_day import NewDay
@@ -29,7 +30,6 @@ from desktop.undo_keys import UndoKeys, go_back_to, stops_around
 from desktop.welcome import WelcomePage
 from desktop.widgets.as_typed import set_tip, set_title
 from desktop.widgets.cards import Saved, Toast
-from desktop.widgets.half import half_entries, named, watch
 from desktop.widgets.timer_strip import TimerStrip
 from desktop.window_menu import WindowMenu
 from domain.dates import format_day
@@ -103,8 +103,7 @@ class Window(QMainWindow):
         for keys, slot in (("Ctrl+K", self.find), ("Ctrl+Z", self.undo), ("Ctrl+Shift+Z", self.redo)):
             QShortcut(QKeySequence(keys), self, slot)
         QShortcut(QKeySequence("Ctrl+Y"), self, self.redo)
-        watch().changed.connect(self._show_saved)
-        watch().left.connect(self._tell_left)
+        self.half = HalfTold(self)
         app = QApplication.instance()
         if isinstance(app, QApplication):
             self.undo_keys = UndoKeys(self, app)
@@ -307,7 +306,7 @@ class Window(QMainWindow):
             return
         if self.toast.action_button() is not None:
             self.toast.hide()  # its Undo would now take back another step than the one it speaks of
-        self._show_saved()
+        self.half.show_saved()
         if (page := self._pages.get(self._place)) is not None:
             now = self.focusWidget()
             page.refresh()
@@ -315,25 +314,6 @@ class Window(QMainWindow):
                 QTimer.singleShot(0, self._begin_on_page)
         self.timer_strip.refresh()
         self._make_room()
-
-    def _show_saved(self) -> None:
-        """When it was last saved; while an entry is half typed the head says that instead."""
-        half = [field for field in half_entries() if field.window() is self]
-        if self.company is None:
-            return
-        if half:
-            self.saved.show_half(f"Not added yet: {named(half)}")
-        elif self.company.saved_at is not None:
-            self.saved.show_saved(f"{self.company.saved_at:%H:%M}")
-        else:
-            self.saved.hide()
-
-    def _tell_left(self, fields: list[QWidget]) -> None:
-        """One leaves an entry that is half typed: it waits, and that is said."""
-        mine = [field for field in fields if field.window() is self]
-        if mine and self.desk is not None:
-            self.desk.drafts.write()
-            self._speak(f"Not added yet: {named(mine)}. What you typed waits there.", "caution", False)
 
     def _make_room(self) -> None:
         """The running clock goes before the word on a made-up company's evening."""
