@@ -119,7 +119,7 @@ def test_a_short_story_can_be_read(files: Path) -> None:
     (story,) = read_stories()
     assert story.number == "24-001"
     assert [field.name for field in fields(story) if getattr(story, field.name)] == [
-        "number", "house", "type", "title", "lead", "opened",
+        "number", "tale", "house", "type", "title", "lead", "opened",
     ]  # fmt: skip
 
 
