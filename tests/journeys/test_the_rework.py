@@ -61,6 +61,8 @@ def test_a_rework_typed_as_always_is_priced_so_that_it_carries_itself(
 
     owner.ctrl(Key.Key_L)
     owner.click("Mark as sent")
+    assert owner.sees("No radon result is recorded for this job")
+    owner.click("Send it all the same")
     owner.ctrl(Key.Key_R)
     assert owner.sees("finished jobs expected", "8 of 10 between", f"was quoted at {shown_total(owner)}")
     look("sent")

@@ -178,9 +178,14 @@ class Actions(QWidget):
         names = {pick.task.id: pick.task.name for pick in page.picks.tasks}
         doubts = doubts_before_sending(self.editing.document, tested=page.tested, task_names=names)
         if doubts and not self.follows.text():
-            self.follows.set_words("caution", " ".join(doubts), ("Send it all the same", self._send_now))
+            self.follows.set_words("caution", " ".join(doubts), ("Send it all the same", self._send_asked))
         else:
             self._send_now()
+
+    def _send_asked(self) -> None:
+        """Send after the question: the cursor goes back to the button, for the question goes away with its own."""
+        self.send.setFocus()
+        self._send_now()
 
     def _send_now(self) -> None:
         self.editing.before_sending()
