@@ -147,11 +147,13 @@ class JobProgress:
     @property
     def warning(self) -> str:
         """A sentence when the job is on its way over; empty when it is not, or when nobody can know."""
+        done = self.said.percent_done
+        whole = self.whole if done is not None and done >= WARN_FROM_DONE_PERCENT else None
         if self.spent > self.budget and self.said.earned < self.said.budget:
             over = format_minutes(self.spent - self.budget)
-            return f"All the quoted time is used, {over} more, and the work is not done."
-        done, whole = self.said.percent_done, self.whole
-        if done is None or whole is None or done < WARN_FROM_DONE_PERCENT:
+            ends = f" At this pace it ends near {format_minutes(whole)}." if whole is not None else ""
+            return f"All the quoted time is used, {over} more, and the work is not done.{ends}"
+        if done is None or whole is None:
             return ""
         if 100 * (whole - self.budget) < WARN_OVER_PERCENT * self.budget:
             return ""

@@ -51,7 +51,7 @@ class LibraryProposal:
 
 @dataclass(frozen=True, slots=True)
 class TaskProgress:
-    """How much of a task of an open job is done, percent."""
+    """How much of a task of an open job was done on a day, percent; the last day's stands."""
 
     id: int
     job_id: int

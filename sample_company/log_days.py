@@ -7,6 +7,7 @@ from datetime import date
 from decimal import Decimal
 from random import Random
 
+from db.commands.learning import note_progress
 from db.commands.log import log_hours, log_material, log_other_cost
 from db.commands.log_many import NewHours, NewUse, log_whole_day
 from db.edit import Edit
@@ -35,6 +36,10 @@ def log_work_day(
     on = work.days[day]
     hours = _hours(books, story, on, stints, crew)
     log_whole_day(edit, job_id, on, hours, _uses(books, story, day, materials), books.rates(on), today=on)
+    for said in work.said:
+        if said.day == day + 1:
+            for task, done in said.done.items():
+                note_progress(edit, job_id, books.tasks[task].id, done, on)
     if story.quote and story.quote.trip:
         log_other_cost(
             edit, job_id, on, "travel", "", Decimal(story.quote.trip + _detour(story, day)), rates=books.rates(on)

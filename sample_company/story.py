@@ -157,6 +157,14 @@ class Callback:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Said:
+    """What the owner said was done of some tasks on the evening of a work day: percent, by task."""
+
+    day: int = 1
+    done: Many
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Work:
     """The days on the job."""
 
@@ -169,6 +177,7 @@ class Work:
     used: Many  # item code: what was used where it differed on purpose
     open_tasks: tuple[str, ...] = ()  # still to do
     open_items: tuple[str, ...] = ()  # still to use
+    said: tuple[Said, ...] = ()
     change_orders: tuple[ChangeOrder, ...] = ()
     callbacks: tuple[Callback, ...] = ()
 

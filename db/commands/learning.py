@@ -159,24 +159,29 @@ def take_back_proposal(edit: Edit, proposal_id: int, on: date) -> None:
 
 
 def note_progress(edit: Edit, job_id: int, task_id: int, done_percent: Decimal | None, on: date) -> None:
-    """Note how much of a task is done; None takes the note away.
+    """Note how much of a task is done by a day; None takes all that was noted of it away.
+
+    What was noted on an earlier day stays: it tells when a job was first seen to go over.
 
     Raises:
         Refused: it is not between 0 and 100.
     """
-    known = edit.conn.execute(
-        select(task_progress.c.id).where(task_progress.c.job_id == job_id, task_progress.c.task_id == task_id)
-    ).scalar()
+    notes = edit.conn.execute(
+        select(task_progress.c.noted_on, task_progress.c.id).where(
+            task_progress.c.job_id == job_id, task_progress.c.task_id == task_id
+        )
+    ).all()
     if done_percent is None:
-        if known is not None:
-            edit.remove(task_progress, known)
+        for note in notes:
+            edit.remove(task_progress, note.id)
         return
+    known = next((note.id for note in notes if note.noted_on == on), None)
     if not 0 <= done_percent <= 100:
         raise Refused("Done lies between 0 and 100 %.", "Type 40 when two fifths of the task are done.")
     if known is None:
         edit.add(task_progress, job_id=job_id, task_id=task_id, done_percent=done_percent, noted_on=on)
     else:
-        edit.change(task_progress, known, done_percent=done_percent, noted_on=on)
+        edit.change(task_progress, known, done_percent=done_percent)
 
 
 def _corrected(line: LabourLine, expected: int, share_percent: Decimal, why: str) -> LabourLine:

@@ -1,19 +1,22 @@
-"""Open jobs that will end beyond their quoted hours, by what the owner says is done so far."""
+"""Open jobs that will end beyond their quoted hours, by what the owner says is done, and when that was first seen."""
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, field
+from datetime import date
 from decimal import Decimal
 
-from sqlalchemy import Connection, func, select
+from sqlalchemy import Connection, select
 
 from db.queries.sold import lines_sold, sold_quotes
-from db.tables import customer, hours_entry, job, labour_line, task_progress
-from domain.earned_value import job_progress
+from db.tables import customer, hours_entry, job, labour_line, quote, task_progress
+from domain.earned_value import JobProgress, job_progress
+from domain.first_warning import DoneOnTask, FirstWarning, OnTask, first_warning
 
-_ByTask = defaultdict[int, defaultdict[int, int]]
+NOT_QUOTED = 0
+"""Stands for the task of an entry that is marked as not quoted: it belongs to no line."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,52 +30,92 @@ class HeadingJob:
     quoted_minutes: int
     expected_minutes: int
     words: str
+    first: FirstWarning | None = None
 
 
-def heading_over(conn: Connection) -> list[HeadingJob]:
-    """Open jobs, not installed and still within their hours, that will go beyond by what is done; the furthest first.
+@dataclass(slots=True)
+class _Facts:
+    """What is known of one job, each fact with its day."""
 
-    One statement when nothing was said of any job, four when something was.
+    quoted: list[OnTask] = field(default_factory=list)
+    logged: list[OnTask] = field(default_factory=list)
+    said: list[DoneOnTask] = field(default_factory=list)
+
+    @property
+    def first(self) -> FirstWarning | None:
+        return first_warning(self.quoted, self.logged, self.said)
+
+    @property
+    def progress(self) -> JobProgress:
+        quoted, logged = defaultdict[int, int](int), defaultdict[int, int](int)
+        for kept, facts in ((quoted, self.quoted), (logged, self.logged)):
+            for _, task_id, minutes in facts:
+                kept[task_id] += minutes
+        return job_progress(quoted, logged, {task_id: done for _, task_id, done in self.said})
+
+
+@dataclass(frozen=True, slots=True)
+class Headings:
+    """Jobs heading over, the furthest first, and when going over was first seen of them and of those asked about."""
+
+    jobs: tuple[HeadingJob, ...] = ()
+    first: Mapping[int, FirstWarning] = field(default_factory=dict)
+
+
+def heading_over(conn: Connection, also: Collection[int] = ()) -> Headings:
+    """Open jobs, not installed and still within their hours, that will go beyond by what is done.
+
+    One statement when nothing was said of any job and none is asked about, five otherwise.
+
+    Args:
+        also: further jobs whose first warning is wanted.
     """
-    noted: dict[int, dict[int, Decimal]] = defaultdict(dict)
-    heads: dict[int, tuple[str, str, str]] = {}
-    rows = conn.execute(
-        select(
-            task_progress.c.job_id, task_progress.c.task_id, task_progress.c.done_percent, job.c.number,
-            customer.c.name, job.c.title,
+    heads: dict[int, tuple[str, str, str]] = {
+        job_id: (number, who, title)
+        for job_id, number, who, title in conn.execute(
+            select(task_progress.c.job_id, job.c.number, customer.c.name, job.c.title)
+            .distinct()
+            .join(job, job.c.id == task_progress.c.job_id)
+            .join(customer, customer.c.id == job.c.customer_id)
+            .where(job.c.closed_on.is_(None), job.c.cancelled_on.is_(None), job.c.installed_on.is_(None))
         )
-        .join(job, job.c.id == task_progress.c.job_id)
-        .join(customer, customer.c.id == job.c.customer_id)
-        .where(job.c.closed_on.is_(None), job.c.cancelled_on.is_(None), job.c.installed_on.is_(None))
-    )  # fmt: skip
-    for job_id, task_id, done, *head in rows:
-        noted[job_id][task_id] = done
-        heads[job_id] = (head[0], head[1], head[2])
-    if not noted:
-        return []
-    jobs = select(job.c.id).where(job.c.id.in_(list(noted)))
-    sold = {quote_id: one.job_id for quote_id, one in sold_quotes(conn, jobs).items()}
-    quoted, logged = _so_far(conn, sold, list(noted))
+    }
+    facts = _facts(conn, {*heads, *also})
     found = []
-    for job_id, said in noted.items():
-        value = job_progress(quoted[job_id], logged[job_id], said)
+    for job_id, head in heads.items():
+        value = facts[job_id].progress
         whole = value.whole
         if value.warning and whole is not None and value.spent <= value.budget:
-            found.append(HeadingJob(job_id, *heads[job_id], value.budget, whole, value.warning))
-    return sorted(found, key=lambda one: one.quoted_minutes - one.expected_minutes)
+            found.append(HeadingJob(job_id, *head, value.budget, whole, value.warning, facts[job_id].first))
+    found.sort(key=lambda one: one.quoted_minutes - one.expected_minutes)
+    return Headings(tuple(found), _known({job_id: one.first for job_id, one in facts.items()}))
 
 
-def _so_far(conn: Connection, sold: Mapping[int, int], job_ids: list[int]) -> tuple[_ByTask, _ByTask]:
-    """Quoted and logged minutes of some jobs, by task."""
-    quoted: _ByTask = defaultdict(lambda: defaultdict(int))
-    logged: _ByTask = defaultdict(lambda: defaultdict(int))
-    line, entry = labour_line.c, hours_entry.c
-    planned = lines_sold(labour_line, (line.quote_id, line.task_id, func.sum(line.minutes)))
-    for quote_id, task_id, minutes in conn.execute(
-        planned.where(line.quote_id.in_(list(sold))).group_by(line.quote_id, line.task_id)
-    ):
-        quoted[sold[quote_id]][task_id] += minutes
-    spent = select(entry.job_id, entry.task_id, func.sum(entry.minutes)).where(entry.job_id.in_(job_ids))
-    for job_id, task_id, minutes in conn.execute(spent.group_by(entry.job_id, entry.task_id)):
-        logged[job_id][task_id] += minutes
-    return quoted, logged
+def first_warnings(conn: Connection, job_ids: Collection[int]) -> dict[int, FirstWarning]:
+    """When each of these jobs was first seen to go over, in four statements at most; the others are left out."""
+    return _known({job_id: one.first for job_id, one in _facts(conn, job_ids).items()})
+
+
+def _known(first: Mapping[int, FirstWarning | None]) -> dict[int, FirstWarning]:
+    return {job_id: one for job_id, one in first.items() if one is not None}
+
+
+def _facts(conn: Connection, job_ids: Collection[int]) -> dict[int, _Facts]:
+    """Sold, logged and said of some jobs, with their days."""
+    facts = {job_id: _Facts() for job_id in job_ids}
+    if not facts:
+        return facts
+    sold = sold_quotes(conn, select(job.c.id).where(job.c.id.in_(facts)))
+    line, entry, note = labour_line.c, hours_entry.c, task_progress.c
+    planned = lines_sold(labour_line, (line.quote_id, quote.c.accepted_on, line.task_id, line.minutes))
+    planned = planned.join(quote, quote.c.id == line.quote_id).where(line.quote_id.in_(sold))
+    for quote_id, accepted_on, task_id, minutes in conn.execute(planned):
+        since = accepted_on if sold[quote_id].is_order else date.min
+        facts[sold[quote_id].job_id].quoted.append((since, task_id, minutes))
+    spent = select(entry.job_id, entry.day, entry.task_id, entry.minutes, entry.unquoted)
+    for job_id, day, task_id, minutes, unquoted in conn.execute(spent.where(entry.job_id.in_(facts))):
+        facts[job_id].logged.append((day, NOT_QUOTED if unquoted else task_id, minutes))
+    said = select(note.job_id, note.noted_on, note.task_id, note.done_percent).where(note.job_id.in_(facts))
+    for job_id, day, task_id, done in conn.execute(said.order_by(note.noted_on)):
+        facts[job_id].said.append((day, task_id, Decimal(done)))
+    return facts

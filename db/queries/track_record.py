@@ -187,8 +187,10 @@ def proposals(conn: Connection) -> list[LibraryProposal]:
 
 
 def progress_of(conn: Connection, job_id: int) -> dict[int, TaskProgress]:
-    """How much of each task of a job is done, by task id, as far as it was noted."""
-    found = fetch_all(conn, TaskProgress, task_progress, task_progress.c.job_id == job_id)
+    """How much of each task of a job is done, by task id, as far as it was noted: the latest note of each."""
+    found = fetch_all(
+        conn, TaskProgress, task_progress, task_progress.c.job_id == job_id, order=(task_progress.c.noted_on,)
+    )
     return {one.task_id: one for one in found}
 
 

@@ -41,7 +41,7 @@ library_proposal = Table(  # what finished jobs suggest for a task's minutes or 
     Column("taken_back_on", Date),  # accepted first, then put back to the old value
 )
 
-task_progress = Table(  # how much of a task of an open job is done, as the owner sees it
+task_progress = Table(  # how much of a task of an open job is done, as the owner saw it on a day; the last one stands
     "task_progress",
     METADATA,
     key(),
@@ -49,5 +49,5 @@ task_progress = Table(  # how much of a task of an open job is done, as the owne
     ref("task_id", "labour_task"),
     Column("done_percent", Percent, nullable=False),
     Column("noted_on", Date, nullable=False),
-    UniqueConstraint("job_id", "task_id"),
+    UniqueConstraint("job_id", "task_id", "noted_on", name="uq_task_progress_job_id_task_id_noted_on"),
 )

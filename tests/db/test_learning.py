@@ -194,12 +194,12 @@ def test_an_open_job_is_told_when_it_heads_over(company: Company) -> None:
         accept_quote(edit, quote_id, TODAY)
     log(company, job_id, 1, 60)
     with company.read() as conn:
-        assert heading_over(conn) == []
+        assert heading_over(conn).jobs == ()
     with company.action("So far") as edit:
         for task_id in (1, 2):
             note_progress(edit, job_id, task_id, Decimal(20), TODAY)
     with company.read() as conn:
-        (found,) = heading_over(conn)
+        (found,) = heading_over(conn).jobs
     assert (found.job_id, found.quoted_minutes, found.expected_minutes) == (job_id, 150, 300)
     with pytest.raises(Refused), company.action("Too much") as edit:
         note_progress(edit, job_id, 1, Decimal(101), TODAY)
@@ -207,7 +207,7 @@ def test_an_open_job_is_told_when_it_heads_over(company: Company) -> None:
         for task_id in (1, 2):
             note_progress(edit, job_id, task_id, None, TODAY)
     with company.read() as conn:
-        assert heading_over(conn) == []
+        assert heading_over(conn).jobs == ()
 
 
 def test_the_stamp_moves_with_finished_work_and_with_undo_and_not_with_a_draft(company: Company) -> None:

@@ -74,7 +74,9 @@ def test_what_nobody_said_is_neither_done_nor_undone() -> None:
     assert used_up.spent > used_up.budget
     assert used_up.warning == "", "nobody said that anything is not done"
     said = job_progress({1: 300, 2: 300}, {1: 340, 2: 350}, {1: Decimal(60)})
-    assert said.warning == "All the quoted time is used, 1 h 30 more, and the work is not done."
+    assert said.warning == (
+        "All the quoted time is used, 1 h 30 more, and the work is not done. At this pace it ends near 15 h 17."
+    )
     half = job_progress({1: 300, 2: 300}, {1: 200}, {1: Decimal(50)})
     assert half.whole == 400 + 300
     assert half.warning.startswith("Heading for 11 h 40 where 10 h was quoted: 50 % of what you spoke of")

@@ -10,6 +10,7 @@ import pytest
 from sqlalchemy import Connection, func, select
 
 from db import tables
+from db.queries.heading import first_warnings
 from db.queries.margins import all_job_results
 from domain.costing import GroupMargin, JobResult, group_of
 
@@ -162,3 +163,14 @@ def test_mistakes_are_owned_up_to(sample: Connection) -> None:
     ).scalar_one()  # fmt: skip
     assert callbacks >= 5
     assert own >= 3
+
+
+def test_a_running_job_warned_while_it_ran(sample: Connection) -> None:
+    """By what was logged and said on the first of three days, before the quoted hours were used."""
+    running = sample.execute(
+        select(tables.job.c.id).where(tables.job.c.closed_on.is_(None), tables.job.c.installed_on.is_(None))
+    ).scalars().all()  # fmt: skip
+    found = {job: one for job, one in first_warnings(sample, running).items() if not one.used_up}
+    assert found
+    for one in found.values():
+        assert one.spent_minutes < one.quoted_minutes < one.whole_minutes

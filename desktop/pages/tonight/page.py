@@ -195,7 +195,8 @@ class TonightPage(Page):
             return
         today = self.desk.today()
         with self.desk.read() as conn:
-            seen, heading = evening(conn, today), heading_over(conn)
+            seen = evening(conn, today)
+            heading = heading_over(conn, [row.name.job_id for row in seen.over.rows])
         self.head.set_words(words.greeting(seen), words.summary(seen, today))
         self.today.setVisible(seen.steps.begun)
         self.today.show_evening(seen, today)
@@ -203,13 +204,15 @@ class TonightPage(Page):
         self.clock.show_lines([_clock_line(seen.clock)] if seen.clock else [])
         self.offered.show_lines([words.offered_line(row, today) for row in seen.offered] if seen.steps.begun else [])
         self._show(self.silent, seen.silent, lambda row: words.silent_line(row, today))
-        self._show(self.over, seen.over, words.over_line)
-        self.heading.show_lines([words.heading_line(row) for row in heading[:HEADING]], len(heading) - HEADING)
+        self._show(self.over, seen.over, lambda row: words.over_line(row, heading.first.get(row.name.job_id)))
+        self.heading.show_lines(
+            [words.heading_line(row) for row in heading.jobs[:HEADING]], len(heading.jobs) - HEADING
+        )
         self._show(self.quotes, seen.quotes, lambda row: words.quote_line(row, today))
         self._show(self.dayless, seen.dayless, lambda row: words.dayless_line(row, today))
         self._show(self.deadlines, seen.deadlines, lambda row: words.deadline_line(row, today))
         self._show(self.unquoted, seen.unquoted, words.unquoted_line)
-        self._is_calm = _is_calm(seen, heading)
+        self._is_calm = _is_calm(seen, heading.jobs)
         self.purpose.setHidden(seen.steps.begun)
         if self._dates_known:
             self._later.start()

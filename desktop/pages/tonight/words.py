@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 
 from db.queries.heading import HeadingJob
@@ -19,6 +19,7 @@ from db.queries.tonight import (
     UnquotedJob,
 )
 from domain.dates import format_day, format_day_short
+from domain.first_warning import FirstWarning
 from domain.jobs import days_left
 from domain.money import format_money
 from domain.units import format_minutes
@@ -82,20 +83,29 @@ def deadline_line(row: NearDeadline, today: date) -> Line:
     return _to_job(f"due-{row.due_on}-{row.reason}", row.name, "", fact, "over" if near else "ink_soft")
 
 
-def over_line(row: OverJob) -> Line:
-    """A job beyond its hours, with its bar."""
+def over_line(row: OverJob, first: FirstWarning | None = None) -> Line:
+    """A job beyond its hours, with its bar, and the day on which that was first to be seen."""
     far = row.so_far
     fact = f"{format_minutes(far.over_minutes)} over {format_minutes(far.quoted_minutes)}"
-    return _to_job("over", row.name, "outcome", fact, "over", quoted=far.quoted_minutes, actual=far.minutes)
+    line = _to_job("over", row.name, "outcome", fact, "over", quoted=far.quoted_minutes, actual=far.minutes)
+    return replace(line, detail=_with_first(row.name.number, row.name.what, first))
 
 
 def heading_line(row: HeadingJob) -> Line:
     """An open job that will end beyond its hours if it goes on as it did."""
     fact = f"heading for {format_minutes(row.expected_minutes)} of {format_minutes(row.quoted_minutes)}"
+    detail = _with_first(row.number, row.title, row.first)
     return Line(
-        f"heading-{row.job_id}", row.customer, f"{row.title} · {row.number}", fact, "over", "jobs", row.job_id,
-        "outcome", quoted=row.quoted_minutes, actual=row.expected_minutes,
+        f"heading-{row.job_id}", row.customer, detail, fact, "over", "jobs", row.job_id, "outcome",
+        quoted=row.quoted_minutes, actual=row.expected_minutes,
     )  # fmt: skip
+
+
+def _with_first(number: str, what: str, first: FirstWarning | None) -> str:
+    """``26-043 · first visible Nov 9: at this pace 21 h · Crawl system``; the day stands where it is not cut off."""
+    if first is None:
+        return f"{what} · {number}"
+    return f"{number} · {first.short_words} · {what}"
 
 
 def unquoted_line(row: UnquotedJob) -> Line:

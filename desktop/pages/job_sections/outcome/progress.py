@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from db.commands.learning import note_progress
+from db.queries.heading import first_warnings
 from db.queries.track_record import progress_of
 from desktop.desk import Desk
 from desktop.pages.autosave import Autosave
@@ -42,7 +43,7 @@ class ProgressCard(Card):
             RowsModel(
                 [
                     Column("task", "Task", stretch=1), Column("quoted", "Quoted", "right", width=96),
-                    Column("logged", "Logged", "right", width=96),
+                    Column("logged", "Logged", "right", width=96, tooltip="On what was quoted"),
                     Column("done", "Done", "right", width=90, editable=True, tooltip="Percent; empty: not said"),
                     Column("heading", "Heading for", "right", width=120),
                 ],
@@ -68,23 +69,28 @@ class ProgressCard(Card):
                 name, minutes = quoted.get(line.task_id, (line.task, 0))
                 quoted[line.task_id] = (name, minutes + line.minutes)
         logged: dict[int, int] = {}
+        beside = 0
         for entry in figures.labour:
-            logged[entry.task_id] = logged.get(entry.task_id, 0) + entry.minutes
-        there = running and bool(quoted) and bool(logged)
+            if entry.unquoted or entry.task_id not in quoted:
+                beside += entry.minutes
+            else:
+                logged[entry.task_id] = logged.get(entry.task_id, 0) + entry.minutes
+        there = running and bool(quoted) and bool(figures.labour)
         self.setVisible(there)
         if not there:
             return
         with self.desk.read() as conn:
-            noted = progress_of(conn, job_id)
+            noted, first = progress_of(conn, job_id), first_warnings(conn, [job_id]).get(job_id)
         rows = [
             TaskSoFar(task_id, name, minutes, logged.get(task_id, 0),
                       noted[task_id].done_percent if task_id in noted else None)
             for task_id, (name, minutes) in quoted.items()
         ]  # fmt: skip
         self.table.rows_model().set_rows(rows)
-        value = value_so_far(rows, sum(minutes for task_id, minutes in logged.items() if task_id not in quoted))
+        value = value_so_far(rows, beside)
         warning = value.warning
-        self.words.setText(warning or _calm_words(value))
+        told = " ".join((warning, first.words)) if warning and first else warning
+        self.words.setText(told or _calm_words(value))
         set_tone(self.words, "over" if warning else "")
 
     def _save(self, row: TaskSoFar, key: str, text: str) -> str | None:
