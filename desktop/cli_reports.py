@@ -33,7 +33,7 @@ def costing_report(conn: Connection, as_json: bool) -> str:
     """Every job that was sold or logged on: price, quoted and actual cost, every variance, both margins.
 
     JSON: amounts in cents, time in minutes, variances favourable positive; the quoted margin plus all variances
-    is the actual margin.
+    is the actual margin. While a job is open nobody knows either: both are null, and what is still to come is told.
     """
     figures = figures_of_jobs(conn)
     told = [
@@ -66,15 +66,16 @@ def _json(told: dict[str, Any]) -> str:
 def _state(job: JobResult) -> str:
     if job.cancelled_on:
         return "canceled"
-    return "closed" if job.closed_on else "open"
+    return "open" if job.running else "closed"
 
 
 def _sentence(job: JobResult, figures: JobFigures, tree: VarianceTree) -> str:
-    return explain(tree, figures.causes, quoted=job.accepted, running=job.closed_on is None)
+    settled = job.fully_logged is not False
+    return explain(tree, figures.causes, quoted=job.accepted, running=job.running, settled=settled)
 
 
 def _job_json(job: JobResult, figures: JobFigures, tree: VarianceTree) -> dict[str, Any]:
-    hour = job.own_hour
+    hour = None if job.running else job.own_hour
     return {
         "number": job.number,
         "title": job.title,
@@ -82,6 +83,7 @@ def _job_json(job: JobResult, figures: JobFigures, tree: VarianceTree) -> dict[s
         "job_type": job.job_type,
         "state": _state(job),
         "closed_on": job.closed_on.isoformat() if job.closed_on else None,
+        "fully_logged": job.fully_logged,
         "accepted": job.accepted,
         "price_cents": tree.quoted_price_cents,
         "revenue_cents": tree.revenue_cents,
@@ -91,15 +93,18 @@ def _job_json(job: JobResult, figures: JobFigures, tree: VarianceTree) -> dict[s
         "quoted_minutes": tree.quoted_minutes,
         "actual_minutes": tree.actual_minutes,
         "quoted_margin_cents": tree.quoted_margin_cents,
-        "variances_cents": {step.key: step.cents for step in tree.steps},
-        "actual_margin_cents": tree.actual_margin_cents,
+        "variances_cents": None if job.running else {step.key: step.cents for step in tree.steps},
+        "actual_margin_cents": None if job.running else tree.actual_margin_cents,
+        "still_to_come_cents": tree.still_to_come_cents if job.running else None,
         "own_hour_cents": hour.per_hour_cents if hour else None,
         "sentence": _sentence(job, figures, tree),
     }
 
 
 def _job_lines(job: JobResult, figures: JobFigures, tree: VarianceTree) -> list[str]:
-    when = f"closed {format_day_short(job.closed_on)}" if job.closed_on else _state(job)
+    when = f"closed {format_day_short(job.closed_on)}" if _state(job) == "closed" and job.closed_on else _state(job)
+    if job.fully_logged is False:
+        when += ", not fully logged"
     lines = [
         one_line(f"{job.number}  {job.title or job.job_type}, {job.customer} ({when})"),
         f"  {one_line(_sentence(job, figures, tree))}",
@@ -110,7 +115,7 @@ def _job_lines(job: JobResult, figures: JobFigures, tree: VarianceTree) -> list[
         f"{format_minutes(tree.actual_minutes):>14}",
         _money_line("Quoted margin", tree.quoted_margin_cents),
     ]
-    if _state(job) == "open":  # its margin is not known yet
+    if job.running:  # its margin is not known yet
         return [*lines, _money_line("Still to come, as quoted", tree.still_to_come_cents)]
     lines += [_money_line(f"  {step.label}", step.cents, signed=True) for step in joined_steps(tree.steps)]
     lines.append(_money_line("Actual margin", tree.actual_margin_cents))
@@ -155,6 +160,7 @@ def _margins_json(shown: Margins, from_: date | None, to: date | None) -> dict[s
         "groups_overlap": shown.overlapping,
         "groups": [_group_json(group) for group, _ in shown.groups],
         "total": _group_json(shown.total),
+        "jobs_not_fully_logged": shown.not_fully_logged,
         "open_jobs": len(shown.running),
         "jobs_left_out": len(shown.left_out),
     }
@@ -188,6 +194,11 @@ def _margins_lines(shown: Margins, from_: date | None, to: date | None) -> list[
     lines = [f"Margins by {title}, {_jobs(len(shown.closed))} closed{_between(from_, to)}", "", *_table(rows)]
     if shown.overlapping:
         lines.append("A job counts under each of its access conditions; the last row counts every job once.")
+    if partly := shown.not_fully_logged:
+        lines.append(
+            f"{_jobs(partly)} not fully logged: counted in money here, but the record does not learn from "
+            f"{'it' if partly == 1 else 'them'}."
+        )
     if worst := furthest_under(shown.closed):
         lines += ["", "Furthest under the quote"]
         lines += [f"  {line}" for line in _table([[job.number, *_worst_cells(job)] for job in worst])]
@@ -203,6 +214,7 @@ def _worst_cells(job: JobResult) -> list[str]:
         f"quoted {format_money(job.quoted_margin_cents)}",
         f"actual {format_money(job.margin_cents)}",
         f"{format_minutes(job.over_minutes, signed=True)}",
+        "not fully logged" if job.fully_logged is False else "",
     ]
 
 

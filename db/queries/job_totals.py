@@ -37,7 +37,7 @@ _PERCENT = 100 * 10**Percent.places
 
 def job_totals(owners: Sequence[int], jobs: Jobs = None) -> Select[Any]:
     """Select a row a job, by number: id, number, title, customer, job type, lead source, opened, closed, cancelled,
-    slab, basement, crawl space; then, in the order of `JobResult`, accepted ... own_labour_cents.
+    slab, basement, crawl space; then, in the order of `JobResult`, accepted ... unanswered.
 
     Args:
         owners: the ids of the owners, whose time is told apart; given, since asking for each entry takes longer.
@@ -57,6 +57,7 @@ def job_totals(owners: Sequence[int], jobs: Jobs = None) -> Select[Any]:
         (_or_none(hours.c.cents) + stuff + _or_none(paid.c.cents) + tax).label("actual_cost"),
         _or_none(hours.c.own_minutes),
         _or_none(hours.c.own_cents),
+        job.c.unanswered,
     ).select_from(_heads())
     for totals in (sold, hours, used, paid, off):
         query = query.outerjoin(totals, totals.c.job_id == job.c.id)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from datetime import date
 from decimal import Decimal
 from itertools import product
@@ -14,7 +14,7 @@ from db.queries.costing import figures_of_jobs
 from db.queries.job_totals import job_totals
 from db.queries.sold import Jobs, of_jobs, sold_quotes
 from db.tables import access_condition, job, job_condition, person
-from domain.costing import GroupWhy, JobResult, group_why
+from domain.costing import GroupWhy, JobFigures, JobResult, group_why, variance_tree
 from domain.costing.margins import NOT_RECORDED, Margins, margins_of
 from domain.people import foundation_label
 
@@ -66,14 +66,23 @@ def purchase_tax_percents(conn: Connection, jobs: Select[tuple[int]] | None = No
     return {one.job_id: one.lump_sum_percent for one in sold if not one.is_order and one.lump_sum_percent}
 
 
+def still_to_come(conn: Connection, job_ids: Sequence[int]) -> dict[int, int]:
+    """The quoted cents for what has no log yet, by id of these jobs, as their outcome tells it."""
+    return {
+        job_id: variance_tree(figures).still_to_come_cents
+        for job_id, figures in _figures_of(conn, job_ids)
+    }
+
+
+def _figures_of(conn: Connection, job_ids: Sequence[int]) -> Iterator[tuple[int, JobFigures]]:
+    for start in range(0, len(job_ids), _MOST_IDS):
+        part = job_ids[start : start + _MOST_IDS]
+        yield from figures_of_jobs(conn, select(job.c.id).where(job.c.id.in_(part))).items()
+
+
 def why_of_jobs(conn: Connection, job_ids: Sequence[int]) -> GroupWhy:
     """The way from quoted to actual margin of some jobs taken together, with their tasks and causes."""
-    parts = [job_ids[start : start + _MOST_IDS] for start in range(0, len(job_ids), _MOST_IDS)]
-    return group_why(
-        figures
-        for part in parts
-        for figures in figures_of_jobs(conn, select(job.c.id).where(job.c.id.in_(part))).values()
-    )
+    return group_why(figures for _, figures in _figures_of(conn, job_ids))
 
 
 def count_closed(conn: Connection) -> int:

@@ -14,6 +14,7 @@ from db.records import fetch_all
 from db.tables import job, price_adjustment, quote
 from domain.actuals import PriceAdjustment
 from domain.costing import JobFigures
+from domain.costing.groups import still_running
 from domain.so_far import SoFar
 
 
@@ -53,7 +54,7 @@ class JobOutcome:
     @property
     def running(self) -> bool:
         """Something may still be logged."""
-        return self.closed_on is None and self.cancelled_on is None
+        return still_running(self.closed_on, self.cancelled_on)
 
 
 def job_outcome(conn: Connection, job_id: int) -> JobOutcome:

@@ -24,6 +24,7 @@ _GROUP_HEADS = (
 )  # fmt: skip
 _JOB_HEADS = (
     "job", "title", "customer", "job type", "foundation", "lead source", "access conditions", "opened", "closed",
+    "fully logged",
     "quoted price", "quoted cost", "quoted margin", "revenue", "actual cost", "actual margin", "against the quote",
     "hours quoted", "hours actual",
 )  # fmt: skip
@@ -64,16 +65,22 @@ def _job_row(job: JobResult) -> list[str]:
         ", ".join(job.conditions),
         job.opened_on.isoformat(),
         job.closed_on.isoformat() if job.closed_on else "",
+        fully_logged_words(job),
         _money(job.quoted_price_cents),
         _money(job.quoted_cost_cents),
         _money(job.quoted_margin_cents),
         _money(job.revenue_cents),
         _money(job.actual_cost_cents),
-        _money(job.margin_cents),
-        _money(job.against_quote_cents),
+        "" if job.running else _money(job.margin_cents),
+        "" if job.running else _money(job.against_quote_cents),
         _hours(job.quoted_minutes),
         _hours(job.actual_minutes),
     ]
+
+
+def fully_logged_words(job: JobResult) -> str:
+    """yes or no; nothing while it is open, or where it was canceled."""
+    return {True: "yes", False: "no", None: ""}[job.fully_logged]
 
 
 def _money(cents: int) -> str:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from decimal import Decimal
 from typing import Any
 
+from desktop.books.csv_file import fully_logged_words
 from desktop.books.entry_sheets import dollars
 from desktop.books.sheet import COUNT, DAY, HOURS, MONEY, MONTH, SHARE, Formula, Sheet, SheetColumn
 from domain.costing import JobResult
@@ -23,6 +24,7 @@ _COLUMNS = (
     SheetColumn("lead_source", "Lead source", 22),
     SheetColumn("conditions", "Access conditions", 30),
     SheetColumn("state", "State", 10),
+    SheetColumn("logged", "Fully logged", 9),
     SheetColumn("counts", "Counts in Margins", 9, COUNT),
     SheetColumn("opened", "Opened", 13, DAY),
     SheetColumn("closed", "Closed", 13, DAY),
@@ -45,6 +47,7 @@ _COLUMNS = (
     SheetColumn("tax_percent", "Tax on purchases, %", 10, "0.000"),
     SheetColumn("tax", "Tax on purchases", 11, MONEY),
     SheetColumn("cost", "Actual cost", 13, MONEY),
+    SheetColumn("to_come", "Still to come, as quoted", 13, MONEY),
     SheetColumn("margin", "Actual margin", 13, MONEY),
     SheetColumn("share", "Margin, % of revenue", 11, SHARE),
     SheetColumn("against", "Against the quote", 13, MONEY),
@@ -63,13 +66,14 @@ def month_number(job: JobResult) -> int | None:
 
 def state_of(job: JobResult) -> str:
     """closed, open or canceled."""
-    return CANCELLED if job.cancelled_on else COUNTED if job.closed_on else OPEN
+    return CANCELLED if job.cancelled_on else OPEN if job.running else COUNTED
 
 
 def write_jobs(
     book: Any,
     jobs: Sequence[JobResult],
     tax_percents: dict[int, Decimal],
+    to_come: Mapping[int, int],
     conditions: Sequence[str],
     hours: Callable[[str], str],
     materials: Callable[[str], str],
@@ -79,6 +83,7 @@ def write_jobs(
 
     Args:
         tax_percents: sales tax paid on purchases by job id; 0 where there is none.
+        to_come: cents still to come by job id, of the open jobs; they have no margin yet, and their cells stay empty.
         conditions: every access condition that occurs; each has a column of its own at the end.
         hours, materials: the ranges of those sheets by column key.
     """
@@ -87,18 +92,20 @@ def write_jobs(
     formulas = _formulas(hours, materials)
     for line, job in enumerate(jobs, 1):
         state = state_of(job)
+        ended = [None if job.running else formulas[key] for key in ("margin", "share", "against")]
+        left = dollars(to_come[job.job_id]) if job.job_id in to_come else None
         # fmt: off
         sheet.add((
             job.number, line, job.title, job.customer, job.job_type, job.foundation, job.lead_source,
-            ", ".join(job.conditions), state, int(state == COUNTED), job.opened_on, job.closed_on,
-            month_number(job),
+            ", ".join(job.conditions), state, fully_logged_words(job), int(state == COUNTED), job.opened_on,
+            job.closed_on, month_number(job),
             dollars(job.quoted_price_cents), dollars(job.quoted_cost_cents), formulas["quoted_margin"],
             dollars(job.change_order_price_cents), dollars(job.change_order_cost_cents),
             dollars(job.goodwill_cents), dollars(job.written_off_cents), formulas["revenue"],
             Formula(f"={job.quoted_minutes}/60"), formulas["actual_hours"], formulas["hours_over"],
             formulas["labour"], formulas["overhead"], formulas["materials"], formulas["others"],
             tax_percents.get(job.job_id, Decimal(0)), formulas["tax"], formulas["cost"],
-            formulas["margin"], formulas["share"], formulas["against"],
+            left, *ended,
             *(int(name in (job.conditions or (NO_CONDITION,))) for name in (*conditions, NO_CONDITION)),
         ))
         # fmt: on

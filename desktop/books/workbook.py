@@ -14,7 +14,7 @@ from sqlalchemy import Connection
 
 from db.company_file.files import make_private
 from db.queries.entries import hours_rows, spent_rows
-from db.queries.margins import all_job_results, jobs_within, purchase_tax_percents
+from db.queries.margins import all_job_results, jobs_within, purchase_tax_percents, still_to_come
 from desktop.books.entry_sheets import write_hours, write_materials
 from desktop.books.jobs_sheet import write_jobs
 from desktop.books.margins_sheet import write_margins
@@ -86,8 +86,9 @@ def _write_sheets(
     hours_sheet = write_hours(book, lines, hours, step)
     materials_sheet = write_materials(book, lines, spent, step)
     percents = purchase_tax_percents(conn, within)
+    to_come = still_to_come(conn, [job.job_id for job in jobs if job.running])
     jobs_sheet = write_jobs(
-        book, jobs, percents, conditions, hours_sheet.range, materials_sheet.range, step
+        book, jobs, percents, to_come, conditions, hours_sheet.range, materials_sheet.range, step
     )
     write_margins(book, [margins_of(jobs, by, from_, to) for by in GROUPINGS], jobs_sheet.range)
 

@@ -55,6 +55,7 @@ class Notice(QFrame):
         self._row.addWidget(self._glyph, 0, Qt.AlignmentFlag.AlignVCenter)
         self._row.addWidget(self._text, 1)
         self._button: QPushButton | None = None
+        self._action: Callable[[], object] | None = None
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
         self.set_words(kind, text, action)
 
@@ -63,15 +64,19 @@ class Notice(QFrame):
         self._kind = self._glyph.tone = kind
         self._text.setText(text)
         self.setAccessibleName(text)
-        if self._button is not None:
-            self._button.hide()
-            self._button.deleteLater()
-            self._button = None
-        if action:
-            self._button = button(action[0], action[1], "plain")
+        self._action = action[1] if action else None
+        if action and self._button is None:
+            self._button = button("", self._act, "plain")
             self._row.addWidget(self._button, 0, Qt.AlignmentFlag.AlignVCenter)
+        if self._button is not None:  # one button for all it ever says: an old one would stay until Qt has time
+            self._button.setText(action[0] if action else "")
+            self._button.setVisible(action is not None)
         show_in_place(self, bool(text))
         self.update()
+
+    def _act(self) -> None:
+        if self._action is not None:
+            self._action()
 
     def text(self) -> str:
         """The words now shown."""

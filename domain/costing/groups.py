@@ -12,6 +12,11 @@ from domain.costing.own_hour import OwnHour, own_hour
 from domain.money import divide_cents, margin_percent
 
 
+def still_running(closed_on: date | None, cancelled_on: date | None) -> bool:
+    """Neither closed nor canceled."""
+    return closed_on is None and cancelled_on is None
+
+
 class JobResult(NamedTuple):
     """One job as Margins sees it; money in cents, before sales tax collected."""
 
@@ -38,6 +43,17 @@ class JobResult(NamedTuple):
     actual_cost_cents: int
     own_minutes: int
     own_labour_cents: int
+    unanswered: int = 0  # quoted lines with neither a log nor an answer when it was closed
+
+    @property
+    def running(self) -> bool:
+        """Something may still be logged: nobody can know its margin yet, so none is told anywhere."""
+        return still_running(self.closed_on, self.cancelled_on)
+
+    @property
+    def fully_logged(self) -> bool | None:
+        """Every quoted line was logged or answered when it was closed; None where it is not closed, or was canceled."""
+        return None if self.closed_on is None or self.cancelled_on else not self.unanswered
 
     @property
     def quoted_margin_cents(self) -> int:

@@ -47,6 +47,11 @@ class Margins:
         """True when a job may stand in more than one group, so that the groups add up to more than the total."""
         return self.by == "access-condition"
 
+    @property
+    def not_fully_logged(self) -> int:
+        """How many of the closed jobs count in money only, see `domain.closing`."""
+        return sum(job.fully_logged is False for job in self.closed)
+
 
 def margins_of(
     results: Iterable[JobResult], by: str, from_: date | None = None, to: date | None = None

@@ -9,7 +9,7 @@ from db.queries.entries import hours_rows, spent_rows
 from db.tables import job
 from desktop.desk import JOBS, Desk
 from desktop.pages.job_sections.outcome import OutcomeSection
-from desktop.pages.margins.tables import EntriesTable
+from desktop.pages.margins.entries_table import EntriesTable
 from desktop.widgets.cards import Card, button, segments
 from domain.money import format_money
 from domain.units import format_minutes

@@ -1,24 +1,22 @@
-"""The tables of the Margins page: groups, jobs and log entries."""
+"""The tables of the Margins page: groups, jobs and tasks."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
-from decimal import Decimal
 from typing import Any
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QSizePolicy
 
-from db.queries.entries import HoursRow, SpentRow
 from desktop.widgets.quoted_actual_bar import common_scale
 from desktop.widgets.table import Column, RowsModel, RowsTable
-from domain.costing import GroupMargin, JobResult, TaskSum, difference_text, kind_name, share_text
+from domain.costing import GroupMargin, JobResult, TaskSum, difference_text, share_text
 from domain.dates import format_day_short
 from domain.money import divide_cents, format_money
-from domain.units import format_minutes, format_quantity
+from domain.units import format_minutes
 
 TOTAL = ""
 """The key of the row that adds everything up; no group is without a name."""
@@ -240,7 +238,7 @@ class JobsTable(FittingTable):
                 Column("bar", "", kind="bar", width=110, tooltip="Quoted and actual hours in one scale"),
             ],
             text={
-                "what": lambda job: job.title or job.job_type,
+                "what": lambda job: (job.title or job.job_type) + (PARTLY if job.fully_logged is False else ""),
                 "day": lambda job: format_day_short(self._day(job)),
                 "price": lambda job: format_money(job.revenue_cents),
                 "quoted": lambda job: format_money(job.quoted_margin_cents) if job.accepted else "not quoted",
@@ -267,7 +265,7 @@ class JobsTable(FittingTable):
                 "share": lambda job: "error" if job.margin_cents < 0 else "",
                 "against": _against_tone if not self._running else lambda job: "",
             },
-            tip={"what": lambda job: job.job_type, "customer": lambda job: ", ".join(job.conditions)},
+            tip={"what": _about, "customer": lambda job: ", ".join(job.conditions)},
             row_id=lambda job: job.job_id,
         )
 
@@ -289,6 +287,16 @@ class JobsTable(FittingTable):
         self._scale = common_scale([(job.quoted_minutes, job.actual_minutes) for job in jobs])
         self.rows_model().set_rows(jobs)
         self.fit_height()
+
+
+PARTLY = " (not fully logged)"
+
+
+def _about(job: JobResult) -> str:
+    if job.fully_logged is not False:
+        return job.job_type
+    words = "Not fully logged: what nobody wrote down looks saved, and the record does not learn from it."
+    return f"{job.job_type}. {words}"
 
 
 def _against_tone(job: JobResult) -> str:
@@ -340,60 +348,3 @@ class TasksTable(FittingTable):
 
 def _unquoted_part(task: TaskSum) -> str:
     return f"{format_minutes(task.unquoted_minutes)} of it without a line in the quote" if task.unquoted_minutes else ""
-
-
-class EntriesTable(FittingTable):
-    """The log entries of one job, as they were written."""
-
-    def __init__(self) -> None:
-        super().__init__(
-            RowsModel(
-                [
-                    Column("day", "Day", "right"),
-                    Column("what", "What", stretch=2),
-                    Column("who", "Who or from"),
-                    Column("amount", "How much", "right"),
-                    Column("cost", "Cost", "right"),
-                    Column("unquoted", "", kind="state", width=110),
-                    Column("cause", "Cause given", stretch=1),
-                    Column("note", "Note", stretch=2),
-                ],
-                text={
-                    "day": lambda row: format_day_short(row.day),
-                    "what": lambda row: row.task if isinstance(row, HoursRow) else _spent_name(row),
-                    "who": lambda row: row.who if isinstance(row, HoursRow) else row.receipt or row.source,
-                    "amount": _amount,
-                    "cost": lambda row: format_money(row.cost_cents),
-                    "unquoted": lambda row: "not quoted" if row.unquoted else "",
-                },
-                sort_key={
-                    "day": lambda row: row.day,
-                    "amount": _size,
-                    "cost": lambda row: row.cost_cents,
-                },
-                tone={"unquoted": lambda row: "over"},
-                tip={"cost": lambda row: "" if isinstance(row, SpentRow) else _overhead(row)},
-                row_id=lambda row: (type(row).__name__, getattr(row, "kind", ""), row.entry_id),
-            ),
-            "Log entries",
-        )
-        self.set_empty("Nothing is logged", "Hours, materials and other costs of this job will stand here.")
-
-
-def _spent_name(row: SpentRow) -> str:
-    if row.kind == "material":
-        return row.name
-    kind = kind_name(row.kind)
-    return f"{kind[:1].upper()}{kind[1:]}{': ' + row.name if row.name else ''}"
-
-
-def _amount(row: HoursRow | SpentRow) -> str:
-    return format_minutes(row.minutes) if isinstance(row, HoursRow) else format_quantity(row.quantity, row.unit)
-
-
-def _size(row: HoursRow | SpentRow) -> Decimal:
-    return Decimal(row.minutes) if isinstance(row, HoursRow) else row.quantity
-
-
-def _overhead(row: HoursRow) -> str:
-    return f"and {format_money(row.overhead_cents)} of overhead"
