@@ -17,6 +17,7 @@ from db.edit import Edit
 from desktop import clock, log_file
 from desktop.draft_shelf import DraftShelf
 from desktop.errands import Errand
+from desktop.slow_work import SlowWork
 
 Result = TypeVar("Result")
 
@@ -31,6 +32,7 @@ class Desk(QObject):
         changed: something was saved, undone or redone; the page that is shown refreshes itself.
         asked_for: (place, key, section): show that place, e.g. ("jobs", 17, "quote").
         new_day: (the day before): midnight has passed while the window was open.
+        slow_began: (SlowWork): long work on the firm's files began beside the owner's own.
         spoke: (text, tone, offers_undo): a short word to the owner; tone is info, good, caution or error.
     """
 
@@ -38,12 +40,14 @@ class Desk(QObject):
     asked_for = Signal(str, object, str)
     spoke = Signal(str, str, bool)
     new_day = Signal(object)
+    slow_began = Signal(object)
 
     def __init__(self, company: Company, today: Callable[[], date] = clock.today) -> None:
         super().__init__()
         self.company = company
         self.drafts = DraftShelf()  # the window puts the one of this computer here
         self._today = today
+        self.slow: SlowWork | None = None
 
     def today(self) -> date:
         """The day the program believes it is; tests and the sample company set it."""

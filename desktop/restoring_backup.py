@@ -2,18 +2,32 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QApplication, QFileDialog, QInputDialog, QLineEdit, QProgressDialog, QWidget
+from PySide6.QtWidgets import QFileDialog, QInputDialog, QLineEdit, QWidget
 
 from db.company_file import BACKUP_SUFFIX, SUFFIX, restore
-from db.company_file.container import NeedsPassword, is_container, is_under_password
-from db.company_file.problems import AlreadyThere
+from db.company_file.container import NeedsPassword, is_under_password
+from db.company_file.problems import AlreadyThere, CompanyProblem
 from db.company_file.restore_look import Look, look_into
+from desktop.slow_dialog import run_shown
+from desktop.slow_work import NOTHING_LEFT, Stopped
+
+if TYPE_CHECKING:
+    from desktop.window import Window
 
 FILTER = f"Backups (*{BACKUP_SUFFIX} *{SUFFIX})"
-_STEPS = 1000
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """Which backup is to be put in the place of which firm, and the password of one that is under it."""
+
+    path: Path
+    backup: Path
+    password: str | None = None
 
 
 def look_with_password(parent: QWidget, backup: Path) -> tuple[Look, str | None] | None:
@@ -38,28 +52,33 @@ def look_with_password(parent: QWidget, backup: Path) -> tuple[Look, str | None]
 
 
 def restore_shown(parent: QWidget, path: Path, backup: Path, password: str | None) -> Path | None:
-    """Restore while a small window tells how far it is; as `db.company_file.restore`."""
-    if not is_container(backup):
-        return restore(path, backup)
-    shown = QProgressDialog("Restoring the firm, its photos and papers.", "", 0, _STEPS, parent)
-    shown.setCancelButton(None)
-    shown.setWindowTitle("Riserbook")
-    shown.setWindowModality(Qt.WindowModality.ApplicationModal)
-    shown.setMinimumDuration(0)
-    shown.show()
-    QApplication.processEvents()
+    """Restore while a small window tells how far it is and offers to stop; as `db.company_file.restore`.
 
-    def told(done: int, of: int) -> None:
-        step = _STEPS * done // max(of, 1)
-        if step != shown.value():
-            shown.setValue(min(step, _STEPS - 1))
-            QApplication.processEvents()
+    Raises:
+        Stopped: by the owner; nothing was changed.
+    """
+    return run_shown(
+        parent, "Restoring the firm, its photos and papers.", "Restoring",
+        lambda told: restore(path, backup, password, told),
+    )  # fmt: skip
 
+
+def restore_in_place(window: Window, wish: Wish, remembered: bool) -> None:
+    """Close the open firm, put the backup in its place and open it again; what went wrong is said."""
+    window.close_company()
     try:
-        return restore(path, backup, password, told)
-    finally:
-        shown.close()
-        shown.deleteLater()
+        restore_shown(window, wish.path, wish.backup, wish.password)
+    except Stopped:
+        words, tone = NOTHING_LEFT, "info"
+    except CompanyProblem as problem:
+        words, tone = f"Not restored: {problem}", "error"
+    except OSError as problem:
+        words, tone = f"Not restored: {problem.strerror or problem}. The firm is as it was.", "error"
+    else:
+        words, tone = "Restored. What was there before is among the backups.", "good"
+    window.open_file(wish.path, remembered)
+    if window.company is not None:  # else why it cannot be opened stands on the welcome page
+        window.toast.say(words, tone=tone)
 
 
 def restore_to_new_place(parent: QWidget) -> Path | None:
@@ -88,5 +107,8 @@ def restore_to_new_place(parent: QWidget) -> Path | None:
             "Choose another name; or open it and restore the backup from its page Safe keeping, which shows what would "
             "be gone.",
         )  # fmt: skip
-    restore_shown(parent, path, Path(name), password)
+    try:
+        restore_shown(parent, path, Path(name), password)
+    except Stopped:
+        return None
     return path

@@ -9,6 +9,7 @@ from db.company_file.problems import RECOVERABLE, RECOVERING, CompanyProblem, Un
 from db.queries.firm import firm
 
 if TYPE_CHECKING:
+    from desktop.restoring_backup import Wish
     from desktop.window import Window
 
 
@@ -64,3 +65,10 @@ def _told(company: Company, error: Exception) -> CompanyProblem:
         "in it was changed.",
         f"Run riserbook check FILE to have it looked over. {RECOVERING}",
     )
+
+
+def put_back(window: Window, wish: Wish, remembered: bool) -> None:
+    """Put a backup in the open firm's place, as its page Safe keeping asked for."""
+    from desktop.restoring_backup import restore_in_place
+
+    restore_in_place(window, wish, remembered)

@@ -7,7 +7,7 @@ from pathlib import Path
 from time import perf_counter
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QByteArray, QEvent, QObject, Qt, QThreadPool, QTimer, Signal
+from PySide6.QtCore import QByteArray, QEvent, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QCloseEvent, QKeySequence, QShortcut
 from PySide6.QtWidgets import QApplication, QLabel, QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
@@ -25,7 +25,9 @@ from desktop.new_day import NewDay
 from desktop.pages.page import Page
 from desktop.places import PLACES
 from desktop.readying import Readying
-from desktop.taking import offer_recovery, take_or_let_go
+from desktop.slow_dialog import wait_for_slow
+from desktop.slow_line import SlowLine
+from desktop.taking import offer_recovery, put_back, take_or_let_go
 from desktop.undo_keys import UndoKeys, go_back_to, stops_around
 from desktop.welcome import WelcomePage
 from desktop.widgets.as_typed import set_tip, set_title
@@ -93,6 +95,7 @@ class Window(QMainWindow):
         column.addWidget(self.stack, 1)
         self.setCentralWidget(body)
         self.toast = Toast(body)
+        self.slow_line = SlowLine(self.masthead, self.toast)
 
     def _connect(self) -> None:
         self.masthead.chosen.connect(self.go)
@@ -180,6 +183,7 @@ class Window(QMainWindow):
         self.desk.asked_for.connect(self.go)
         self.desk.spoke.connect(self._speak)
         self.desk.changed.connect(self._changed)
+        self.slow_line.follow(self.desk)
         self.new_day = NewDay(self.desk)
         self.masthead.set_company(this_firm.name)
         set_title(self, f"{this_firm.name} · Riserbook")
@@ -222,7 +226,7 @@ class Window(QMainWindow):
         self._commit_typing()
         if self.desk is not None:
             self.desk.drafts.write()
-        QThreadPool.globalInstance().waitForDone()  # a backup that is being written needs the file
+        wait_for_slow(self, self.desk.slow if self.desk is not None else None)  # a backup needs the file
         self.timer_strip.set_desk(None)
         for page in self._pages.values():
             self.stack.removeWidget(page)
@@ -238,12 +242,6 @@ class Window(QMainWindow):
         self.setWindowTitle("Riserbook")
         self.welcome.refresh()
         self.stack.setCurrentWidget(self.welcome)
-
-    def reopen(self, path: Path) -> None:
-        """Open a file again after it was restored from a backup."""
-        remembered = self._remembered
-        self.close_company()
-        self.open_file(path, remembered)
 
     # -- places ------------------------------------------------------------------------------------
 
@@ -293,7 +291,7 @@ class Window(QMainWindow):
 
     def _connect_company_page(self, page: Page) -> None:
         for name, slot in (
-            ("restored", self.reopen),
+            ("restore_asked", lambda wish: put_back(self, wish, self._remembered)),
             ("open_asked", self.open_file),
             ("appearance_asked", self.menu.set_appearance),
         ):

@@ -108,6 +108,9 @@ class WindowMenu(QMenu):
         company = self._window.company
         for action in (self._copy, self._backup, self._close):
             action.setEnabled(company is not None)
+        slow = self._window.desk.slow if self._window.desk is not None else None
+        self._copy.setEnabled(company is not None and slow is None)
+        self._backup.setText("Back up now" if slow is None else f"Stop: {slow.words()}")
         undo, redo = (company.undo_label, company.redo_label) if company else (None, None)
         for action, word, label, keys in (
             (self._undo, "Undo", undo, "Ctrl+Z"),
@@ -145,34 +148,24 @@ class WindowMenu(QMenu):
         company = self._window.company
         if company is None:
             return
-        from db.company_file import save_copy
-
         suggested = str(company.path.with_name(f"{company.path.stem} copy{SUFFIX}"))
         chosen, _ = QFileDialog.getSaveFileName(self._window, "Save a copy", suggested, FILTER)
-        if chosen:
-            target = Path(chosen) if Path(chosen).suffix else Path(chosen + SUFFIX)
-            self._try(lambda: save_copy(company, target, replace=True), f"Saved a copy: {target.name}")
+        if chosen and self._window.desk is not None:
+            from desktop.keeping import copy_to
+
+            copy_to(self._window.desk, Path(chosen))
 
     def back_up(self) -> None:
-        """Write a checked backup beside the file."""
-        company = self._window.company
-        if company is None:
+        """Write a checked backup beside the file, or stop the long work that is under way."""
+        desk = self._window.desk
+        if desk is None:
             return
-        from db.company_file import back_up
+        from desktop.keeping import back_up_beside
 
-        self._try(lambda: back_up(company), "Backed up. The copies are listed under Company, Safe keeping.")
-
-    def _try(self, work: Callable[[], object], done: str) -> None:
-        from db.company_file.problems import CompanyProblem, Refused
-
-        try:
-            work()
-        except (CompanyProblem, Refused) as problem:
-            self._window.toast.say(str(problem), tone="error")
-        except OSError as problem:
-            self._window.toast.say(f"Not written: {problem.strerror}. Choose another folder.", tone="error")
+        if desk.slow is not None:
+            desk.slow.stop()
         else:
-            self._window.toast.say(done, tone="good")
+            back_up_beside(desk)
 
     def show_keys(self) -> None:
         """The keys worth knowing."""

@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import re
 import sqlite3
-from collections.abc import Callable
 from contextlib import closing, suppress
 from dataclasses import dataclass
 from datetime import datetime
@@ -17,7 +16,8 @@ from db.company_file.connection import connect
 from db.company_file.copying import finished_copy, working_in
 from db.company_file.examine import full_path, must_be_ours
 from db.company_file.files import make_private_folder, put_without_overwriting, sync_folder
-from db.company_file.kept import files_to_keep, put_in_folder, sum_of
+from db.company_file.how_far import Progress, bytes_of, counted, told_nobody
+from db.company_file.kept import files_to_keep, kept_path, put_in_folder, sum_of
 from db.company_file.places import SUFFIX, backup_folder, photo_folder, store_folder
 from db.company_file.problems import AlreadyThere, CompanyProblem
 from db.company_file.table_sums import state_of_journal, table_sums
@@ -81,7 +81,7 @@ def back_up(
     company: Company | Path | str,
     folder: Path | str | None = None,
     password: str | None = None,
-    progress: Callable[[int, int], None] | None = None,
+    progress: Progress | None = None,
 ) -> Path:
     """Write one whole, checked backup now, also while the company is open in a window.
 
@@ -90,7 +90,8 @@ def back_up(
         folder: an existing folder of the owner's, which gets one file with everything in it; None: the company's
             own. Such backups are never thinned out.
         password: only with a folder: encrypt the backup; without this password nobody can read it.
-        progress: called with (bytes done, of) while a backup into a folder is written and read again.
+        progress: called with (bytes done, of) while photos and papers are copied, or while a backup into a folder
+            is written and read again; what it raises stops it, and no backup of it is left.
 
     Returns:
         the backup: beside the company a company file like any other, in a folder one file to take along.
@@ -107,7 +108,7 @@ def back_up(
         from db.company_file.elsewhere import back_up_elsewhere
 
         return back_up_elsewhere(path, full_path(folder), made_at, opened, password, progress).path
-    return _write(path, made_at, BY_HAND, opened)
+    return _write(path, made_at, BY_HAND, opened, progress or told_nobody)
 
 
 def back_up_if_changed(company: Company) -> Path | None:
@@ -135,13 +136,13 @@ def back_up_if_changed(company: Company) -> Path | None:
     return made
 
 
-def automatic_backup(path: Path, made_at: datetime, kind: str) -> Path:
+def automatic_backup(path: Path, made_at: datetime, kind: str, progress: Progress = told_nobody) -> Path:
     """The backup before something that changes the whole file; the ten newest of its kind are kept.
 
     Raises:
         CompanyProblem: it could not be made.
     """
-    made = _write(path, made_at, kind)
+    made = _write(path, made_at, kind, None, progress)
     for backup in [backup for backup in list_backups(path) if backup.kind == kind][KEPT:]:
         _delete(backup.path)
     return made
@@ -154,7 +155,9 @@ def thin_out(path: Path) -> None:
         _delete(backup.path)
 
 
-def _write(path: Path, made_at: datetime, kind: str, company: Company | None = None) -> Path:
+def _write(
+    path: Path, made_at: datetime, kind: str, company: Company | None = None, progress: Progress = told_nobody
+) -> Path:
     place = backup_folder(path)
     with suppress(OSError):
         make_private_folder(place)
@@ -162,7 +165,7 @@ def _write(path: Path, made_at: datetime, kind: str, company: Company | None = N
         clear_lonely_notes(place)
         fresh = work / f"firm{SUFFIX}"
         finished_copy(path, fresh, company)
-        note = _papers_and_sums(path, fresh, work)
+        note = _papers_and_sums(path, fresh, work, progress)
         for number in range(1, _SAME_SECOND):
             again = f" ({number})" if number > 1 else ""
             stem = f"{made_at.strftime(STAMP)}{again}"
@@ -176,11 +179,14 @@ def _write(path: Path, made_at: datetime, kind: str, company: Company | None = N
     raise AlreadyThere(path, "There are too many backups of this very second.", "Wait a moment, then try again.")
 
 
-def _papers_and_sums(path: Path, fresh: Path, work: Path) -> Note:
+def _papers_and_sums(path: Path, fresh: Path, work: Path, progress: Progress) -> Note:
     with closing(connect(fresh, "immutable")) as conn:
         kept = files_to_keep(conn, photo_folder(path))
         journal, sums = state_of_journal(conn), table_sums(conn)
-    missing = put_in_folder(kept, [photo_folder(path)], store_folder(path), work, by_size=True)
+    photos, store = photo_folder(path), store_folder(path)
+    lacking = [one for one in kept if kept_path(store, one.name) is None]
+    told = counted(progress, bytes_of(lacking, [photos]))
+    missing = put_in_folder(kept, [photos], store, work, by_size=True, told=told)
     return Note(
         order=1 + max((backup.order for backup in list_backups(path)), default=0),
         sha256=sum_of(fresh), journal=journal, sums=sums,

@@ -24,6 +24,7 @@ from db.company_file.container import (
 from db.company_file.copying import finished_copy, working_in
 from db.company_file.files import make_private, make_private_folder, put_without_overwriting
 from db.company_file.holdings import read_holdings
+from db.company_file.how_far import counted, told_nobody
 from db.company_file.kept import files_to_keep, sum_of, whole_file
 from db.company_file.places import BACKUP_SUFFIX, SUFFIX, backup_folder, photo_folder, store_folder
 from db.company_file.problems import AlreadyThere, CompanyProblem, Refused
@@ -110,7 +111,7 @@ def _make(
         contents, sources = _contents(path, database, made_at)
         half = work / "backup"
         make_private(half)
-        told = _counted(2 * contents.size, progress)
+        told = counted(progress or told_nobody, 2 * contents.size)
         with half.open("wb") as out:
             _write(out, contents, sources, password, told)
             out.flush()
@@ -210,18 +211,6 @@ def _put(half: Path, folder: Path, stem: str, made_at: datetime) -> Path:
             put_without_overwriting(half, target)
             return target
     raise AlreadyThere(folder, "There are too many backups of this very second.", "Wait a moment, then try again.")
-
-
-def _counted(of: int, progress: Callable[[int, int], None] | None) -> Callable[[int], None]:
-    done = 0
-
-    def told(count: int) -> None:
-        nonlocal done
-        done += count
-        if progress is not None:
-            progress(min(done, of), of)
-
-    return told
 
 
 def _home(path: Path) -> Path:

@@ -6,7 +6,7 @@ import hashlib
 import os
 import re
 import sqlite3
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
@@ -124,8 +124,9 @@ def whole_file(named: Named, folders: Iterable[Path]) -> tuple[Path, str] | None
 
 
 def put_in_folder(
-    wanted: Iterable[Named], sources: Iterable[Path], folder: Path, work: Path, *, by_size: bool = False
-) -> list[str]:
+    wanted: Iterable[Named], sources: Iterable[Path], folder: Path, work: Path, *, by_size: bool = False,
+    told: Callable[[int], None] | None = None, take_back: bool = False,
+) -> list[str]:  # fmt: skip
     """Copy the named files into a folder, each once and whole before it has its name; tell which could not be found.
 
     A file that lies there already and is whole is left alone. One that changed is replaced only by a whole one.
@@ -135,6 +136,8 @@ def put_in_folder(
         work: a workplace on the same disk as `folder`.
         by_size: take a file that is there and as large as its source for whole without reading it: every evening's
             backup cannot read gigabytes of photos again. A look over the firm reads them.
+        told: called with the bytes done since the last call; what it raises stops the work.
+        take_back: when it ends early, remove what it put where nothing was before.
 
     Returns:
         the names that no source has whole.
@@ -142,10 +145,33 @@ def put_in_folder(
     Raises:
         OSError: the disk is full or read-only.
     """
-    sources = list(sources)
+    before = {entry.name for entry in os.scandir(folder)} if take_back and folder.is_dir() else set()
+    fresh: list[str] = []
+    try:
+        return _put(wanted, list(sources), folder, work, by_size, told or _nobody, fresh)
+    except BaseException:
+        if take_back:
+            for name in [name for name in fresh if name not in before]:
+                with suppress(OSError):
+                    (folder / name).unlink()
+            with suppress(OSError):
+                folder.rmdir()  # only when nothing is in it
+        raise
+
+
+def _nobody(_count: int) -> None:
+    pass
+
+
+def _put(
+    wanted: Iterable[Named], sources: list[Path], folder: Path, work: Path, by_size: bool,
+    told: Callable[[int], None], fresh: list[str],
+) -> list[str]:  # fmt: skip
+    """As `put_in_folder`; `fresh` is given the name of each file as it is put."""
     lacking: list[str] = []
     made = False
     for named in wanted:
+        told(0)
         if named.sum and ((by_size and _as_large(named, sources, folder)) or state_of(folder, named) == WHOLE):
             continue
         found = whole_file(named, sources)
@@ -160,8 +186,9 @@ def put_in_folder(
             make_private_folder(folder)
             made = True
         half = work / "half-copied"
-        copy_whole(source, half, named.sum)
+        copy_whole(source, half, named.sum, told)
         os.replace(half, folder / named.name)
+        fresh.append(named.name)
     if made:
         sync_folder(folder)
     return lacking
@@ -180,7 +207,9 @@ def _same(one: Path, other: Path | None) -> bool:
     return other is not None and one.stat().st_size == other.stat().st_size and sum_of(one) == sum_of(other)
 
 
-def copy_whole(source: Path, target: Path, wanted: str = "") -> str:
+def copy_whole(
+    source: Path, target: Path, wanted: str = "", told: Callable[[int], None] | None = None
+) -> str:
     """Copy a file for its owner alone, on the disk before it returns, read again and compared; return its sum.
 
     Raises:
@@ -193,6 +222,8 @@ def copy_whole(source: Path, target: Path, wanted: str = "") -> str:
             while block := file.read(_BLOCK):
                 read.update(block)
                 out.write(block)
+                if told is not None:
+                    told(len(block))
             out.flush()
             os.fsync(out.fileno())
         digest = read.hexdigest()

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import sqlite3
-from collections.abc import Callable
 from contextlib import closing, suppress
 from datetime import datetime
 from pathlib import Path
@@ -16,8 +15,9 @@ from db.company_file.container import is_container, open_container
 from db.company_file.copying import finished_copy, working_in
 from db.company_file.examine import full_path, looking_mode, must_be_ours, revision_of, whole_problem
 from db.company_file.files import hide_from_others, sync_folder
+from db.company_file.how_far import PARTS, Progress, bytes_of, counted, stretch, told_nobody
 from db.company_file.keeping_aside import keep_aside
-from db.company_file.kept import Named, is_our_name, named_files, put_in_folder, sum_in_name
+from db.company_file.kept import Named, is_our_name, kept_path, named_files, put_in_folder, sum_in_name
 from db.company_file.lock import hold
 from db.company_file.places import SUFFIX, photo_folder, side_files, store_folder
 from db.company_file.problems import NotOurs, cannot_write, open_elsewhere, problem_of
@@ -27,7 +27,7 @@ def restore(
     path: Path | str,
     backup: Path | str,
     password: str | None = None,
-    progress: Callable[[int, int], None] | None = None,
+    progress: Progress | None = None,
 ) -> Path | None:
     """Make the company file what it was when the backup was made. Close the company first.
 
@@ -38,7 +38,8 @@ def restore(
         path: the company file; it may be damaged or missing.
         backup: a backup from elsewhere, one of the company's own, or any company file.
         password: of a backup that is under one.
-        progress: called with (bytes done, of) while a backup from elsewhere is read.
+        progress: called with (done, of); what it raises stops the restore, which then has changed nothing. It is
+            not asked any more once the firm itself is being put in place.
 
     Returns:
         the safety copy of what was there, made first; None when there was nothing.
@@ -47,7 +48,7 @@ def restore(
         OpenElsewhere: the company is open in some window.
         CompanyProblem: the backup cannot be used, or nothing could be written; the company is as it was.
     """
-    path, source = full_path(path), full_path(backup)
+    path, source, tell = full_path(path), full_path(backup), progress or told_nobody
     container = is_container(source)
     if not container:
         must_be_ours(source, for_work=False)
@@ -60,7 +61,7 @@ def restore(
     with working_in(path.parent, "The restored file") as work:
         fresh = work / f"firm{SUFFIX}"
         if container:
-            _unpack(source, password, fresh, work, progress)
+            _unpack(source, password, fresh, work, stretch(tell, 0, 500))
             must_be_ours(fresh, for_work=False)
             revision_of(fresh, held=True)
         else:
@@ -70,8 +71,11 @@ def restore(
             safety = None
             if path.exists():
                 now = datetime.now().astimezone()
-                safety = automatic_backup(path, now, BEFORE_RESTORE) if problem is None else keep_aside(path, now)
-            _put_papers(path, source, fresh, work)
+                if problem is None:
+                    safety = automatic_backup(path, now, BEFORE_RESTORE, stretch(tell, 500, 700))
+                else:
+                    safety = keep_aside(path, now)
+            _put_papers(path, source, fresh, work, stretch(tell, 700, PARTS))
             if safety is not None and problem is None:
                 pour(fresh, path)
             else:
@@ -81,27 +85,19 @@ def restore(
             let_go()
 
 
-def _unpack(
-    source: Path, password: str | None, fresh: Path, work: Path, progress: Callable[[int, int], None] | None
-) -> None:
+def _unpack(source: Path, password: str | None, fresh: Path, work: Path, progress: Progress) -> None:
     papers = work / "papers"
     papers.mkdir(mode=0o700)
     with open_container(source, password) as container:
-        contents, done = container.contents, 0
-
-        def told(count: int) -> None:
-            nonlocal done
-            done += count
-            if progress is not None:
-                progress(min(done, contents.size), contents.size)
-
+        contents = container.contents
+        told = counted(progress, contents.size)
         wanted = {piece.name: papers / piece.name for piece in contents.papers if is_our_name(piece.name)}
         container.read(
             lambda piece: fresh if piece is contents.database else wanted.get(piece.name), told
         )
 
 
-def _put_papers(path: Path, source: Path, fresh: Path, work: Path) -> None:
+def _put_papers(path: Path, source: Path, fresh: Path, work: Path, progress: Progress) -> None:
     """What the restored file names, and what else was backed up with it; nothing that is there and whole is touched."""
     photos = photo_folder(path)
     sources = [work / "papers", photo_folder(source), source.parent / store_folder(path).name, store_folder(path)]
@@ -117,7 +113,9 @@ def _put_papers(path: Path, source: Path, fresh: Path, work: Path) -> None:
     for name in others - wanted.keys():
         if not (photos / name).exists():  # the owner's own file of that name stays as it is
             wanted[name] = Named(name, "other", sum_in_name(name))
-    put_in_folder(sorted(wanted.values()), sources, photos, work)
+    lacking = [one for one in wanted.values() if kept_path(photos, one.name) is None]
+    told = counted(progress, bytes_of(lacking, sources))
+    put_in_folder(sorted(wanted.values()), sources, photos, work, told=told, take_back=True)
 
 
 def pour(source: Path, path: Path) -> None:

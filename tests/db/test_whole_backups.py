@@ -161,9 +161,9 @@ def test_a_copy_brings_its_papers_and_is_named_last(firm: WholeFirm, tmp_path: P
 
         real = copies.put_in_folder
 
-        def watched(*arguments: object) -> object:
+        def watched(*arguments: object, **named: object) -> object:
             seen.append(there.exists())
-            return real(*arguments)  # type: ignore[arg-type]
+            return real(*arguments, **named)  # type: ignore[arg-type]
 
         patch.setattr(copies, "put_in_folder", watched)
         save_copy(opened, there)

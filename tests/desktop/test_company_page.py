@@ -17,13 +17,14 @@ from sqlalchemy import event
 
 from db.commands.library import add_cause, add_job_type, add_labour_task
 from db.commands.price_list import add_item
-from db.company_file import create_company, list_backups, open_company
+from db.company_file import create_company, list_backups
 from db.company_file.company import Company
 from db.queries import library as lists
 from db.queries.firm import company_costs, day_rates, firm
 from db.queries.price_list import price_list
 from desktop.desk import Desk
 from desktop.pages.company import PARTS, CompanyPage
+from desktop.restoring_backup import Wish
 from domain.money import format_money
 from tests.desktop.pages_at_work import focused, type_into
 from tests.small_company import TODAY, add_one_job, empty_company
@@ -376,12 +377,15 @@ def test_a_bad_file_gets_a_word_and_changes_nothing(qtbot: QtBot, company: Compa
     assert other.text() == "Choose another file"
 
 
-def test_backups_are_made_and_restored_after_a_word_about_what_is_lost(qtbot: QtBot, tmp_path: Path) -> None:
+def test_backups_are_made_and_asked_for_after_a_word_about_what_is_lost(qtbot: QtBot, tmp_path: Path) -> None:
     company = create_company(tmp_path / "Heron Hill.riserbook", "Heron Hill Radon", "Ada Quill", TODAY)
     page, part = shown(qtbot, company, "safe")
-    restored: list[Path] = []
-    page.restored.connect(restored.append)
+    asked: list[Wish] = []
+    page.restore_asked.connect(asked.append)
     part.back_up_now.click()
+    assert not part.back_up_now.isEnabled()
+    qtbot.waitUntil(lambda: part.said.text() == "Backed up, and the backup was checked.", timeout=20_000)
+    assert part.back_up_now.isEnabled()
     (backup,) = list_backups(company.path)
     with company.action("Another job type") as edit:
         add_job_type(edit, "Monitoring visit")
@@ -390,13 +394,10 @@ def test_backups_are_made_and_restored_after_a_word_about_what_is_lost(qtbot: Qt
     part.restore_button.click()
     assert "would be gone" in part.asked.text()
     assert "the last: Another job type" in part.asked.text()
-    assert restored == []
+    assert asked == []
     button(part.asked, "Restore it").click()
-    assert restored == [company.path]
-    again = open_company(company.path)
-    assert "Monitoring visit" not in [kind.name for kind in ask(again, lists.job_types)]
-    assert "before restore" in {one.kind for one in list_backups(company.path)}
-    again.close()
+    assert asked == [Wish(company.path, backup.path)]
+    company.close()
 
 
 def test_the_file_is_looked_over_and_the_findings_are_shown(qtbot: QtBot, tmp_path: Path) -> None:

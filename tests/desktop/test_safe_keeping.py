@@ -19,6 +19,7 @@ from desktop.desk import Desk
 from desktop.local_settings import LocalSettings
 from desktop.pages.company import CompanyPage
 from desktop.pages.tonight import TonightPage
+from desktop.restoring_backup import restore_shown
 from desktop.welcome import WelcomePage
 from tests.db.company_files import add_customer
 from tests.db.whole_firm import WholeFirm, papers_of, quick_passwords, whole_firm
@@ -191,7 +192,10 @@ def test_the_page_shows_what_both_hold_and_restores_after_a_second_press(
     assert "holds 4 photos and papers. Quarry Lane Radon: 1 job, 1 customer" in part.asked.text()
     assert "Here now: Quarry Lane Radon: 1 job, 2 customers" in part.asked.text()
     assert "1 step, the last: Add Bo Newer." in part.asked.text()
-    with qtbot.waitSignal(page.restored):
+    with qtbot.waitSignal(page.restore_asked) as asked:
         part.asked.findChild(QPushButton).click()
+    (wish,) = asked.args
+    company.close()
+    restore_shown(page, wish.path, wish.backup, wish.password)
     with open_company(firm.path, backup=False) as again, again.read() as conn:
         assert conn.exec_driver_sql("SELECT count(*) FROM customer").scalar_one() == 1

@@ -213,7 +213,7 @@ def test_a_backup_brings_the_company_back(owner: Person, company: Path, dialogs:
     owner.window.go("company", None, "safe")
     owner.settle()
     owner.click(owner.page.part("safe").back_up_now)
-    assert owner.sees("Backed up, and the backup was checked.")
+    owner.bot.waitUntil(lambda: owner.sees("Backed up, and the backup was checked."), timeout=20_000)
     names = customer_names(owner.company)
     owner.ctrl(Key.Key_2)
     owner.ctrl(Key.Key_N)
@@ -235,9 +235,9 @@ def test_a_copy_is_written_and_the_first_file_stays_open(owner: Person, company:
     owner.open(company)
     dialogs.answer = company.with_name("A copy")
     owner.window.menu.save_copy()
-    owner.settle()
     copy = company.with_name("A copy.riserbook")
-    assert owner.sees("Saved a copy: A copy.riserbook")
+    said = "Saved a copy: A copy.riserbook. You go on working in the file that is open."
+    owner.bot.waitUntil(lambda: owner.sees(said), timeout=20_000)
     assert owner.company.path == company
     owner.window.close_company()
     assert content(copy)["customer"] == content(company)["customer"]

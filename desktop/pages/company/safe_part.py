@@ -14,19 +14,19 @@ from db.company_file import (
     SUFFIX,
     Backup,
     CheckReport,
-    back_up,
     backup_folder,
     check_file,
     list_backups,
-    save_copy,
 )
 from db.company_file.elsewhere import Elsewhere, last_elsewhere
 from db.company_file.problems import CompanyProblem
 from desktop.desk import Desk
+from desktop.keeping import back_up_beside, copy_to
 from desktop.pages.company import safe_words as words
 from desktop.pages.company.part import Part
 from desktop.pages.company.restore_question import RestoreQuestion
-from desktop.restoring_backup import FILTER, look_with_password, restore_shown
+from desktop.restoring_backup import FILTER, Wish, look_with_password
+from desktop.slow_work import SlowWork
 from desktop.widgets.cards import Card, Notice, button, label, panes, row
 from desktop.widgets.table import Column, RowsModel, RowsTable
 
@@ -36,11 +36,11 @@ class SafePart(Part):
     """The backups at the left; what can be done with the file at the right.
 
     Signals:
-        restored: (company file): closed and put back from a backup; the window opens it again.
+        restore_asked: (Wish): the window is to close the firm, put a backup in its place and open it again.
         open_asked: (company file): the owner wants to see a copy.
     """
 
-    restored = Signal(object)
+    restore_asked = Signal(object)
     open_asked = Signal(object)
 
     def __init__(self, desk: Desk) -> None:
@@ -64,6 +64,9 @@ class SafePart(Part):
         split = panes(self._left(), self._right(), (3, 2))
         split.setSizes([600, 420])
         self.add(split, 1)
+        desk.slow_began.connect(self._follow)
+        if desk.slow is not None:
+            self._follow(desk.slow)
 
     def _make_table(self) -> RowsTable:
         model = RowsModel(
@@ -147,10 +150,35 @@ class SafePart(Part):
     # What the owner does.
 
     def _back_up(self) -> None:
-        made = self._try(lambda: back_up(self.desk.company))
-        if made:
-            self.said.set_words("good", "Backed up, and the backup was checked.")
-            self.refresh()
+        back_up_beside(self.desk, lambda _made: self._told("Backed up, and the backup was checked."), self._not_done)
+
+    def _told(self, words: str, action: tuple[str, Callable[[], object]] | None = None) -> None:
+        self.refresh()
+        self.said.set_words("good", words, action)
+
+    def _not_done(self, words: str) -> None:
+        self.said.set_words("error", words)
+
+    def _follow(self, slow: SlowWork) -> None:
+        """Show long work where it is begun, wherever it was: how far it is, and a stop."""
+        busy = (self.back_up_now, self.back_up_to, self.copy, self.restore_button, self.restore_other,
+                self.asked.button)  # fmt: skip
+        for one in busy:
+            one.setEnabled(False)
+
+        def show() -> None:
+            self.said.set_words("info", slow.words(), ("Stop", slow.stop))
+
+        def end() -> None:
+            for one in busy:
+                one.setEnabled(True)
+            self.restore_button.setEnabled(self.table.current_row() is not None)
+            if self.said.text() == slow.words():
+                self.said.set_words("", "")
+
+        show()
+        slow.moved.connect(show)
+        slow.ended.connect(end)
 
     def _back_up_elsewhere(self) -> None:
         from desktop.back_up_elsewhere import BackUpElsewhere, made_words
@@ -171,13 +199,14 @@ class SafePart(Part):
         )
         if not name:
             return
-        target = Path(name) if Path(name).suffix else Path(name + SUFFIX)
-        replace = target.exists()  # the file dialogue has asked
-        if made := self._try(lambda: save_copy(self.desk.company, target, replace=replace)):
-            self.said.set_words(
-                "good", f"Copied to “{made}”. You go on working in the file that is open.",
+        copy_to(
+            self.desk, Path(name),  # the file dialog has asked whether it may be replaced
+            lambda made: self._told(
+                f"Copied to “{made}”. You go on working in the file that is open.",
                 ("Open the copy", lambda: self.open_asked.emit(made)),
-            )  # fmt: skip
+            ),
+            self._not_done,
+        )  # fmt: skip
 
     def _check(self) -> None:
         path = self.desk.company.path
@@ -229,18 +258,9 @@ class SafePart(Part):
         self.asked.ask(words.question(look, beside))
 
     def restore_wanted(self) -> None:
-        """Close the company, put the backup in its place, and have the window open it again."""
-        backup, path, password = self._wanted, self.desk.company.path, self._password
-        if backup is None:
-            return
-        self.desk.company.close()
-        try:
-            restore_shown(self, path, backup, password)
-        except CompanyProblem as problem:
-            self.desk.say(f"Not restored: {problem}", "error")
-        else:
-            self.desk.say("Restored. What was there before is among the backups.", "good")
-        self.restored.emit(path)
+        """Ask the window to close the firm, put the backup in its place and open it again."""
+        if self._wanted is not None:
+            self.restore_asked.emit(Wish(self.desk.company.path, self._wanted, self._password))
 
     def _try(self, work: Callable[[], Result]) -> Result | None:
         try:
