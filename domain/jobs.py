@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
+from domain.dates import format_day
 from domain.words import search_text
 
 PARTY_ROLES = ("owner", "buyer", "seller", "buyer's agent", "seller's agent", "inspector", "closing escrow", "other")
@@ -212,6 +213,17 @@ FAR_DAYS = 120
 def is_far(day: date, today: date) -> bool:
     """Whether a day is so far from today that its year may be a slip."""
     return abs((day - today).days) > FAR_DAYS
+
+
+def far_words(day: date, today: date) -> str:
+    """What to ask of a day that `is_far`, where it is typed; empty for any other."""
+    return f"{format_day(day)} is {_distance(day, today)}." if is_far(day, today) else ""
+
+
+def _distance(day: date, today: date) -> str:
+    days = abs((day - today).days)
+    length = f"{days // 365} year{'s' if days // 365 > 1 else ''}" if days >= 365 else f"{days} days"
+    return f"{length} {'ahead' if day > today else 'back'}"
 
 
 def works_on_existing(job_type: str) -> bool:

@@ -21,8 +21,7 @@ from desktop.pages.tab_order import EyeOrder
 from desktop.widgets.cards import Card, Notice, button, label, scroll_page
 from desktop.widgets.form import DateField, Form, NotesField
 from domain.cautions import CLOSING_WORDS, survey_cautions
-from domain.dates import format_day
-from domain.jobs import days_left, is_far
+from domain.jobs import far_words
 
 _WORDS = {
     "existing_notes": ("What is there", "pipe, fan, slope, where it leaves the house, what is wrong with it"),
@@ -40,12 +39,11 @@ class SurveySection(Section):
         super().__init__(desk)
         self._saver, self._shown_job = Autosave(desk), 0
         self._page: SurveyPage | None = None
-        self.day = DateField(desk.today, required=True)
+        self.day = DateField(desk.today, required=True, doubt=lambda day: far_words(day, desk.today()))
         self.today_button = button("Surveyed today", self._surveyed_today, "plain", "check")
         self.visit = Form()
         self.visit.add("Survey day", self.day)
         self._saver.bind(self.day, "Set the survey day", lambda edit, on: self._save(edit, on))
-        self.day.edited.connect(self._ask_about)
         self.notes: dict[str, NotesField] = {}
         for name, (title, hint) in _WORDS.items():
             field = self.notes[name] = NotesField(hint, lines=3)
@@ -64,12 +62,6 @@ class SurveySection(Section):
 
     def _save(self, edit: Any, on: date, **texts: str) -> None:
         save_survey(edit, self.job_id, on, **texts)
-
-    def _ask_about(self, on: date | None) -> None:
-        """A day far from today is more often a slip of the year than a survey."""
-        if on is not None and is_far(on, self.desk.today()):
-            words = f"The survey day is {format_day(on)}, {days_left(on, self.desk.today())}. Is that right?"
-            self.desk.say(f"{words} Undo takes it back.", "caution")
 
     def _survey_day(self) -> date:
         """The day kept, else the one in the field, else today: a first note makes the survey."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -25,7 +26,7 @@ from domain.calendar.hours import parse_clock
 from domain.calendar.visits import clock
 from domain.closeout.timing import DEVICES, Timing, moment_words
 from domain.dates import format_day_short
-from domain.jobs import RadonTest
+from domain.jobs import RadonTest, far_words
 from domain.units import format_radon
 
 PURPOSES = (("before", "before the work"), ("after", "after the work"))
@@ -45,14 +46,18 @@ def time_field(placeholder: str = "9:30, 1 pm") -> TypedField:
 def _fields(form: Form, desk: Desk, unit: str) -> dict[str, Any]:
     """The full record of a test, by the names the commands know."""
     today = desk.today
+
+    def doubt(day: date) -> str:
+        return far_words(day, today())
+
     return {
         "result": form.add("Level", RadonField(unit, required=True)),
         "purpose": form.add("When", ChoiceField(PURPOSES, required=True)),
         "device": form.add("Device", _device_field()),
         "serial": form.add("Number", TextField("the device's own")),
-        "ended_on": form.add("Ended", DateField(today, required=True)),
+        "ended_on": form.add("Ended", DateField(today, required=True, doubt=doubt)),
         "ended_minute": form.add("Ended at", time_field()),
-        "started_on": form.add("Began", DateField(today, placeholder="if known")),
+        "started_on": form.add("Began", DateField(today, placeholder="if known", doubt=doubt)),
         "started_minute": form.add("Began at", time_field()),
         "place": form.add("Where", TextField("family room, lowest level")),
         "closed_house": form.add("Closed house", ChoiceField(CLOSED_HOUSE)),
@@ -187,7 +192,7 @@ class TestLine(Line):
         set_tip(self.timing, "\n".join(f"{check.rule}: {check.words} {check.source}" for check in timing.checks))
 
 
-_WORDS = ("place", "note", "closed_house", "placed_by", "serial")
+_WORDS = ("device", "place", "note", "closed_house", "placed_by", "serial")
 
 
 def _days(record: RadonTest) -> str:
