@@ -78,7 +78,7 @@ def _keep(source: Path, folder: Path, prefix: str, what: str, suffix: Callable[[
         _write(folder, name, content)
     except OSError as error:
         raise Refused(
-            f"{called} could not be copied beside the company file.", "Check the free space and try again."
+            f"{called} could not be copied beside the firm's file.", "Check the free space and try again."
         ) from error
     return KeptFile(name, digest, len(content))
 

@@ -80,11 +80,12 @@ def _window_parser() -> argparse.ArgumentParser:
         prog="riserbook",
         allow_abbrev=False,
         description="Quote, log, and see quoted against actual: the window opens with no further word.",
-        epilog=f"Commands for a company file: {', '.join(COMMANDS)}; riserbook COMMAND --help tells more.",
+        epilog=f"Commands for a firm's file: {', '.join(COMMANDS)}; riserbook COMMAND --help tells more.",
     )
     what = parser.add_mutually_exclusive_group()
-    what.add_argument("--sample", action="store_true", help="open a fresh copy of the sample company")
-    what.add_argument("--company", type=Path, metavar="FILE", help="open this company file")
+    what.add_argument("--sample", action="store_true", help="open a fresh copy of the sample firm")
+    what.add_argument("--firm", type=Path, metavar="FILE", help="open this firm's file")
+    what.add_argument("--company", type=Path, dest="firm", help=argparse.SUPPRESS)  # as it was called at first
     what.add_argument("--tour", type=Path, metavar="DIR", help="draw every page to PNG pictures in DIR and leave")
     parser.add_argument("--quit-when-shown", action="store_true", help="leave once the first page is painted")
     return parser
@@ -94,12 +95,12 @@ def _command_parser() -> argparse.ArgumentParser:
     parser = _Parser(prog="riserbook", allow_abbrev=False)
     commands = parser.add_subparsers(dest="command", required=True, parser_class=_Parser)
 
-    def command(name: str, what: str, file_help: str = "the company file") -> argparse.ArgumentParser:
+    def command(name: str, what: str, file_help: str = "the firm's file") -> argparse.ArgumentParser:
         one = commands.add_parser(name, help=what, description=what, allow_abbrev=False)
         one.add_argument("file", type=Path, metavar="FILE", help=file_help)
         return one
 
-    sample = command("sample", "Write a made-up company; the same number gives the same content.", "to be written")
+    sample = command("sample", "Write a made-up firm; the same number gives the same content.", "to be written")
     sample.add_argument("--jobs", type=_count, default=None, metavar="N", help="how many jobs (default: about 140)")
     costing = command("costing", "Per job: price, quoted and actual cost, every variance, both margins.")
     costing.add_argument("--json", action="store_true", help="machine-readable, amounts in cents")
@@ -126,7 +127,7 @@ def _command_parser() -> argparse.ArgumentParser:
     restore.add_argument("to", type=Path, metavar="TO", help="a folder, or the firm's file to be")
     restore.add_argument("--replace", action="store_true", help="also when the firm there holds newer work")
     _take_password(restore, "the backup is under a password")
-    check = command("check", "Look a company file or a backup over and say what was found.")
+    check = command("check", "Look a firm's file or a backup over and say what was found.")
     _take_password(check, "the backup is under a password")
     recover = command("recover", "Keep a file nobody can work in aside, and show what can be had of it.")
     recover.add_argument("--use", choices=("file", "backup"), help="put this in its place")
@@ -185,12 +186,12 @@ def _run_window(options: argparse.Namespace) -> int:
     return answered(
         "window",
         lambda: run(
-            company=options.company,
+            company=options.firm,
             sample=options.sample,
             tour=options.tour,
             quit_when_shown=options.quit_when_shown,
         ),
-        file=options.company,
+        file=options.firm,
         target=options.tour,
     )
 

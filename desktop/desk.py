@@ -173,7 +173,7 @@ def plain_reason(error: OperationalError) -> str:
     if "disk is full" in reason or "disk i/o" in reason:
         return "the disk is full or not answering. Free some space, then try again."
     if "readonly" in reason:
-        return "the company file cannot be written. Check that its folder is not read-only."
+        return "the firm's file cannot be written. Check that its folder is not read-only."
     if "locked" in reason:
-        return "another program is holding the company file. Close it and try again."
-    return "the company file did not accept it. Make a backup from the Company page and start the program again."
+        return "another program is holding the firm's file. Close it and try again."
+    return "the firm's file did not accept it. Make a backup from the Firm page and start the program again."

@@ -9,7 +9,7 @@ from db.company_file import SUFFIX, back_up, save_copy
 from desktop.desk import Desk
 from desktop.slow_work import SlowWork, begin_slow
 
-BACKED_UP = "Backed up, and the backup was checked. It is listed under Company, Safe keeping."
+BACKED_UP = "Backed up, and the backup was checked. It is listed under Firm, Safe keeping."
 
 
 def _nothing(_made: object) -> None:

@@ -61,7 +61,7 @@ class Masthead(QFrame):
         self._company.setIconSize(QSize(23, 18))
         self._company.setShortcut(QKeySequence("F10"))
         set_tip(self._company, "Open, save a copy, undo, appearance (F10)")
-        self._company.setAccessibleName("Company menu")
+        self._company.setAccessibleName("Firm menu")
         return self._company
 
     def _find_button(self) -> QPushButton:

@@ -37,5 +37,5 @@ PLACES = (
     Place(CUSTOMERS, "Customers", "people", "CustomersPage"),
     Place(JOBS, "Jobs", "job", "JobsPage"),
     Place(MARGINS, "Margins", "margins", "MarginsPage"),
-    Place(COMPANY, "Company", "company", "CompanyPage"),
+    Place(COMPANY, "Firm", "company", "CompanyPage"),
 )

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from desktop.own_folders import cache_folder
 
-FILE_NAME = "Sample company.riserbook"
+FILE_NAME = "Sample firm.riserbook"
 
 
 def is_written() -> bool:

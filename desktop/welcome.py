@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from desktop.recover_card import RecoverCard
 
 SUFFIX = ".riserbook"
-FILTER = f"Riserbook company (*{SUFFIX})"
+FILTER = f"Riserbook firm (*{SUFFIX})"
 WIDEST = 920
 
 
@@ -43,7 +43,7 @@ class WelcomePage(QWidget):
             self.problem,
             cards,
             label(
-                "A company is one file on this computer. It is saved after every step, backed up when it is opened, "
+                "A firm is one file on this computer. It is saved after every step, backed up when it is opened, "
                 "and goes nowhere else.",
                 "small",
                 "soft",
@@ -62,7 +62,7 @@ class WelcomePage(QWidget):
         whole.addWidget(scroll_page(body))
 
     def _new_card(self) -> Card:
-        card = Card("Begin a company")
+        card = Card("Begin a firm")
         card.add(
             label(
                 "It starts with job types, labor tasks, access conditions and a price list of this trade, "
@@ -84,11 +84,11 @@ class WelcomePage(QWidget):
         return card
 
     def _open_card(self) -> Card:
-        card = Card("Open a company")
+        card = Card("Open a firm")
         self._recent = QVBoxLayout()
         self._recent.setSpacing(2)
         card.add(self._recent)
-        card.add(button("Choose a company file…", self._choose, icon_name="open"))
+        card.add(button("Choose a firm's file…", self._choose, icon_name="open"))
         self.restore_button = button("Restore a backup…", self._restore, icon_name="undo")
         card.add(self.restore_button)
         card.body.addSpacing(14)
@@ -99,7 +99,7 @@ class WelcomePage(QWidget):
                 wrap=True,
             )
         )
-        self.sample_button = button("Open the sample company", self.sample_asked.emit, icon_name="house")
+        self.sample_button = button("Open the sample firm", self.sample_asked.emit, icon_name="house")
         card.add(self.sample_button)
         card.body.addStretch(1)
         return card
@@ -115,7 +115,7 @@ class WelcomePage(QWidget):
             opener = button(path.stem, lambda path=path: self.open_asked.emit(path), "link", tip=str(path))
             self._recent.addWidget(opener)
         if not recent:
-            self._recent.addWidget(label("Companies you have opened will be listed here.", tone="soft", wrap=True))
+            self._recent.addWidget(label("Firms you have opened will be listed here.", tone="soft", wrap=True))
 
     def start_new(self) -> None:
         """Put the cursor where a new company begins."""
@@ -138,7 +138,7 @@ class WelcomePage(QWidget):
         self.recover_card.offer(path)
 
     def _choose(self) -> None:
-        chosen, _ = QFileDialog.getOpenFileName(self, "Open company", str(Path.home()), f"{FILTER};;All files (*)")
+        chosen, _ = QFileDialog.getOpenFileName(self, "Open firm", str(Path.home()), f"{FILTER};;All files (*)")
         if chosen:
             self.open_asked.emit(Path(chosen))
 

@@ -188,7 +188,7 @@ class Window(QMainWindow):
         self.masthead.set_company(this_firm.name)
         set_title(self, f"{this_firm.name} · Riserbook")
         self.as_of.setText(f"as of {format_day(pinned)}" if pinned else "")
-        set_tip(self.as_of, "A made-up company lives on an evening of its own." if pinned else "")
+        set_tip(self.as_of, "A made-up firm lives on an evening of its own." if pinned else "")
         self.timer_strip.set_desk(self.desk)
         self._make_room()
         self.masthead.show()

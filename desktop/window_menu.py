@@ -17,10 +17,10 @@ if TYPE_CHECKING:
     from desktop.window import Window
 
 SUFFIX = ".riserbook"
-FILTER = f"Riserbook company (*{SUFFIX});;All files (*)"
+FILTER = f"Riserbook firm (*{SUFFIX});;All files (*)"
 
 KEYS = (
-    ("Ctrl+1 … Ctrl+5", "Tonight, Customers, Jobs, Margins, Company"),
+    ("Ctrl+1 … Ctrl+5", "Tonight, Customers, Jobs, Margins, Firm"),
     ("Alt+1, Alt+2, Alt+3", "On Tonight: tonight, the week, the month"),
     ("Insert, PgUp, PgDown, Home", "In the week and month: book, turn, to today"),
     ("Alt+B", "On a job: book a visit"),
@@ -48,11 +48,11 @@ class WindowMenu(QMenu):
     def __init__(self, window: Window) -> None:
         super().__init__(window)
         self._window = window
-        self._add("New company…", "plus", self.new_company)
-        self._add("Open company…", "open", self.open_company, QKeySequence.StandardKey.Open)
+        self._add("New firm…", "plus", self.new_company)
+        self._add("Open firm…", "open", self.open_company, QKeySequence.StandardKey.Open)
         self._recent = QMenu("Open again", self)  # made here, for the reason told in `_add_appearance`
         self.addMenu(self._recent)
-        self._add("Open the sample company", "house", self.open_sample)
+        self._add("Open the sample firm", "house", self.open_sample)
         self.addSeparator()
         self._copy = self._add("Save a copy as…", "save", self.save_copy)
         self._backup = self._add("Back up now", "archive", self.back_up)
@@ -65,7 +65,7 @@ class WindowMenu(QMenu):
         self._add("Report a problem…", "warning", self.report_problem)
         self._add("About Riserbook", "fan", self.show_about)
         self.addSeparator()
-        self._close = self._add("Close company", "cross", window.close_company)
+        self._close = self._add("Close firm", "cross", window.close_company)
         self._add("Leave Riserbook", "right", window.close, QKeySequence.StandardKey.Quit)
         self.aboutToShow.connect(self._bring_up_to_date)
 
@@ -135,7 +135,7 @@ class WindowMenu(QMenu):
 
     def open_company(self) -> None:
         """Choose a company file and open it."""
-        chosen, _ = QFileDialog.getOpenFileName(self._window, "Open company", "", FILTER)
+        chosen, _ = QFileDialog.getOpenFileName(self._window, "Open firm", "", FILTER)
         if chosen:
             self._window.open_file(Path(chosen))
 

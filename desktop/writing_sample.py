@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QApplication, QProgressDialog, QWidget
 
 def told_while_writing(parent: QWidget | None) -> Callable[[int, int], None]:
     """A progress callback (done, of) that shows a small window and keeps it painted."""
-    dialog = QProgressDialog("Writing the sample company: three years of made-up work.", "", 0, 0, parent)
+    dialog = QProgressDialog("Writing the sample firm: three years of made-up work.", "", 0, 0, parent)
     dialog.setCancelButton(None)
     dialog.setWindowTitle("Riserbook")
     dialog.setWindowModality(Qt.WindowModality.ApplicationModal)

@@ -138,7 +138,7 @@ def _new_name(names: dict[str, Any], chance: Random, taken: set[str]) -> str:
         if name not in taken:
             taken.add(name)
             return name
-    raise ValueError("names.toml has too few names for a company of this size")
+    raise ValueError("names.toml has too few names for a firm of this size")
 
 
 def _one(of: list[str], chance: Random) -> str:

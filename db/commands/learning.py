@@ -152,7 +152,7 @@ def take_back_proposal(edit: Edit, proposal_id: int, on: date) -> None:
     if _value(edit, kept.task_id, kept.condition_id) != kept.new_value:
         raise Refused(
             f"The value was changed since {format_day_short(kept.made_on)}.",
-            "Set it by hand under Company, Tasks: then nothing newer is lost.",
+            "Set it by hand under Firm, Tasks: then nothing newer is lost.",
         )
     _set_value(edit, kept.task_id, kept.condition_id, kept.old_value)
     edit.change(library_proposal, proposal_id, taken_back_on=on)

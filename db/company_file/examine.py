@@ -76,14 +76,14 @@ def must_be_ours(path: Path, *, for_work: bool) -> None:
     if header.is_ours:
         return
     if header.mark == APPLICATION_ID:
-        raise damaged(path, "its first bytes are not those of a company file")
+        raise damaged(path, "its first bytes are not those of a firm's file")
     if is_container(path):
         raise NotOurs(
             path, f"“{path.name}” is a backup, not a firm to work in.",
             "Restore it first: “Restore a backup” in the window, or: riserbook restore BACKUP FOLDER.",
         )  # fmt: skip
     if not header.is_database:
-        raise NotOurs(path, f"“{path.name}” is not a company file.", "Choose a file whose name ends in .riserbook.")
+        raise NotOurs(path, f"“{path.name}” is not a firm's file.", "Choose a file whose name ends in .riserbook.")
     _ask_for_its_mark(path)
 
 
@@ -91,7 +91,7 @@ def _ask_for_its_mark(path: Path) -> None:
     """The first bytes name another program: the log may know better, and a bit of the mark may have turned over."""
     not_ours = NotOurs(
         path,
-        f"“{path.name}” is a database, but not a company file.",
+        f"“{path.name}” is a database, but not a firm's file.",
         "It belongs to some other program. Choose a file whose name ends in .riserbook.",
     )
     if side_files(path)[2].exists():
@@ -105,7 +105,7 @@ def _ask_for_its_mark(path: Path) -> None:
     if mark == APPLICATION_ID:
         return
     if {"alembic_version", "company", "action", "change"} <= tables:
-        raise damaged(path, "the mark of a company file in it is not as it was written")
+        raise damaged(path, "the mark of a firm's file in it is not as it was written")
     raise not_ours
 
 
@@ -117,7 +117,7 @@ def _must_be_a_file(path: Path) -> None:
             "If it is on a stick or a network drive, connect it first; else choose the file where it is now.",
         )
     if path.is_dir():
-        raise NotOurs(path, f"“{path.name}” is a folder.", "Choose the company file inside it.")
+        raise NotOurs(path, f"“{path.name}” is a folder.", "Choose the firm's file inside it.")
     if not path.exists():
         raise Missing(
             path,

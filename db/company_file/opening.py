@@ -74,7 +74,7 @@ def must_be_free(path: Path) -> None:
         )
     if path.exists():
         raise AlreadyThere(
-            path, f"“{path.name}” is already there.", "Open it, or give the new company another name."
+            path, f"“{path.name}” is already there.", "Open it, or give the new firm another name."
         )
     if not os.access(path.parent, os.W_OK | os.X_OK):
         raise cannot_write(path)

@@ -110,7 +110,7 @@ def gone(path: Path) -> Missing:
         path,
         f"“{path.name}” is no longer where it was: it has been deleted, moved or replaced while it was open.",
         "The program still holds everything up to your last saved step: save a copy under a new name "
-        "from the Company page, then open that copy.",
+        "from the Firm page, then open that copy.",
     )
 
 

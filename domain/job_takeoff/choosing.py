@@ -57,7 +57,7 @@ def item_typed(line: TakeoffLine, text: str, items: Sequence[PricedItem]) -> int
         raise NotUnderstood(f"“{found[0].item.name}” is sold by the {unit}, and this is counted by the {line.unit}.")
     if found:
         raise NotUnderstood(f"{as_typed(text)} fits {len(found)} items. Type more of it, or choose one.", text)
-    raise NotUnderstood(f"{as_typed(text)} is not on the price list. The Company page keeps the list.", text)
+    raise NotUnderstood(f"{as_typed(text)} is not on the price list. The Firm page keeps the list.", text)
 
 
 def _names(priced: PricedItem) -> tuple[str, str, str]:

@@ -193,7 +193,7 @@ def blank_other(quote: Quote, option_id: int | None) -> OtherLine:
 def _one_of(text: str, choices: Sequence[tuple[int, Sequence[str]]], what: str) -> int:
     if not text.strip():
         raise NotUnderstood(f"Type the {what}, or any part of its name.", text)
-    missing = f"{as_typed(text)} is no {what} on your list. The Company page keeps the list."
+    missing = f"{as_typed(text)} is no {what} on your list. The Firm page keeps the list."
     return choices[NameList([names for _, names in choices]).choose(text, missing)][0]
 
 

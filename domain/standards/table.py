@@ -82,7 +82,7 @@ def find_on(key: str, day: date, table: Iterable[Standard]) -> Standard:
         first = min(rows, key=lambda row: row.starts_on)
         raise NotUnderstood(
             f"The table has no {first.label or key} before {format_day(first.starts_on)}. "
-            f"Add the one for {format_day(day)} on the Company page, or choose a later day.",
+            f"Add the one for {format_day(day)} on the Firm page, or choose a later day.",
             day.isoformat(),
         )
     if not any(row.known_until for row in rows):

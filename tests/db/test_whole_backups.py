@@ -91,7 +91,7 @@ def test_a_backup_cut_short_or_changed_is_told_and_nothing_is_restored(
     flipped[middle] ^= 4
     for harm in (whole[:middle], whole[: len(whole) - 11_000], whole[:3000], bytes(flipped), whole[:60]):
         bad.write_bytes(harm)
-        with pytest.raises((BrokenBackup, NotOurs), match=r"whole|not a company file"):
+        with pytest.raises((BrokenBackup, NotOurs), match=r"whole|not a firm's file"):
             restore(there, bad, password)
         assert list((tmp_path / "other machine").iterdir()) == []
 

@@ -103,8 +103,8 @@ def newer(folder: Path) -> Path:
 
 
 TROUBLES = [
-    (a_letter, "is not a company file"),
-    (another_database, "is a database, but not a company file"),
+    (a_letter, "is not a firm's file"),
+    (another_database, "is a database, but not a firm's file"),
     (damaged, "is damaged"),
     (newer, "newer version of Riserbook"),
 ]
@@ -450,7 +450,7 @@ def test_the_sample_opens_as_a_copy_that_is_gone_afterwards(owner: Person, sampl
     kept.parent.mkdir(parents=True, exist_ok=True)
     shutil.copy2(sample_original, kept)
     before = kept.read_bytes()
-    owner.click("Open the sample company")
+    owner.click("Open the sample firm")
     copy = owner.company.path
     assert copy != kept
     add_customer(owner.company, "Wren Halloway")

@@ -76,7 +76,7 @@ def test_the_county_outlasts_a_new_edition_and_a_tax_year_does_not() -> None:
 
 
 def test_a_value_of_before_the_table_begins_is_found() -> None:
-    with pytest.raises(NotUnderstood, match="Company page"):
+    with pytest.raises(NotUnderstood, match="Firm page"):
         standard_on("mileage_rate", date(2017, 6, 1))
     older = own("mileage_rate", Decimal("0.535"), date(2017, 1, 1))
     assert standard_on("mileage_rate", date(2017, 6, 1), [older]).is_own

@@ -25,7 +25,7 @@ class AppearancePart(Part):
 
     def __init__(self, desk: Desk) -> None:
         super().__init__(
-            desk, "Appearance", "How the program looks on this computer, and the units this company works in."
+            desk, "Appearance", "How the program looks on this computer, and the units this firm works in."
         )
         self.theme = segments(
             [("system", "As the system"), ("light", "Light"), ("dark", "Dark")], self._ask, "Light or dark"
@@ -36,7 +36,7 @@ class AppearancePart(Part):
         self.radon = segments(
             [("pCi/L", "pCi/L"), ("Bq/m3", "Bq/m³")], lambda key: self._change("radon_unit", key), "Radon levels"
         )
-        look, units = Card("On this computer"), Card("In this company")
+        look, units = Card("On this computer"), Card("In this firm")
         form = Form()
         form.add("Light or dark", row(self.theme, None))
         look.add(form)

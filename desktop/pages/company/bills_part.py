@@ -255,7 +255,7 @@ class BillsPart(Part):
             kept = fetch_one(conn, Attachment, attachment, row.attachment_id)
         path = kept_path(photo_folder(self.desk.company.path), kept.file_name)
         if path is None or not path.exists():
-            self.desk.say("The picture is no longer in the folder beside the company file.", "caution")
+            self.desk.say("The picture is no longer in the folder beside the firm's file.", "caution")
         else:
             QDesktopServices.openUrl(QUrl.fromLocalFile(str(path)))
 

@@ -27,7 +27,7 @@ class LogoCard(Card):
         self.picture.setAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter)
         self.choose = button(
             "Choose a picture", self._ask, "plain", "plus",
-            "It is copied into the company file; the original is left alone. Papers already issued stay as they are.",
+            "It is copied into the firm's file; the original is left alone. Papers already issued stay as they are.",
         )  # fmt: skip
         self.remove = button("Remove", self._remove, "quiet", "trash", "Papers made from now on have no logo")
         self.refused = Notice("caution")

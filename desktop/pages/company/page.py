@@ -222,7 +222,7 @@ class _Rail(QScrollArea):
         super().__init__()
         tokens = current_tokens()
         self.setFixedWidth(tokens.rail_width)
-        self.setAccessibleName("Parts of the company")
+        self.setAccessibleName("Parts of the firm")
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setWidgetResizable(True)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)

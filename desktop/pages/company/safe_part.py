@@ -92,7 +92,7 @@ class SafePart(Part):
         )
         table = RowsTable(model, "Backups")
         table.set_empty(
-            "No backup yet", "One is made by itself when the company is opened after a change.", "Back up now",
+            "No backup yet", "One is made by itself when the firm is opened after a change.", "Back up now",
             self._back_up,
         )  # fmt: skip
         table.current_changed.connect(self._chosen)
@@ -195,7 +195,7 @@ class SafePart(Part):
     def _copy(self) -> None:
         path = self.desk.company.path
         name, _ = QFileDialog.getSaveFileName(
-            self, "Save a copy as", str(path.with_name(f"{path.stem} copy{SUFFIX}")), f"Company files (*{SUFFIX})"
+            self, "Save a copy as", str(path.with_name(f"{path.stem} copy{SUFFIX}")), f"Firms' files (*{SUFFIX})"
         )
         if not name:
             return

@@ -83,7 +83,7 @@ class SurveySection(Section):
         self._grid = QGridLayout()
         self._grid.setHorizontalSpacing(12)
         self._grid.setVerticalSpacing(12)
-        photos = Card("Photos", "pictures are copied beside the company file; drop them here or add them by name")
+        photos = Card("Photos", "pictures are copied beside the firm's file; drop them here or add them by name")
         photos.add_action(button("Add photos…", self.photos.ask, "plain", "camera"))
         photos.add(self.photos)
         inside = QWidget()

@@ -27,7 +27,7 @@ class AccessTicks(QWidget):
         self._shown: list[AccessCondition] = []
         self.ticks: dict[int, Tick] = {}
         self.cautions: dict[int, QLabel] = {}
-        self._none = label("No access conditions are kept. Add them on the Company page.", "body", "soft", wrap=True)
+        self._none = label("No access conditions are kept. Add them on the Firm page.", "body", "soft", wrap=True)
         self._column = QVBoxLayout(self)
         self._column.setContentsMargins(0, 0, 0, 0)
         self._column.setSpacing(2)

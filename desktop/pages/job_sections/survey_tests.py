@@ -147,7 +147,7 @@ class TestLine(Line):
             kept = attachment_named(conn, self._record.attachment_id)
         path = kept_path(photo_folder(self._desk.company.path), kept.file_name)
         if path is None:
-            self._say_refused(f"{kept.original_name} is not in the folder beside the company file. Add it again.")
+            self._say_refused(f"{kept.original_name} is not in the folder beside the firm's file. Add it again.")
             return
         QDesktopServices.openUrl(QUrl.fromLocalFile(str(path)))
 

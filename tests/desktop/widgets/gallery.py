@@ -144,7 +144,7 @@ def rail() -> QWidget:
             ("people", "Customers"),
             ("job", "Jobs"),
             ("margins", "Margins"),
-            ("company", "Company"),
+            ("company", "Firm"),
         ]
     ):
         one = QPushButton(words)
@@ -193,7 +193,7 @@ def page_sheet() -> QWidget:
         ("Price", "$2,840.00", "before tax", ""),
         ("Quoted margin", "$820.00", "28.87 % of price", ""),
         ("Actual margin", "$619.25", "21.80 % of price", "over"),
-        ("Own hour", "$31.40", "wage in company costs: $38.00", "over"),
+        ("Own hour", "$31.40", "wage in the firm's costs: $38.00", "over"),
         ("Goodwill", "$40.00", "given on purpose", "goodwill"),
         ("Materials", "$22.15", "under quote", "under"),
     ]:
@@ -248,7 +248,7 @@ def form_sheet() -> QWidget:
             "caution",
             "Lead paint is possible in a house built before 1978. Follow the rules that apply where you work.",
         ),
-        ("error", "The company file is open in another window. Close it there, then try again."),
+        ("error", "The firm's file is open in another window. Close it there, then try again."),
     ):
         right.addWidget(Notice(kind, text))
     buttons = QWidget()

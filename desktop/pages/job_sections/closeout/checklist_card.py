@@ -108,7 +108,7 @@ class ChecklistCard(Card):
         self.add_action(self.rest)
         self.add_action(button("Own points…", lambda: desk.go(COMPANY, None, "checklist"), "quiet", "edit"))
         self.table = PointTable()
-        self.table.set_empty("No points", "Every point of this job type is hidden. They are kept on the Company page.")
+        self.table.set_empty("No points", "Every point of this job type is hidden. They are kept on the Firm page.")
         self.table.answered.connect(self.answer)
         self.table.taken_back.connect(self._take_back)
         self.table.current_changed.connect(lambda _: self._show_current())

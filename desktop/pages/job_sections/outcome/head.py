@@ -178,7 +178,7 @@ class OutcomeHead(Card):
             f"{format_money(hour.left_cents)} were left for {format_minutes(hour.minutes)} of your own time after "
             "materials, helpers, other costs, tax on purchases and overhead. An hour of yours costs "
             f"{format_money(hour.burdened_cents)} with taxes, insurance and unpaid hours"
-            + (f"; the wage in company costs is {format_money(outcome.wage_cents)}." if outcome.wage_cents else ".")
+            + (f"; the wage in the firm's costs is {format_money(outcome.wage_cents)}." if outcome.wage_cents else ".")
         )
 
 

@@ -56,7 +56,7 @@ class OthersCard(LineCard):
         }
 
     def tips(self) -> dict[str, Callable[[OtherLine], str]]:
-        words = "The firm's cost of a mile, from the Company page"
+        words = "The firm's cost of a mile, from the Firm page"
         return {"unit_cost": lambda line: words if line.unit == "mile" else ""}
 
     def choices(self) -> dict[str, Callable[[OtherLine], list[str]]]:

@@ -265,7 +265,7 @@ class QuoteSection(Section):
                 " into the customer's words before you send it."
             )
         if not document.quote.owner_rate_cents:
-            words.append("No cost of an hour is recorded for this day, so labor counts as nothing. Add it in Company.")
+            words.append("No cost of an hour is recorded for this day, so labor counts as nothing. Add it in Firm.")
         if document.quote.tax_treatment == LUMP_SUM and not document.quote.tax_percent:
             words.append(
                 "The tax on purchases is reckoned at 0 %. Type the rate you pay at the counter, or choose no tax."
