@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import ROUND_FLOOR, Decimal
@@ -41,9 +41,10 @@ def cut_feet(cut: PipeCuts, shortest_kept_ft: Decimal) -> Decimal:
 
     So each foot is paid for once, by the job that uses it up: what goes back on the truck is the next job's.
     """
-    opened = sum((feet_of(stick.length) for stick in cut.plan.sticks), Decimal(0))
-    left = (feet_left(stick) for stick in cut.plan.sticks)
-    return opened - sum((feet for feet in left if feet >= shortest_kept_ft), Decimal(0))
+    alike = Counter(cut.plan.sticks)  # a long run is mostly whole sticks: each kind is reckoned once
+    opened = sum((feet_of(stick.length) * count for stick, count in alike.items()), Decimal(0))
+    left = ((feet_left(stick), count) for stick, count in alike.items())
+    return opened - sum((feet * count for feet, count in left if feet >= shortest_kept_ft), Decimal(0))
 
 
 def feet_of(length: int) -> Decimal:

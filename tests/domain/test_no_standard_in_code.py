@@ -53,10 +53,14 @@ REASONS: dict[str, dict[str, str]] = {
     "routes/rules.py": {"300": "longest leg anybody types", "1.5": "a nominal size"},
     "routes/slope.py": INCHES | PLACES,
     "routes/supports.py": INCHES  # and a foot a foot, from where a pipe stands: our own words
+    | PLACES
     | {"1e12": "more feet than any route", "1000": "more supports than are placed"},
     "routes/walk.py": {"4": "digits of a direction"},
     "company_costs/hour.py": CACHE,
     "company_costs/overhead.py": {"60": "minutes in an hour"},
+    "company_costs/rates.py": {
+        "5": "percent from which a difference is worth a word: ours", "12": "months in a year", "60": "minutes in an hour"
+    },
     "closeout/defects.py": {"4": "places of a unit cost"},
     "closeout/exposure.py": {"5": "places shown", "7": "days in a week", "60": "minutes in an hour"},
     "closeout/handover.py": dict.fromkeys(("3.0", "4.0", "6.0"), "inches of a label, offered by the program"),
