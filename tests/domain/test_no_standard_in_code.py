@@ -59,7 +59,7 @@ REASONS: dict[str, dict[str, str]] = {
     "company_costs/hour.py": CACHE,
     "company_costs/overhead.py": {"60": "minutes in an hour"},
     "company_costs/rates.py": {
-        "5": "percent from which a difference is worth a word: ours", "12": "months in a year", "60": "minutes in an hour"
+        "5": "percent, ours", "12": "months in a year", "60": "minutes in an hour"
     },
     "closeout/defects.py": {"4": "places of a unit cost"},
     "closeout/exposure.py": {"5": "places shown", "7": "days in a week", "60": "minutes in an hour"},

@@ -27,6 +27,7 @@ from db.company_file.company import Company
 from desktop.desk import Desk
 from desktop.local_settings import LocalSettings
 from desktop.look.theme import apply_theme
+from desktop.widgets.notices import Toast
 from desktop.widgets.table import RowsTable
 from desktop.window import Window
 
@@ -248,6 +249,9 @@ class Person:
         self._bring_in_sight(widget)
         spot = QPoint(min(12, widget.width() // 2), widget.height() // 2)
         at = self._front(widget, spot)
+        for toast in [one for one in (at, at.parent()) if isinstance(one, Toast)]:
+            toast.hide()  # as anybody would send away a word that lies over what is wanted
+            at = self._front(widget, spot)
         assert at is widget or widget.isAncestorOf(at), f"{what!r} lies behind {at!r}"
         QTest.mouseClick(widget, Qt.MouseButton.LeftButton, NONE_HELD, spot)
         self.settle()

@@ -143,8 +143,11 @@ def write_lines(owner: Person, look: Look) -> None:
     """The usual lines, and one more of work and of material, typed in place."""
     owner.to_section("Quote")
     owner.press(Key.Key_Return)
-    assert owner.here == "Task"
+    assert owner.here == "Work"  # the usual lines are read from the top; one more is begun below
     before = shown_total(owner)
+    owner.table("Work").begin_new()  # type: ignore[attr-defined]
+    owner.settle()
+    assert owner.here == "Task"
     owner.type("find the fault", Key.Key_Return)
     assert owner.here == "Qty"
     owner.type("2", Key.Key_Return)
