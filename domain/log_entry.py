@@ -11,7 +11,7 @@ from domain.dates import format_day
 from domain.errors import NotUnderstood
 from domain.money import divide_cents, parse_unit_cost
 from domain.units import format_minutes, format_quantity, format_time_of_day, parse_minutes, parse_quantity
-from domain.units.durations import parse_time_span
+from domain.units.durations import WORK_BEGINS, parse_time_span
 from domain.units.numbers import tidy
 
 DAY_MINUTES = 24 * 60
@@ -66,13 +66,17 @@ def format_hours(minutes: int, began: int | None) -> str:
     """The same in print: ``8:15-10:30`` when it has a place in the day, else ``2 h 15``; `parse_hours` reads it back.
 
     A stretch past midnight names the halves of day, ``10:00pm-1:00am``; one from a morning past midnight is a length.
+    So does one in the night that would be read as an afternoon's, ``1:00am-4:00am``.
     """
     if began is not None and began + minutes >= DAY_MINUTES:  # bare clock times would end before they start
         evening_to_morning = began >= DAY_MINUTES // 2 and (began + minutes) % DAY_MINUTES < DAY_MINUTES // 2
         return f"{_half_day(began)}-{_half_day(began + minutes)}" if evening_to_morning else format_minutes(minutes)
     if began is None:
         return format_minutes(minutes)
-    return f"{format_time_of_day(began)}-{format_time_of_day(began + minutes)}"
+    words = f"{format_time_of_day(began)}-{format_time_of_day(began + minutes)}"
+    if began >= WORK_BEGINS or parse_time_span(words) == (began, began + minutes):
+        return words
+    return f"{_half_day(began)}-{_half_day(began + minutes)}"
 
 
 def _half_day(minute: int) -> str:

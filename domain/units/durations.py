@@ -27,6 +27,9 @@ _COMMA = re.compile(r"(?<![0-9,.])(?P<whole>[0-9]*),(?P<part>[0-9]{1,2})(?![0-9,
 LONGEST_GUESS = 11 * 60
 """Minutes: a stretch without am or pm is taken past noon only while it is no longer than a long day's work."""
 
+WORK_BEGINS, WORK_ENDS = 6 * 60, 20 * 60
+"""Minutes of the day: a bare stretch before it that would end by evening is an afternoon's (ours, no source)."""
+
 _CLOCK = re.compile(r"(?P<hours>[0-9]+):(?P<minutes>[0-9]{2})")
 _HOURS = re.compile(
     r"(?P<hours>.+?)\s*h(?:r|rs|our|ours)?\.?"
@@ -100,23 +103,45 @@ def parse_time_spans(text: str) -> tuple[tuple[int, int], ...]:
     """Read one stretch of the day or several: ``7-3``, ``8-12 and 12:30-4``; () when the text is none.
 
     Each in minutes after midnight of the day it starts on. Without am or pm an end before its start is past noon
-    (``8:15-2:45``), and a stretch that follows another comes after it (``8-12 and 1-4``). A span past midnight must
-    say so (``10pm-1am``); its end is then beyond 1440. Raises NotUnderstood.
+    (``8:15-2:45``), and a stretch that follows another comes after it (``8-12 and 1-4``). What would begin in the night
+    and can be an afternoon's is one (``1-4``; not ``5-9``, nor ``01:00-04:00`` as a clock of 24 hours writes it).
+    A span past midnight must say so (``10pm-1am``); its end is then beyond 1440. Raises NotUnderstood.
     """
     tidied = tidy(text).removeprefix("from ").replace("noon", "12:00pm")
     if len(tidied) > 80:
         return ()
-    made: list[tuple[int, int]] = []
-    for part in _BETWEEN.split(tidied):
+    parts = _BETWEEN.split(tidied)
+    spans: list[tuple[int, int]] = []
+    for part in parts:
         span = _span(part, text)
         if span is None:
             if _DOTTED.fullmatch(part):
                 raise NotUnderstood(f"{as_typed(text)}: write times of day with a colon, 7:30-3:30.", text)
             return ()
-        if made and span[0] < made[-1][1]:
-            if "a" in part or "p" in part or span[1] >= _HALF_DAY or span[0] + _HALF_DAY < made[-1][1]:
-                raise NotUnderstood(f"{as_typed(text)}: the stretches overlap. Write each with am or pm.", text)
-            span = (span[0] + _HALF_DAY, span[1] + _HALF_DAY)
+        spans.append(span)
+    bare = [not re.search("[ap]|^0", part) for part in parts]
+    if bare[0] and spans[0][0] >= 60 and spans[0][0] < WORK_BEGINS:
+        afternoon = _one_after_another([_later(spans[0]), *spans[1:]], bare)
+        if afternoon and afternoon[-1][1] <= WORK_ENDS:
+            return afternoon
+    made = _one_after_another(spans, bare)
+    if not made:
+        raise NotUnderstood(f"{as_typed(text)}: the stretches overlap. Write each with am or pm.", text)
+    return made
+
+
+def _later(span: tuple[int, int]) -> tuple[int, int]:
+    return span[0] + _HALF_DAY, span[1] + _HALF_DAY
+
+
+def _one_after_another(spans: list[tuple[int, int]], bare: list[bool]) -> tuple[tuple[int, int], ...]:
+    """Each stretch after the one before it, past noon where it says no half of day; () when they overlap."""
+    made = spans[:1]
+    for span, free in zip(spans[1:], bare[1:], strict=True):
+        if span[0] < made[-1][1]:
+            if not free or span[1] >= _HALF_DAY or span[0] + _HALF_DAY < made[-1][1]:
+                return ()
+            span = _later(span)
         made.append(span)
     return tuple(made)
 

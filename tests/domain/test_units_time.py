@@ -9,7 +9,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from domain.errors import NotUnderstood
-from domain.units import format_hours_decimal, format_minutes, format_time_of_day, parse_minutes, parse_time_span
+from domain.units import (
+    format_hours_decimal,
+    format_minutes,
+    format_time_of_day,
+    parse_minutes,
+    parse_time_span,
+    parse_time_spans,
+)
 
 
 @pytest.mark.parametrize(
@@ -126,6 +133,41 @@ def test_a_span_keeps_its_two_times() -> None:
     assert parse_time_span("-2h") is None
 
 
+@pytest.mark.parametrize(
+    ("typed", "spans"),
+    [
+        ("1-4", [(13, 16)]),
+        ("2-3", [(14, 15)]),
+        ("5-7", [(17, 19)]),
+        ("5-8", [(17, 20)]),
+        ("5-9", [(5, 9)]),  # an early start, or an evening: as the clock says
+        ("6-9", [(6, 9)]),
+        ("7-3", [(7, 15)]),
+        ("5-3", [(5, 15)]),
+        ("1a-4", [(1, 4)]),
+        ("01-04", [(1, 4)]),
+        ("8-12 and 1-4", [(8, 12), (13, 16)]),
+        ("1-3, 4-6", [(13, 15), (16, 18)]),
+        ("5-7 and 8-12", [(5, 7), (8, 12)]),
+        ("4-6 and 7-9", [(4, 6), (7, 9)]),
+    ],
+)
+def test_a_stretch_of_the_afternoon_needs_no_pm(typed: str, spans: list[tuple[int, int]]) -> None:
+    assert parse_time_spans(typed) == tuple((start * 60, end * 60) for start, end in spans)
+
+
+@given(st.integers(60, 719), st.integers(1, 660))
+def test_a_stretch_of_the_afternoon_is_placed_there_and_its_minutes_are_right(start: int, minutes: int) -> None:
+    """Whatever half of day is meant, the minutes are the same; only what the working day cannot hold stays early."""
+    end = start + minutes
+    if end > 12 * 60:
+        return
+    typed = f"{start // 60}:{start % 60:02}-{end // 60}:{end % 60:02}"
+    assert parse_minutes(typed) == minutes
+    later = start < 6 * 60 and end + 12 * 60 <= 20 * 60
+    assert parse_time_span(typed) == ((start + 720, end + 720) if later else (start, end))
+
+
 @given(st.integers(0, 719), st.integers(1, 720))
 def test_a_working_stretch_without_am_or_pm_is_what_the_clock_says(start: int, minutes: int) -> None:
     """Written as a wall clock shows it, a stretch that crosses noon is read as it was worked, or refused."""
@@ -148,7 +190,7 @@ MINUTES_OF_DAY = st.integers(0, 1439)
 @given(MINUTES_OF_DAY, MINUTES_OF_DAY)
 def test_a_span_on_the_clock_is_its_difference(first: int, second: int) -> None:
     start, end = sorted((first, second))
-    typed = f"{format_time_of_day(start)}-{format_time_of_day(end)}"
+    typed = f"{format_time_of_day(start):0>5}-{format_time_of_day(end):0>5}"  # a clock of 24 hours
     if start == end:
         with pytest.raises(NotUnderstood):
             parse_time_span(typed)
