@@ -40,6 +40,12 @@ _IN_WORDS = {
     "separated": "You buy for resale and charge the customer tax on the selling price of the materials. It is "
     "collected on top of the price for the state and is not your revenue.",
 }
+_AT_NOTHING = {
+    "lump_sum": "Do you pay no sales tax at all when you buy? At 0 % none is counted as a cost of any new quote. Type "
+    "the rate on your receipts, or choose that there is none.",
+    "separated": "Is the customer charged no sales tax at all? At 0 % none is added to any new quote. Type the rate of "
+    "the place where you work, or choose that there is none.",
+}
 _ADVISER = " Which of the three applies depends on the state and on the contract: ask an adviser."
 
 
@@ -72,9 +78,17 @@ class FirmPart(Part):
         self.logo.show_logo(picture)
 
     def _show_tax(self, stored: Firm) -> None:
-        self.tax_words.set_words("info", _IN_WORDS[stored.tax_treatment] + _ADVISER)
+        if stored.tax_treatment != "none" and not stored.tax_percent:
+            choose = ("Choose “No sales tax”", self._no_tax)
+            self.tax_words.set_words("caution", _AT_NOTHING[stored.tax_treatment], choose)
+        else:
+            self.tax_words.set_words("info", _IN_WORDS[stored.tax_treatment] + _ADVISER)
         self._tax.set_visible(self.field("tax_percent"), stored.tax_treatment != "none")
         self._tax.set_visible(self.field("tax_place"), stored.tax_treatment != "none")
+
+    def _no_tax(self) -> None:
+        if self._saver.do("Choose no sales tax", lambda edit: change_firm(edit, tax_treatment="none")):
+            self.field("tax_treatment").setFocus()  # the button is gone
 
     def _firm_card(self) -> QWidget:
         card, form = Card("The firm"), Form(columns=2)
