@@ -10,6 +10,7 @@ from sqlalchemy import Connection, select
 from db.queries.logo import logo
 from db.queries.papers import own_texts
 from db.queries.quotes import quote_document, quote_documents
+from db.queries.sold_fans import sold_fans
 from db.queries.standards import own_standards
 from db.records import fetch_all, fetch_one
 from db.tables import (
@@ -72,13 +73,14 @@ def proposal_facts(conn: Connection, quote_id: int) -> ProposalFacts:
 
 
 def _fan_watts(conn: Connection, header: Quote) -> Decimal | None:
-    """Watts of the fan the job's air was reckoned with, else of the one fan among the quote's materials."""
+    """Watts of the fan the job's air was reckoned with, where that is sold; else of the one fan in the quote."""
+    sold = sold_fans(conn, [header.id])
     planned = (
         select(fan_curve.c.watts)
         .join(air_plan, air_plan.c.fan_curve_id == fan_curve.c.id)
         .where(air_plan.c.job_id == header.job_id, fan_curve.c.watts.is_not(None))
     )
-    watts = conn.execute(planned).scalar()
+    watts = conn.execute(planned.where(fan_curve.c.item_id.in_(sold)) if sold else planned).scalar()
     if watts is None:
         priced = (
             select(fan_curve.c.watts)

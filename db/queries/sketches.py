@@ -6,6 +6,7 @@ from datetime import date
 
 from sqlalchemy import Connection, select
 
+from db.queries.sold_fans import accepted_fans, sold_fans
 from db.queries.standards import own_standards
 from db.queries.takeoff import air_plan_of, fan_curves, readings_of, routes_of
 from db.tables import company, quote_sketch, takeoff_choice
@@ -17,12 +18,12 @@ from domain.standards.trade import FIRST_DAY
 from domain.takeoff import takeoff_rules
 
 
-def sketch_source(conn: Connection, job_id: int) -> SketchSource:
-    """The routes of a job with fan and readings as they stand now."""
+def sketch_source(conn: Connection, job_id: int, sold: frozenset[int] | None = None) -> SketchSource:
+    """The routes of a job with fan and readings as they stand now, for a paper that sells these fans."""
     plan = air_plan_of(conn, job_id)
     fans = {curve.id: curve for curve in fan_curves(conn)}
     fan, present = fans.get(plan.fan_curve_id or 0), fans.get(plan.present_fan_id or 0)
-    return SketchSource(routes_of(conn, job_id), fan, plan, readings_of(conn, job_id), present)
+    return SketchSource(routes_of(conn, job_id), fan, plan, readings_of(conn, job_id), present, sold)
 
 
 def quote_sketch_of(conn: Connection, header: Quote) -> Sketch | None:
@@ -30,7 +31,7 @@ def quote_sketch_of(conn: Connection, header: Quote) -> Sketch | None:
     if header.kind != "proposal":
         return None
     if header.sent_on is None:
-        source = sketch_source(conn, header.job_id)
+        source = sketch_source(conn, header.job_id, sold_fans(conn, [header.id]))
     else:
         kept = conn.execute(select(quote_sketch.c.details).where(quote_sketch.c.quote_id == header.id)).scalar()
         if kept is None:
@@ -41,7 +42,7 @@ def quote_sketch_of(conn: Connection, header: Quote) -> Sketch | None:
 
 def job_sketch_of(conn: Connection, job_id: int, day: date) -> Sketch | None:
     """The sketch of a job's routes as they stand now, by the rules of a day; None where no route is built."""
-    return _sketch_on(conn, sketch_source(conn, job_id), day)
+    return _sketch_on(conn, sketch_source(conn, job_id, accepted_fans(conn, job_id)), day)
 
 
 def _sketch_on(conn: Connection, source: SketchSource, day: date) -> Sketch | None:

@@ -10,6 +10,7 @@ from sqlalchemy import Connection, select
 from db.queries.buying.offcuts import offcuts_for
 from db.queries.library import usual_items, usual_tasks
 from db.queries.quotes import price_picks, quote_document, task_picks
+from db.queries.sold_fans import sold_fans
 from db.queries.standards import own_standards
 from db.records import fetch_all
 from db.tables import (
@@ -76,6 +77,7 @@ def takeoff_facts(conn: Connection, job_id: int, today: date) -> TakeoffFacts:
         picks=Picks(tuple(task_picks(conn, job_id, archived=True)), tuple(price_picks(conn, today, archived=True))),
         truck_offcuts=offcuts_for(conn, job_id),
         usual=usual_parts(conn, about.job_type_id),
+        fans_sold=sold_fans(conn, [row.id for row in quotes][:1]),
         answers=_pairs(conn, takeoff_answer.c.row_key, takeoff_answer.c.answer, takeoff_answer.c.job_id == job_id),
     )  # fmt: skip
 

@@ -26,18 +26,42 @@ NO_DIFFERENCE = "no difference you could measure in the air"
 SCATTER = "as losses measured in practice scatter"
 
 
+PULL = {"elbow_90": 100, "elbow_90_long": 60, "elbow_45": 45, "elbow_22": 20}
+"""Which elbows cost more air than which: an order for words only, no figure is reckoned from it (ours, no source)."""
+
+
 def changes(as_found: Route, proposed: Route) -> str:
-    """What is different, in words: ``four 90° elbows replaced by two 45° elbows and 8 ft less pipe``."""
+    """What is different, in words: ``four 90° elbows replaced by two 45° elbows and 8 ft less pipe``.
+
+    What costs air is told apart from what helps: ``4 in instead of 3 in pipe, less what 21 ft more pipe costs,``.
+    """
     found = Counter(fitting.kind for fitting in as_found.fittings if fitting.kind in TURNS)
     wanted = Counter(fitting.kind for fitting in proposed.fittings if fitting.kind in TURNS)
-    words = [_elbow_words(found - wanted, wanted - found), _size_words(as_found, proposed)]
+    out, new = found - wanted, wanted - found
     feet = round(proposed.total_ft - as_found.total_ft)
-    if feet:
-        words.append(f"{abs(feet)} ft {'more' if feet > 0 else 'less'} pipe")
-    if len(as_found.runs) != len(proposed.runs):
-        points = _counted("suction point", len(proposed.runs))
-        words.append(f"{points} instead of {_number(len(as_found.runs))}")
-    return _listed(word for word in words if word) or "the proposed route"
+    more_points = len(proposed.runs) - len(as_found.runs)
+    points = f"{_counted('suction point', len(proposed.runs))} instead of {_number(len(as_found.runs))}"
+    told = [
+        (_elbow_words(out, new), _pull(new) > _pull(out), sum(new.values()) > 1),
+        (_size_words(as_found, proposed), _narrower(as_found, proposed), False),
+        (f"{abs(feet)} ft {'more' if feet > 0 else 'less'} pipe" if feet else "", feet > 0, False),
+        (points if more_points else "", more_points < 0, False),
+    ]
+    helps = [words for words, costs, _ in told if words and not costs]
+    against = [(words, many) for words, costs, many in told if words and costs]
+    if not helps or not against:
+        return _listed(words for words, _, _ in told if words) or "the proposed route"
+    verb = "cost" if len(against) > 1 or against[0][1] else "costs"
+    return f"{_listed(helps)}, less what {_listed(words for words, _ in against)} {verb},"
+
+
+def _pull(elbows: Counter[str]) -> int:
+    return sum(PULL[kind] * count for kind, count in elbows.items())
+
+
+def _narrower(as_found: Route, proposed: Route) -> bool:
+    before, after = _main_size(as_found), _main_size(proposed)
+    return before is not None and after is not None and after < before
 
 
 def comparison_words(
@@ -52,7 +76,7 @@ def comparison_words(
         ground_known: a reading tells how the suction moves with the flow; otherwise a gain is the most there can be.
     """
     what = changes(as_found, proposed)
-    fan = "With the same fan" if by_fan is None else "With the new fan"
+    fan = "With the same kind of fan as now" if by_fan is None else "With the new fan"
     start = fan if ground_known else f"{fan} and the suction wanted"
     if after.too_weak:
         said = f"{fan}, the suction wanted cannot be reached on the proposed route (an estimate)."

@@ -23,8 +23,9 @@ from domain.airflow import (
 )
 from domain.errors import NotUnderstood
 from domain.job_takeoff.measured import Measured, measured, weakest_hole
+from domain.job_takeoff.no_air import no_air, water_note
 from domain.job_takeoff.records import AirPlan, ReadingRow
-from domain.routes import Route
+from domain.routes import Route, RouteRules
 
 LITTLE, MUCH = 0.75, 1.2
 """A fan that gives less or more of its sheet than this is worth a look (ours, no source)."""
@@ -80,30 +81,39 @@ class JobAir:
 
 def job_air(
     found: Route | None, proposed: Route | None, curve: FanCurve | None, plan: AirPlan, readings: Sequence[ReadingRow],
-    limits: AirLimits, present: FanCurve | None = None,
+    limits: AirLimits, present: FanCurve | None = None, *, rules: RouteRules | None = None,
 ) -> JobAir:  # fmt: skip
     """Reckon both routes with the fan of the plan. Never raises: what is missing or wrong is said in ``problem``.
 
-    ``present``: the fan on the route as found, where it is another one than is planned.
+    A route without a fan, or one that standing water closes, gets no figures; ``notes`` say why.
+    ``present``: the fan on the route as found, where it is another one than is planned. ``rules``: how a pipe falls,
+    without which no water is looked for.
     """
     if curve is None:
         return JobAir(None, problem="Choose a fan, or type the points of its sheet.")
     if found is None and proposed is None:
         return JobAir(curve, problem="Type a route first: the air follows from it.")
     try:
-        return _job_air(found, proposed, curve, plan, readings, limits, present or curve)
+        return _job_air(found, proposed, curve, plan, readings, limits, present or curve, rules)
     except NotUnderstood as problem:
         return JobAir(curve, problem=str(problem))
 
 
 def _job_air(
     found: Route | None, proposed: Route | None, curve: FanCurve, plan: AirPlan, readings: Sequence[ReadingRow],
-    limits: AirLimits, present: FanCurve,
+    limits: AirLimits, present: FanCurve, rules: RouteRules | None,
 ) -> JobAir:  # fmt: skip
     suction, method = float(plan.suction_wanted), plan.loss_method
     told = measured(readings, found, present, method)
     site, seen = told.ground, told.present[-1] if told.present else None
     comparison, sheet, same, notes = None, present, present == curve, told.notes
+    for word, route in (("As found", found), ("Proposed", proposed)):
+        if route is not None and (said := no_air(route, rules) or water_note(route, rules)):
+            notes += (f"{word}: {said}",)
+    found = None if found is None or no_air(found, rules) else found
+    proposed = None if proposed is None or no_air(proposed, rules) else proposed
+    if found is None and proposed is None:
+        return JobAir(curve, problem="\n".join(notes))
     if found is not None and proposed is not None:
         comparison = compare(
             found, proposed, present, suction, method, proposed_curve=curve, site=site, found_reading=seen
@@ -112,7 +122,7 @@ def _job_air(
     elif found is not None and seen is not None:
         present, site = as_read(present, found, seen, method), ground_through(seen, site, len(found.runs))
         curve = present if same else curve
-    if seen is not None:
+    if seen is not None and found is not None:
         notes += _off_its_sheet(sheet, present, seen)
 
     def case(route: Route | None, fan: FanCurve, point: OperatingPoint | None) -> AirCase | None:

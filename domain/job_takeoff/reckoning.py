@@ -70,6 +70,7 @@ class TakeoffFacts:
     truck_offcuts: tuple[TruckOffcut, ...] = ()  # what the cut list may use, see `db.queries.buying.offcuts`
     usual: tuple[UsualPart, ...] = ()  # the usual lines of the job type
     answers: Mapping[str, str] = field(default_factory=dict)  # what was said of rows taken before
+    fans_sold: frozenset[int] = frozenset()  # items of the kind fan in the draft, else in the newest proposal
 
     @property
     def fan_item_id(self) -> int | None:

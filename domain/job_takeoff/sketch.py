@@ -25,7 +25,8 @@ from domain.standards import Standard
 class SketchSource:
     """What a sketch is made from: the routes shown, the fan, how the air is judged, what was measured.
 
-    ``present``: the fan that is there now, where it is another one.
+    ``present``: the fan that is there now, where it is another one. ``sold``: the items of the kind fan in the quote
+    the paper belongs to; None where no quote is asked.
     """
 
     routes: tuple[RouteRow, ...]
@@ -33,6 +34,21 @@ class SketchSource:
     plan: AirPlan
     readings: tuple[ReadingRow, ...]
     present: FanCurveRow | None = None
+    sold: frozenset[int] | None = None
+
+    @property
+    def speaks_of_air(self) -> bool:
+        """Whether the fan reckoned with is the fan this paper sells; without a fan sold, the one that is there."""
+        if self.sold is None or self.fan is None:
+            return self.fan is not None
+        return fan_is_sold(self.fan, self.present, self.sold)
+
+
+def fan_is_sold(fan: FanCurveRow, present: FanCurveRow | None, sold: frozenset[int]) -> bool:
+    """Whether a sentence about this fan is one about the fan that is quoted."""
+    if sold:
+        return fan.item_id in sold
+    return present is None or present.id == fan.id
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,11 +70,11 @@ def sketch(
     built, found = built_sheets(sheets), found_sheets(sheets)
     if not built:
         return None
-    curve: FanCurve | None = curve_of(source.fan) if source.fan is not None else None
+    curve: FanCurve | None = curve_of(source.fan) if source.fan is not None and source.speaks_of_air else None
     first = found[0].study.route if found else None
     present = curve_of(source.present) if source.present is not None else None
     limits = air_limits(day, own)
-    air = job_air(first, built[0].study.route, curve, source.plan, source.readings, limits, present)
+    air = job_air(first, built[0].study.route, curve, source.plan, source.readings, limits, present, rules=rules)
     return Sketch(
         tuple(sheet.study for sheet in found), tuple(sheet.study for sheet in built),
         None if air.problem or not air.cases else air, rules, length_unit,
@@ -77,7 +93,8 @@ def main_routes(sheets: Sequence[RouteSheet]) -> tuple[Route | None, Route | Non
 
 def write_sketch(source: SketchSource) -> str:
     """The source as it is kept with a sent quote."""
-    fan, plan = source.fan, source.plan
+    plan = source.plan
+    fan = source.fan if source.speaks_of_air else None  # the paper stays silent, as it was on that day
     return json.dumps({
         "routes": [[row.status, row.name, row.words, row.built] for row in source.routes],
         "fan": None if fan is None else [fan.name, fan.points],

@@ -10,6 +10,7 @@ from db import tables
 from db.commands import quotes, takeoff
 from db.company_file.problems import Refused
 from db.queries.proposals import proposal_facts
+from db.queries.sold_fans import sold_fans
 from db.queries.takeoff import takeoff_facts
 from domain.job_takeoff.reckoning import JobTakeoff, TakeoffFacts, reckon, route_sheet, rules_of
 from domain.quoting.lines import LabourLine, MaterialLine
@@ -149,6 +150,9 @@ def test_the_paper_of_a_sent_proposal_keeps_its_sketch(shop: QuoteCompany) -> No
     fan = shop.do(takeoff.add_fan_curve, "Own fan", ((Decimal(0), Decimal("1.9")), (Decimal(150), Decimal(0))))
     shop.do(takeoff.set_air_plan, shop.job_id, fan_curve_id=fan)
     quote_id = take(shop).quote_id
+    with shop.company.read() as conn:
+        sold = sold_fans(conn, [quote_id])
+    shop.do(takeoff.change_fan_curve, fan, item_id=min(sold))
     shop.do(quotes.send_quote, quote_id, TODAY)
     with shop.company.read() as conn:
         before = proposal_facts(conn, quote_id).sketch

@@ -11,6 +11,7 @@ from pypdf import PdfReader
 
 from db.commands import takeoff
 from db.queries.proposals import proposal_facts
+from db.queries.sold_fans import sold_fans
 from desktop.papers import proposal_pdf
 from desktop.sketch.air_shapes import air_shapes
 from desktop.sketch.route_shapes import fit, route_shapes
@@ -123,6 +124,10 @@ def test_the_proposal_prints_drawing_sentence_and_figures() -> None:
     points = tuple(FanCurve([(0, 1.9), (60, 1.6), (170, 0)]).points)
     fan = shop.do(takeoff.add_fan_curve, "Own fan", points)
     shop.do(takeoff.set_air_plan, shop.job_id, fan_curve_id=fan)
+    assert "What the route does for the air" not in text()  # the quote sells a fan, and nobody said it is this one
+    with shop.company.read() as conn:
+        sold = sold_fans(conn, [quote_id])
+    shop.do(takeoff.change_fan_curve, fan, item_id=min(sold))
     with_fan = text()
     assert "What the route does for the air (an estimate)" in with_fan
     assert "Only the test after the work shows the radon level reached." in with_fan

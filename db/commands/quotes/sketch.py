@@ -13,6 +13,8 @@ def keep_sketch(edit: Edit, kept: Quote) -> None:
     if kept.kind != "proposal" or not count_where(edit.conn, route, route.c.job_id == kept.job_id):
         return
     from db.queries.sketches import sketch_source  # with all that reckons routes: loaded where there is one
+    from db.queries.sold_fans import sold_fans
     from domain.job_takeoff.sketch import write_sketch
 
-    edit.add(quote_sketch, quote_id=kept.id, details=write_sketch(sketch_source(edit.conn, kept.job_id)))
+    source = sketch_source(edit.conn, kept.job_id, sold_fans(edit.conn, [kept.id]))
+    edit.add(quote_sketch, quote_id=kept.id, details=write_sketch(source))

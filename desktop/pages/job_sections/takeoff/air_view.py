@@ -128,6 +128,7 @@ class AirView(QWidget):
         cases = ((air.found, "As found"), (air.proposed, "Proposed"))
         notes = [f"{word}: {note}" for case, word in cases if case is not None for note in case.notes]
         notes += air.notes
+        notes += self.editing.fan_notes()
         self.notes.setText(air.problem or "\n".join(notes))
         self.notes.setVisible(bool(self.notes.text()))
         set_tone(self.notes, "soft" if air.problem else "over")

@@ -17,7 +17,8 @@ from domain.job_takeoff.curve_text import curve_of
 from domain.job_takeoff.matching import Known
 from domain.job_takeoff.reckoning import JobTakeoff, RouteSheet, TakeoffFacts, reckon, route_sheet, rules_of
 from domain.job_takeoff.records import RouteRow
-from domain.job_takeoff.sketch import main_routes
+from domain.job_takeoff.sketch import fan_is_sold, main_routes
+from domain.quoting.typed import item_label
 from domain.routes.drawing import Drawing, draw_study
 from domain.takeoff import QUICK, THOROUGH, TakeoffRules
 
@@ -127,7 +128,24 @@ class TakeoffEditing(QObject):
                 proposed = sheet.study.route
         plan = self.kept.plan
         fan, present = self._curve(plan.fan_curve_id), self._curve(plan.present_fan_id)
-        return job_air(found, proposed, fan, plan, self.kept.readings, self.limits, present)
+        return job_air(found, proposed, fan, plan, self.kept.readings, self.limits, present, rules=self.rules.route)
+
+    def fan_notes(self) -> list[str]:
+        """That the fan reckoned with is not the one in the quote, so that its paper stays silent."""
+        kept = self.kept
+        fans = {row.id: row for row in kept.curves}
+        fan = fans.get(kept.plan.fan_curve_id or 0)
+        if fan is None or not kept.fans_sold:
+            return []
+        if fan_is_sold(fan, fans.get(kept.plan.present_fan_id or 0), kept.fans_sold):
+            return []
+        priced = [one for one in kept.picks.items if one.item.id in kept.fans_sold]
+        sold = " and ".join(item_label(one) for one in priced) or "another fan"
+        return [
+            f"The air is reckoned with “{fan.name}”, the quote sells {sold}: the proposal "
+            "says nothing of the air. Choose the fan that is sold, or say in the fan library as which item this one is "
+            "bought."
+        ]
 
     def _curve(self, curve_id: int | None) -> FanCurve | None:
         rows = [row for row in self.kept.curves if row.id == curve_id]
