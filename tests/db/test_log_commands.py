@@ -16,6 +16,7 @@ from db.company_file.company import Company
 from db.company_file.problems import Refused
 from db.queries.log import job_budget, job_log, log_day
 from db.queries.log_offers import jobs_to_offer, running_timer
+from db.queries.so_far import job_so_far
 from db.records import fetch_all, fetch_one
 from db.tables import (
     METADATA,
@@ -391,12 +392,13 @@ def test_the_budget_is_the_accepted_base_its_chosen_options_and_accepted_change_
         _labour(edit, _quote(edit, firm.job, "change_order", date(2026, 3, 1)), firm.seal, 45)
         _labour(edit, _quote(edit, firm.job, "change_order", None, 2), firm.seal, 1000)
     with company.read() as conn:
-        budget = job_budget(conn, firm.job)
+        budget, so_far = job_budget(conn, firm.job), job_so_far(conn, firm.job)
     assert [(line.task_id, line.minutes) for line in budget.labour] == [
         (firm.seal, 120), (firm.paint, 30), (firm.seal, 45),
     ]  # fmt: skip
     # $120.00 + $30.00 + $45.00 labour, $120.00 pipe, $18.00 boot, $22.50 and $6.75 overhead
-    assert budget.cost_cents == 19_500 + 12_000 + 1_800 + 2_250 + 675
+    assert so_far.quoted_minutes == 195
+    assert so_far.quoted_cents == 19_500 + 12_000 + 1_800 + 2_250 + 675
 
 
 def test_work_on_a_task_without_a_line_counts_as_unquoted(company, firm):
