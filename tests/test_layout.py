@@ -16,6 +16,7 @@ PACKAGES = ("desktop", "db", "domain", "sample_company")
 TOP_LEVEL = {
     ".ci",
     ".gitignore",
+    "CHANGELOG.md",
     "DEVELOPERS.md",
     "LICENSE",
     "README.md",
