@@ -18,7 +18,8 @@ DAY_MINUTES = 24 * 60
 SOURCES = ("stock", "receipt")
 MILE = "mile"
 
-_ALL = {"a", "all", "yes", "y"}
+ALL_WORDS = {"a", "all", "yes", "y"}
+"""What says: as quoted."""
 _NONE = {"0", "n", "no", "none", "-"}
 _WITH_UNIT = re.compile(r"(?P<number>[-+.,0-9½¼¾/ ]*[0-9½¼¾])\s*(?P<unit>[a-zA-Z][a-zA-Z ]*)")
 
@@ -90,7 +91,7 @@ def parse_use(text: str, quoted: Decimal, unit: str = "") -> Decimal:
     Raises NotUnderstood, also for less than nothing.
     """
     word = tidy(text)
-    if word in _ALL:
+    if word in ALL_WORDS:
         return quoted
     if word in _NONE:
         return Decimal(0)

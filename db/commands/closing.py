@@ -18,9 +18,9 @@ from db.tables import closing_answer, job
 from domain.closing import ANSWERS, MATERIAL, TASK, WITHIN, ClosingAnswer, LineKey, OpenLine, unanswered
 from domain.errors import NotUnderstood
 from domain.jobs import Job
-from domain.log_entry import TypedUse, parse_hours, parse_typed_use
+from domain.log_entry import ALL_WORDS, TypedUse, parse_hours, parse_typed_use
 from domain.money import parse_money
-from domain.units import parse_quantity
+from domain.units import format_minutes, parse_quantity
 
 TRAVEL = "travel"
 NOTE = "logged at closing"
@@ -110,7 +110,7 @@ def log_forgotten(
     if line is None:
         raise Refused("That line is logged already.")
     if key.kind == TASK:
-        typed = parse_hours(text)
+        typed = parse_hours(format_minutes(line.minutes) if text.strip().casefold() in ALL_WORDS else text)
         if typed is None:
             raise NotUnderstood("Type how long it took, for example 1h30.", text)
         log_hours(edit, job_id, day, key.ref, person_id, typed.minutes, typed.began, note=NOTE, today=today)
@@ -119,7 +119,7 @@ def log_forgotten(
     elif key.words == TRAVEL:
         log_other_cost(edit, job_id, day, TRAVEL, "", parse_quantity(text.removesuffix("mi")), note=NOTE, today=today)
     else:
-        cents = line.cents if text.strip().casefold() in ("a", "all") else parse_money(text)
+        cents = line.cents if text.strip().casefold() in ALL_WORDS else parse_money(text)
         log_other_cost(
             edit, job_id, day, key.words, line.name, Decimal(1), unit_cost=Decimal(cents) / 100, note=NOTE, today=today
         )

@@ -21,6 +21,7 @@ from domain.jobs import Job
 from tests.desktop.evening import TODAY, evening_company
 
 Key = Qt.Key
+REST = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier
 
 
 @pytest.fixture
@@ -64,14 +65,16 @@ def test_each_line_takes_one_key_and_the_rest_one_more(qtbot: QtBot, section: Ou
     lines = len(answers(section))
     assert lines > 3
     assert set(answers(section)) == {""}
-    press(qtbot, Key.Key_W, Key.Key_N)
+    press(qtbot, Key.Key_W, Key.Key_Return, Key.Key_N, Key.Key_Return)
     assert answers(section)[:3] == ["within", "left_out", ""]
     press(qtbot, Key.Key_Return, modifier=Qt.KeyboardModifier.ControlModifier)
     assert kept(section).closed_on is None
     assert "not answered yet" in section.closing.refused.text()
-    press(qtbot, Key.Key_A)
+    press(qtbot, Key.Key_A, modifier=REST)
     assert answers(section) == ["within", "left_out", *["within"] * (lines - 2)]
-    press(qtbot, Key.Key_Space)  # the button that closes has the focus now
+    press(qtbot, Key.Key_Space, Key.Key_Return, Key.Key_Escape)
+    assert kept(section).closed_on is None, "no key on a row closes"
+    press(qtbot, Key.Key_Return, modifier=Qt.KeyboardModifier.ControlModifier)
     assert kept(section).is_fully_logged
     assert section.head.pill.text() == "closed Nov 12, 2026"
     assert section.closing.table.isHidden()
@@ -92,6 +95,34 @@ def test_what_was_forgotten_is_typed_on_its_line(qtbot: QtBot, section: OutcomeS
     assert (entry.task_id, entry.minutes) == (line.key.ref, 90)
 
 
+@pytest.mark.parametrize("column", ["name", "quoted", "typed", "answer"])
+def test_a_word_typed_on_a_row_answers_no_other_row_and_never_closes(
+    qtbot: QtBot, section: OutcomeSection, column: str
+) -> None:
+    model = section.closing.table.rows_model()
+    line = model.rows[0]
+    section.closing.table.setCurrentIndex(model.index(0, model.column_of(column)))
+    press(qtbot, Key.Key_A, Key.Key_L, Key.Key_L, Key.Key_Return, Key.Key_Return, Key.Key_Escape)
+    assert kept(section).closed_on is None
+    assert set(answers(section)) == {""}, "nothing but the row typed in"
+    assert section.closing.table.hasFocus()
+    if column != "answer":
+        assert line.key not in [one.key for one in model.rows], "all: the time as quoted is logged"
+        with section.desk.read() as conn:
+            entry = conn.execute(hours_entry.select().order_by(hours_entry.c.id.desc())).first()
+        assert entry is not None
+        assert (entry.task_id, entry.minutes) == (line.key.ref, line.minutes)
+
+
+def test_the_last_row_answered_leaves_the_keyboard_off_the_buttons(qtbot: QtBot, section: OutcomeSection) -> None:
+    for _ in range(30):
+        if not section.closing.table.rows_model().rows:
+            break
+        press(qtbot, Key.Key_A, Key.Key_L, Key.Key_L, Key.Key_Return)
+    press(qtbot, Key.Key_Return, Key.Key_Space)
+    assert kept(section).closed_on is None
+
+
 def test_closed_unanswered_says_so_and_is_answered_later(qtbot: QtBot, section: OutcomeSection) -> None:
     assert section.closing.close_button.text() == "Close it, not fully logged"
     section.closing.close_button.click()
@@ -100,7 +131,7 @@ def test_closed_unanswered_says_so_and_is_answered_later(qtbot: QtBot, section: 
     assert "learns nothing" in section.closing.words.text()
     assert "less than quoted" not in section.head.sentence.text(), "what nobody wrote down is not saved"
     section.closing.take_focus()
-    press(qtbot, Key.Key_A)
+    press(qtbot, Key.Key_A, modifier=REST)
     assert kept(section).is_fully_logged
     assert section.head.pill.text() == "closed Nov 12, 2026"
 

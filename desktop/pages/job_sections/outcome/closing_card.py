@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import Any
 
 from PySide6.QtCore import QModelIndex, Qt
 from PySide6.QtGui import QKeyEvent
@@ -22,9 +23,10 @@ from domain.dates import format_day_short
 
 ALL_LOGGED = "Every quoted line is logged or answered."
 ASKED = (
-    "Nothing is logged on these quoted lines. For each: W done in the time of other tasks, N not done, or type what "
-    "was forgotten (1h30, all)."
+    "Nothing is logged on these quoted lines. For each, type and press Enter: what was forgotten (1h30, all), w for "
+    "done in the time of other tasks, n for not done."
 )
+_LETTERS = {"w": WITHIN, "n": LEFT_OUT}
 UNANSWERED = (
     "{lines} neither logged nor answered. Closed so, the job counts in money, is marked not fully logged, and the "
     "record of finished jobs learns nothing from it."
@@ -36,25 +38,53 @@ NOT_LEARNED = (
 
 
 class _ReviewTable(FullTable):
-    """W, N and A answer; any other key types what was forgotten."""
+    """Whatever is typed begins the entry of its row; no single key answers, and none closes but Ctrl+Enter."""
 
-    def __init__(self, model: RowsModel, acts: dict[Qt.Key, Callable[[], object]], close: Callable[[], object]) -> None:
+    def __init__(self, model: RowsModel) -> None:
         super().__init__(model, "Quoted lines without a log")
-        self._acts, self._close = acts, close
+        self.entry_column: Callable[[], int] = lambda: 0
         self.setSortingEnabled(False)
         self.horizontalHeader().setSortIndicatorShown(False)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        typing = self.state() == self.State.EditingState
-        enter_key = event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
-        if enter_key and event.modifiers() & Qt.KeyboardModifier.ControlModifier:
-            self._close()
+        if _review_key(event):
+            event.ignore()  # the card's
             return
-        act = self._acts.get(Qt.Key(event.key()))
-        if act and not typing and event.modifiers() == Qt.KeyboardModifier.NoModifier:
-            act()
-        else:
-            super().keyPressEvent(event)
+        if event.text().isprintable() and event.text() and self.state() != self.State.EditingState:
+            self._go_to_entry()
+        super().keyPressEvent(event)
+
+    def _go_to_entry(self) -> None:
+        """Typing on words that cannot be typed over begins the entry of that row."""
+        index = self.currentIndex()
+        if index.isValid() and not self.rows_model().can_edit(index):
+            self.setCurrentIndex(index.siblingAtColumn(self.entry_column()))
+
+    def _move_on(self, row_id: Any, key: str, move: str) -> None:
+        """A line that was logged is gone: the one that took its place is next; the keyboard stays in the table."""
+        model, place = self.rows_model(), max(self.currentIndex().row(), self._last_row)
+        if model.find(row_id) >= 0:
+            super()._move_on(row_id, key, move)
+            return
+        self._beside.hide()
+        self.setFocus()
+        if model.rowCount():
+            self.setCurrentIndex(model.index(min(max(place, 0), model.rowCount() - 1), self.entry_column()))
+
+    _last_row = 0
+
+    def _keep_place(self) -> None:
+        self._last_row = self.currentIndex().row()
+        super()._keep_place()
+
+
+def _review_key(event: QKeyEvent) -> str:
+    """close: Ctrl+Enter; rest: Ctrl+Shift+A; else nothing."""
+    modifier = Qt.KeyboardModifier
+    if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and event.modifiers() & modifier.ControlModifier:
+        return "close"
+    both = modifier.ControlModifier | modifier.ShiftModifier
+    return "rest" if event.key() == Qt.Key.Key_A and event.modifiers() == both else ""
 
 
 class ClosingCard(Card):
@@ -68,9 +98,9 @@ class ClosingCard(Card):
         self._review: ClosingReview | None = None
         self.words = label("", "body", "", wrap=True)
         self.table = self._table()
-        self.within = button("In other tasks' time", self.answer_within, "plain", tip="W")
-        self.left_out = button("Not done", self.answer_left_out, "plain", tip="N")
-        self.rest = button("All the rest: in other tasks' time", self.answer_rest, "plain", tip="A")
+        self.within = button("In other tasks' time", self.answer_within, "plain", tip="Type w on the line, Enter")
+        self.left_out = button("Not done", self.answer_left_out, "plain", tip="Type n on the line, Enter")
+        self.rest = button("All the rest: in other tasks' time", self.answer_rest, "plain", tip="Ctrl+Shift+A")
         self.reopen_words = label("", "small", "soft", wrap=True)
         owed = QWidget()
         self._owed = FlowLayout(owed, spacing=6)
@@ -100,8 +130,8 @@ class ClosingCard(Card):
                 Column("name", "Quoted", stretch=1),
                 Column("quoted", "How much", "right", width=110),
                 Column("typed", "Forgotten: log it", "right", width=140, editable=True,
-                       tooltip="1h30, 8-10:30, 12, all, $85"),
-                Column("answer", "What became of it", width=250, editable=True, tooltip="W or N, or choose"),
+                       tooltip="1h30, 8-10:30, 12, all, $85; w or n answers instead"),
+                Column("answer", "What became of it", width=250, editable=True, tooltip="w or n, or choose"),
             ],
             text={
                 "quoted": lambda line: line.quoted_words,
@@ -114,11 +144,18 @@ class ClosingCard(Card):
             can_edit=lambda _line, key: key == "answer" or not self._is_closed,
             choices={"answer": self._choices},
         )  # fmt: skip
-        return _ReviewTable(
-            model,
-            {Qt.Key.Key_W: self.answer_within, Qt.Key.Key_N: self.answer_left_out, Qt.Key.Key_A: self.answer_rest},
-            self.close_if_answered,
-        )
+        made = _ReviewTable(model)
+        made.entry_column = self._cell
+        return made
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        wanted = _review_key(event)
+        if wanted == "close":
+            self.close_if_answered()
+        elif wanted == "rest":
+            self.answer_rest()
+        else:
+            super().keyPressEvent(event)
 
     # Showing.
 
@@ -190,14 +227,15 @@ class ClosingCard(Card):
         self.table.setFocus()
 
     def take_focus(self) -> None:
-        """Begin at the first line that wants an answer, else at the button that closes."""
+        """Begin at the first line that wants an answer; never on a button, which a second Enter would press."""
         model = self.table.rows_model()
         place = next((n for n, line in enumerate(model.rows) if not line.answer), -1)
-        if place < 0:
-            (self.close_button if not self._is_closed else self.table).setFocus()
+        if self.table.isHidden():
+            self.setFocus()
             return
         self.table.setFocus()
-        self.table.setCurrentIndex(model.index(place, self._cell()))
+        if place >= 0 or not self.table.currentIndex().isValid():
+            self.table.setCurrentIndex(model.index(max(place, 0), self._cell()))
 
     def buttons(self) -> list[QPushButton]:
         """What can be pressed now."""
@@ -242,6 +280,8 @@ class ClosingCard(Card):
             return self._answer_typed(line, text)
         if not text.strip():
             return None
+        if answer := _LETTERS.get(text.strip().casefold()):
+            return self._answer(answer, [line])
         job_id, review = self._job_id, self._review
         assert review is not None
         return enter(
@@ -253,6 +293,8 @@ class ClosingCard(Card):
 
     def _answer_typed(self, line: OpenLine, text: str) -> str | None:
         words = " ".join(text.casefold().split())
+        if answer := _LETTERS.get(words):
+            return self._answer(answer, [line])
         choices = [one for one in self._choices(line) if one.casefold() == words] or [
             one for one in self._choices(line) if words and words in one.casefold()
         ]
@@ -280,8 +322,8 @@ class ClosingCard(Card):
         if self._review is not None and self._review.unanswered:
             self.refused.set_words(
                 "caution",
-                f"{_are(self._review.unanswered)} not answered yet. A answers all the rest at once; the other button "
-                "closes the job without.",
+                f"{_are(self._review.unanswered)} not answered yet. Ctrl+Shift+A answers all the rest at once; the "
+                "button closes the job without.",
             )
             return
         self.close_now()
@@ -321,8 +363,6 @@ class ClosingCard(Card):
         index: QModelIndex = model.index(place, self._cell()) if place >= 0 else QModelIndex()
         if index.isValid():
             self.table.setCurrentIndex(index)
-        elif not self._is_closed:
-            self.close_button.setFocus()
 
     def _run(self, words: str, work: Callable[..., object], say: str = "") -> None:
         self.refused.set_words("caution", self._saver.refusal(words, work, say=say, undo=bool(say)))
