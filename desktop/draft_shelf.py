@@ -29,6 +29,10 @@ class DraftShelf:
         found = self._mine.get(key)
         return {str(name): str(text) for name, text in found.items()} if isinstance(found, dict) else {}
 
+    def begun(self, ending: str) -> list[str]:
+        """What was begun under keys with this ending, named without it."""
+        return [key.removesuffix(ending) for key, words in self._mine.items() if words and key.endswith(ending)]
+
     def keep(self, key: str, words: Words) -> None:
         """Keep this instead of what was there; no words: nothing is kept."""
         if words:

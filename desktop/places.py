@@ -5,9 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from importlib import import_module
+from typing import TYPE_CHECKING
 
 from desktop.desk import COMPANY, CUSTOMERS, JOBS, MARGINS, TONIGHT, Desk
 from desktop.pages.page import Page
+
+if TYPE_CHECKING:
+    from desktop.window import Window
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,3 +43,12 @@ PLACES = (
     Place(MARGINS, "Margins", "margins", "MarginsPage"),
     Place(COMPANY, "Firm", "company", "CompanyPage"),
 )
+
+
+def go_to_place(window: Window, place: str) -> None:
+    """A place was clicked: to where one was in it, and, clicked again, to where it begins."""
+    before = window.stack.currentWidget()
+    window.go(place)
+    page = window.stack.currentWidget()
+    if page is before and isinstance(page, Page):
+        page.show_top()

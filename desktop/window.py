@@ -23,7 +23,7 @@ from desktop.local_settings import LocalSettings
 from desktop.masthead import Masthead
 from desktop.new_day import NewDay
 from desktop.pages.page import Page
-from desktop.places import PLACES
+from desktop.places import PLACES, go_to_place
 from desktop.readying import Readying
 from desktop.slow_dialog import wait_for_slow
 from desktop.slow_line import SlowLine
@@ -98,7 +98,7 @@ class Window(QMainWindow):
         self.slow_line = SlowLine(self.masthead, self.toast)
 
     def _connect(self) -> None:
-        self.masthead.chosen.connect(self.go)
+        self.masthead.chosen.connect(lambda place: go_to_place(self, place))
         self.masthead.find_asked.connect(self.find)
         self.welcome.open_asked.connect(self.open_file)
         self.welcome.create_asked.connect(self.create_file)

@@ -13,9 +13,24 @@ from typing import Any
 
 import shiboken6
 from PySide6.QtCore import QObject
-from PySide6.QtWidgets import QComboBox, QLineEdit, QPlainTextEdit
+from PySide6.QtWidgets import QComboBox, QLineEdit, QPlainTextEdit, QWidget
 
-from desktop.widgets.half import belongs_to, watch, words_in
+from desktop.widgets.half import belongs_to, half_entries, named, watch, words_in
+
+JOB_FORMS = ("radon test", "deadline", "person with a part", "defect", "exposure")
+"""Drafts that stand at a job; those of customers have keys with other names."""
+
+
+def half_of_job(inside: QWidget, desk: Any, job_id: int) -> list[str]:
+    """What of this job is typed and not added yet, in a sentence; ``inside``: any widget of the job's page."""
+    names = dict.fromkeys(name for name in desk.drafts.begun(f" {job_id}") if name in JOB_FORMS)
+    section = inside
+    while (above := section.parentWidget()) is not None and not section.inherits("QStackedWidget"):
+        section = above  # the fields of this section are seen with the paper; other sections keep drafts
+    for field in half_entries():
+        if section.isAncestorOf(field) and field.isVisible():
+            names.setdefault(named([field]))
+    return [f"Typed for this job and not added yet: {', '.join(names)}."] if names else []
 
 
 class Draft(QObject):

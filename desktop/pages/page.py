@@ -22,6 +22,10 @@ class Page(QWidget):
         """Read the page and show one customer, job, or part of it; the window calls this or `refresh`, not both."""
         self.refresh()
 
+    def show_top(self) -> None:
+        """Go to where the place begins: its list. Called when the place is clicked while it is shown already."""
+        self.refresh()
+
     def parts_to_ready(self) -> Mapping[str, Callable[[], QWidget]]:
         """Parts that are built when first visited, and what builds each: for a moment when nobody waits."""
         return {}

@@ -24,7 +24,7 @@ from desktop.widgets.fields import mark_wrong
 from desktop.widgets.half import watch
 from desktop.widgets.notes_field import NotesField
 from desktop.widgets.word_list import WordList
-from domain.choosing import WHOLE, NameList
+from domain.choosing import WHOLE, WORD_BEGINS, NameList
 from domain.errors import NotUnderstood, as_typed
 
 __all__ = ["ChoiceField", "NotesField", "SwitchField"]
@@ -65,6 +65,8 @@ class ChoiceField(QComboBox):
         self.set_choices(choices)
         self.activated.connect(lambda row: self._take(self._values[row], by_hand=True))
         self._offered.activated[str].connect(self._completed)
+        self.prefers_kept = False
+        self.lineEdit().returnPressed.connect(self._enter)
         self.lineEdit().editingFinished.connect(self.commit)
         self.lineEdit().textEdited.connect(self._typing)
         self.lineEdit().installEventFilter(self)
@@ -145,6 +147,19 @@ class ChoiceField(QComboBox):
             return False
         self._take(self._values[row])
         return True
+
+    def beginning_with(self, words: str) -> list[str]:
+        """The labels offered that begin with these words, or have a word that does."""
+        ranks = self._names.ranks(words) if words.strip() else []
+        return [self.itemText(row) for rank, row in ranks if rank <= WORD_BEGINS]
+
+    def _enter(self) -> None:
+        """Where new words are allowed but a kept name is likelier, Enter takes the only one that begins so."""
+        if not (self.prefers_kept and self.lineEdit().isModified()):
+            return
+        fits = self.beginning_with(self.currentText())
+        if len(fits) == 1:
+            self._completed(fits[0])
 
     def _is_typing(self) -> bool:
         return self.lineEdit().hasFocus() and self.lineEdit().isModified()

@@ -22,7 +22,6 @@ from desktop.look.icons import icon
 from desktop.look.theme import current_tokens
 from desktop.widgets.fields import TypedField
 from domain.dates import format_day, parse_day
-from domain.errors import NotUnderstood
 
 FIRST_DAY, LAST_DAY = QDate(1900, 1, 1), QDate(2199, 12, 31)
 """What the calendar shows; typed, a day is understood as `parse_day` tells."""
@@ -39,20 +38,17 @@ class DateField(TypedField):
         parent: QWidget | None = None,
         doubt: Callable[[date], str] | None = None,
     ) -> None:
-        self._today, self._doubt = today, doubt
-        self._doubted: date | None = None
-        self._sure: date | None = None
+        self._today = today
         super().__init__(
-            lambda text: parse_day(text, today()), format_day, required=required, placeholder=placeholder, parent=parent
-        )
+            lambda text: parse_day(text, today()), format_day, required=required, placeholder=placeholder,
+            parent=parent, doubt=doubt,
+        )  # fmt: skip
         opener = QAction(icon("calendar"), "Pick from the calendar", self)
         opener.triggered.connect(self.open_calendar)
         self.addAction(opener, QLineEdit.ActionPosition.TrailingPosition)
         self._popup: _CalendarPopup | None = None
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self._problem and self._doubted is not None:
-            self._sure = self._doubted if self._typed_day() == self._doubted else None
         alt = bool(event.modifiers() & Qt.KeyboardModifier.AltModifier)
         if event.key() == Qt.Key.Key_F4 or (alt and event.key() == Qt.Key.Key_Down):
             self.open_calendar()
@@ -61,28 +57,6 @@ class DateField(TypedField):
                 self.take((self.value() or self._today()) + timedelta(days=1 if event.key() == Qt.Key.Key_Up else -1))
         else:
             super().keyPressEvent(event)
-
-    def commit(self) -> bool:
-        """As any field; a day that is doubted is asked about first, and kept by Enter alone, not by leaving it."""
-        day = self._typed_day()
-        if day is not None and day not in (self._value, self._sure) and (words := self._doubted_words(day)):
-            self._doubted = day
-            self._set_problem(words)
-            return False
-        self._doubted = self._sure = None
-        return super().commit()
-
-    def _typed_day(self) -> date | None:
-        """The day that stands typed and is not kept yet."""
-        if self._doubt is None or not self.isModified():
-            return None
-        with suppress(NotUnderstood):
-            return self._read()  # type: ignore[no-any-return]
-        return None
-
-    def _doubted_words(self, day: date) -> str:
-        words = self._doubt(day) if self._doubt is not None else ""
-        return words and f"{words} If that is right, press Enter once more."
 
     def open_calendar(self) -> None:
         """Show the calendar under the field."""

@@ -6,7 +6,7 @@ All fields share one face:
     reset(v=None)  show a value whatever has been typed, e.g. to clear an entry row
     problem()      the message about what was typed, "" when all is well
     edited(object)         a valid, different value was committed (Enter or leaving the field)
-    typed(object)          on each keystroke that can be read
+    typed(object)          on each keystroke that can be read; misread(str) on each that cannot, with the reason
     problem_changed(str)   the message appeared, changed or went; a Form shows it below the field
 
     TextField(placeholder="", required=False)
@@ -23,11 +23,12 @@ While something is typed, its reading stands at the right in grey: "2h15" shows 
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 from decimal import Decimal
 from typing import Any
 
 from PySide6.QtCore import QRect, Qt, Signal
-from PySide6.QtGui import QColor, QFocusEvent, QHideEvent, QKeyEvent, QPainter, QPaintEvent
+from PySide6.QtGui import QColor, QFocusEvent, QHideEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QLineEdit, QWidget
 
 from desktop.look.theme import current_tokens
@@ -43,6 +44,7 @@ from domain.units import (
     parse_percent,
     parse_quantity,
     parse_radon,
+    unlikely_radon,
 )
 
 
@@ -60,6 +62,7 @@ class TypedField(QLineEdit):
     edited = Signal(object)
     typed = Signal(object)
     problem_changed = Signal(str)
+    misread = Signal(str)  # on each keystroke that cannot be read: why
     empty_value: Any = None
 
     def __init__(
@@ -72,8 +75,13 @@ class TypedField(QLineEdit):
         placeholder: str = "",
         right: bool = False,
         parent: QWidget | None = None,
+        doubt: Callable[[Any], str] | None = None,
     ) -> None:
         super().__init__(parent)
+        self._doubt = doubt
+        self._doubted: Any = None
+        self._sure: Any = None
+        self._just_clicked = False
         self._parse, self._show, self._check = parse, show, check
         self._required = required
         self._value: Any = self.empty_value
@@ -126,9 +134,18 @@ class TypedField(QLineEdit):
         self._set_problem(text)
 
     def commit(self) -> bool:
-        """Take what stands in the field; False when it cannot be read (the text is kept)."""
+        """Take what stands in the field; False when it cannot be read (the text is kept).
+
+        What is doubted is asked about first, and kept by Enter alone, not by leaving the field.
+        """
         if not self.isModified():
             return not self._problem
+        asked = self._typed_value()
+        if asked is not None and asked not in (self._value, self._sure) and (words := self._doubted_words(asked)):
+            self._doubted = asked
+            self._set_problem(words)
+            return False
+        self._doubted = self._sure = None
         try:
             value = self._read()
         except NotUnderstood as error:
@@ -142,6 +159,18 @@ class TypedField(QLineEdit):
         if changed:
             self.edited.emit(value)
         return True
+
+    def _typed_value(self) -> Any:
+        """What stands typed and is not kept yet, where a doubt may be had of it."""
+        if self._doubt is None or not self.isModified():
+            return None
+        with suppress(NotUnderstood):
+            return self._read()
+        return None
+
+    def _doubted_words(self, value: Any) -> str:
+        words = self._doubt(value) if self._doubt is not None else ""
+        return words and f"{words} If that is right, press Enter once more."
 
     def _read(self) -> Any:
         text = self.text()
@@ -177,8 +206,9 @@ class TypedField(QLineEdit):
         watch().touch(self)
         try:
             value = self._read()
-        except NotUnderstood:
+        except NotUnderstood as error:
             self._reading = ""
+            self.misread.emit(str(error))
         else:
             shown = self._shown(value)
             self._reading = shown if shown != text.strip() else ""
@@ -203,8 +233,18 @@ class TypedField(QLineEdit):
         super().focusInEvent(event)
         if event.reason() in (Qt.FocusReason.TabFocusReason, Qt.FocusReason.BacktabFocusReason):
             self.selectAll()
+        self._just_clicked = event.reason() == Qt.FocusReason.MouseFocusReason
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """The click that comes into a figure takes it whole, to be typed over; the next one places the cursor."""
+        super().mouseReleaseEvent(event)
+        if self._just_clicked and self.empty_value is None and not self.hasSelectedText():
+            self.selectAll()
+        self._just_clicked = False
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self._problem and self._doubted is not None:
+            self._sure = self._doubted if self._typed_value() == self._doubted else None
         if event.key() == Qt.Key.Key_Escape and (self.isModified() or self._problem):
             self.reset(self._value)
             self.selectAll()
@@ -336,6 +376,7 @@ class RadonField(TypedField):
             placeholder="4.1 or 152 Bq",
             right=True,
             parent=parent,
+            doubt=lambda level: unlikely_radon(level, self._unit),
         )
 
     def set_unit(self, unit: str) -> None:

@@ -11,7 +11,7 @@ from domain.units.durations import (
 )
 from domain.units.lengths import format_length, parse_length_ft
 from domain.units.numbers import format_percent, format_quantity, parse_percent, parse_quantity
-from domain.units.radon import bq_to_pci, format_radon, parse_radon, pci_to_bq
+from domain.units.radon import bq_to_pci, format_radon, parse_radon, pci_to_bq, unlikely_radon
 
 __all__ = [
     "NotUnderstood",
@@ -31,4 +31,5 @@ __all__ = [
     "parse_time_span",
     "parse_time_spans",
     "pci_to_bq",
+    "unlikely_radon",
 ]

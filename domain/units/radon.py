@@ -51,6 +51,17 @@ def parse_radon(text: str, default_unit: str = PCI) -> Decimal:
     return level
 
 
+UNLIKELY_PCI = Decimal(1000)
+"""A level above this is asked about: far above nearly every house tested (common practice, no source)."""
+
+
+def unlikely_radon(level_pci: Decimal, unit: str = PCI) -> str:
+    """Why a level may be a slip of the hand; "" for one that is not unlikely."""
+    if level_pci <= UNLIKELY_PCI:
+        return ""
+    return f"{format_radon(level_pci, unit)} is far above what nearly any house has: is the decimal point missing?"
+
+
 def format_radon(level_pci: Decimal, unit: str = PCI) -> str:
     """Print ``4.1 pCi/L`` (one decimal, two when it has them) or ``152 Bq/m³`` (whole)."""
     if unit == BQ:

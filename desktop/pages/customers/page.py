@@ -62,6 +62,13 @@ class CustomersPage(Page):
             self.right.addWidget(self._form)
         return self._form
 
+    def show_top(self) -> None:
+        """To the list: out of the form for a new customer, whose words stay in it."""
+        if self._form is not None and self.right.currentWidget() is self._form:
+            self.right.setCurrentWidget(self.view if self._chosen else self.none)
+        self.refresh()
+        self.search.setFocus(Qt.FocusReason.OtherFocusReason)
+
     def parts_to_ready(self) -> Mapping[str, Callable[[], QWidget]]:
         return {"view": lambda: self.view, "form": lambda: self.form}
 

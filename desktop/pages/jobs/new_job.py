@@ -57,6 +57,8 @@ class NewJob(QWidget):
         self.party = form.add("Who needs the result", ChoiceField(_ROLES, "buyer, buyer's agent…"))
         self.party_name = form.add("Their name", TextField("if known"))
         self.title = form.add("Title", TextField("in a few words, if the job type does not say it all"), wide=True)
+        self.customer.prefers_kept = True
+        self.new_name = Notice("info")
         self.problem = Notice("error")
         self._new_fields = (self.phone, self.mail)
         self._house_fields = (self.street, self.town, self.region, self.postcode)
@@ -78,7 +80,7 @@ class NewJob(QWidget):
         row.addWidget(button("Leave without opening", self.leave, "quiet"))
         row.addStretch(1)
         card.add(row)
-        for said in (self.problem, self.hints):  # below what one types into and presses: nothing moves
+        for said in (self.problem, self.new_name, self.hints):  # below what one types into and presses: nothing moves
             card.add(said)
         inside = QWidget()
         inside.setObjectName("page")
@@ -157,7 +159,17 @@ class NewJob(QWidget):
         kept = isinstance(self.customer.value(), int) and not self.customer.lineEdit().isModified()
         words = "" if kept else self.customer.currentText()
         phones, mails = ((), ()) if kept else ((self.phone.text(),), (self.mail.text(),))
+        self._say_new_name(words if isinstance(self.customer.value(), str) else "")
         self.hints.look(Traits(words, phones, mails, () if kept else (self.street.text(),)))
+
+    def _say_new_name(self, words: str) -> None:
+        """A name that begins like a kept one and is none: say that a new customer will be made beside that one."""
+        fits = self.customer.beginning_with(words)[:2]
+        beside = " and ".join(fits)
+        self.new_name.set_words("info", beside and (
+            f"“{words.strip()}” will be a NEW customer, beside {beside}, already kept. If that is who you mean, choose "
+            "the kept name in the list."
+        ))  # fmt: skip
 
     # Saving.
 
@@ -232,6 +244,7 @@ class NewJob(QWidget):
         self.lead_source.reset()
         self.form.clear_errors()
         self.hints.begin()
+        self.new_name.set_words("info", "")
         self.problem.set_words("error", "")
 
     def keyPressEvent(self, event: QKeyEvent) -> None:

@@ -49,6 +49,10 @@ class JobsPage(Page):
         else:
             self.refresh()
 
+    def show_top(self) -> None:
+        """To the list; what was typed into the form for a new job stays in it."""
+        self.show_list()
+
     def parts_to_ready(self) -> Mapping[str, Callable[[], QWidget]]:
         return {**self.job.parts_to_ready(), "form": lambda: self.form}
 

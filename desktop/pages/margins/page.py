@@ -154,6 +154,12 @@ class MarginsPage(Page):
         elif isinstance(key, str):
             self.open_group(key)
 
+    def show_top(self) -> None:
+        """To the overview of the present grouping."""
+        self._quoting = False
+        self._group_key = self._job = None
+        self.refresh()
+
     def refresh(self) -> None:
         """Read the results again when anything was saved since, and show them."""
         saved = self.desk.company.saved_at

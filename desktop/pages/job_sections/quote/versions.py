@@ -20,6 +20,7 @@ from db.edit import Edit
 from db.queries.acceptance import accepted_quote
 from db.queries.calendar import last_start_day
 from db.queries.firm import firm
+from desktop.pages.drafts import half_of_job
 from desktop.pages.job_sections.quote.editing import QuoteEditing
 from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import FlowLayout, Notice, button, label
@@ -177,6 +178,7 @@ class Actions(QWidget):
         assert page is not None
         names = {pick.task.id: pick.task.name for pick in page.picks.tasks}
         doubts = doubts_before_sending(self.editing.document, tested=page.tested, task_names=names)
+        doubts += half_of_job(self, self.editing.desk, self.editing.quote.job_id)
         if doubts and not self.follows.text():
             self.follows.set_words("caution", " ".join(doubts), ("Send it all the same", self._send_asked))
         else:

@@ -83,6 +83,7 @@ class PriceCard(Card):
         self.use_sure = button("Use it", self._use_sure, "plain", "check", "Fix the price at this one")
         self.sure.typed.connect(self._show_sure)
         self.sure.edited.connect(self._show_sure)
+        self.sure.misread.connect(self._say_unread)
         row = QWidget()
         line = QHBoxLayout(row)
         line.setContentsMargins(0, 0, 0, 0)
@@ -113,7 +114,10 @@ class PriceCard(Card):
         rows = [(f"{chance_words(one)} jobs like it", outlook.price_without_loss(one)) for one in CHANCES]
         rows.append(("the middle case, with the margin wanted", outlook.price_for_target))
         self.prices.rows_model().set_rows([PriceRow(words, price, price - asked) for words, price in rows])
-        self._show_sure(self.sure.value())
+        if self.sure.problem() or not self.sure.isModified():
+            self._show_sure(None if self.sure.problem() else self.sure.value())
+            if self.sure.problem():
+                self.answer.setText(self.sure.problem())
 
     def _show_sure(self, percent: Decimal | None) -> None:
         price = self._sure_price(percent)
@@ -123,6 +127,11 @@ class PriceCard(Card):
             return
         more = format_money(price - self.outlook.totals.list_price_cents, signed=True)
         self.answer.setText(f"of jobs like it: {format_money(price)}, {more} against the price asked")
+
+    def _say_unread(self, reason: str) -> None:
+        """What stands typed cannot be used: no price is answered for it, and none can be taken."""
+        self.use_sure.setEnabled(False)
+        self.answer.setText(reason)
 
     def _sure_price(self, percent: Decimal | None) -> int | None:
         if percent is None or self.outlook is None or not LEAST_SURE <= percent <= MOST_SURE:

@@ -13,7 +13,7 @@ from desktop.pages.job_sections.quote.record.outlook import QuoteOutlook
 from desktop.pages.job_sections.quote.record.price_card import PriceCard
 from desktop.pages.job_sections.quote.record.strip import Choices
 from desktop.pages.job_sections.quote.record.words import choice_words, kept_words
-from desktop.widgets.cards import Card, button, label, scroll_page
+from desktop.widgets.cards import Card, button, label, scroll_page, set_tone
 from desktop.widgets.form import PercentField
 from desktop.widgets.full_table import FullTable
 from desktop.widgets.quoted_actual_bar import QuotedActualBar, common_scale
@@ -63,6 +63,11 @@ class RecordTab(QWidget):
         outer.addWidget(scroll_page(inside))
         seen.changed.connect(self._if_shown)
 
+    def _say_chosen(self) -> None:
+        """The part that is taken; while the field cannot be used, why."""
+        self.chosen.setText(self.part.problem() or choice_words(self.seen.kept))
+        set_tone(self.chosen, "error" if self.part.problem() else "soft")
+
     # Building.
 
     def _card(self, title: str, note: str = "") -> Card:
@@ -82,6 +87,8 @@ class RecordTab(QWidget):
         self.part.setPlaceholderText("other part")
         self.part.setFixedWidth(110)
         self.part.edited.connect(self._take_part)
+        self.part.problem_changed.connect(lambda _: self._say_chosen())
+        self.part.misread.connect(lambda reason: self.chosen.setText(reason))
         self._choosing = QWidget()
         row = QHBoxLayout(self._choosing)
         row.setContentsMargins(0, 0, 0, 0)
@@ -273,7 +280,7 @@ class RecordTab(QWidget):
         self.note.setText(" ".join(part for part in (left_words(outlook), hours.note) if part))
         self.note.setVisible(bool(self.note.text()))
         self.choices.show_choice()
-        self.chosen.setText(choice_words(self.seen.kept))
+        self._say_chosen()
 
     def _show_cases(self, outlook: Outlook) -> None:
         """No odds: that first, in the place of the odds, then the jobs there are."""
