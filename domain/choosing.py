@@ -29,6 +29,13 @@ MEANINGS = {
     "fuel": ("travel", "mile"),
     "license": ("permit",),
     "inspection": ("permit",),
+    "travel": ("travel", "mile"),
+    "toll": ("other",),
+    "bridge toll": ("other",),
+    "parking": ("other",),
+    "ferry": ("other",),
+    "dump fee": ("other",),
+    "lodging": ("other",),
     "town hall": ("permit",),
     "county": ("permit",),
     "rental": ("equipment",),
@@ -98,12 +105,16 @@ class NameList:
             return []
         return [place for rank, place in ranks if rank == ranks[0][0]]
 
-    def choose(self, text: str, missing: str = "") -> int:
+    def choose(self, text: str, missing: str = "", *, within: bool = True) -> int:
         """The place of the one name that is meant; of several that fit equally well none is taken.
+
+        Without `within` a name that has the letters only somewhere inside a word is named, and not taken.
 
         Raises NotUnderstood: with `missing` when none fits, else with how many do.
         """
         best = self.best(text)
+        if len(best) == 1 and not within and self.ranks(text)[0][0] == WITHIN:
+            raise NotUnderstood(f"No name in the list begins with {as_typed(text)}. Press Down to see what is.", text)
         if len(best) == 1:
             return best[0]
         if best:

@@ -253,6 +253,18 @@ def is_added(text: str, entries: Sequence[object]) -> bool:
     return not entries or text.strip().startswith("+")
 
 
+def is_another_cost(unit_cost: Decimal, words: str, entries: Sequence[OtherCost]) -> bool:
+    """True when an amount with its words is a cost beside those of the day, and not a correction of the one there.
+
+    Words of its own make it another one; the same amount with words for a cost that had none only names that.
+    """
+    said = " ".join(words.casefold().split())
+    if not said or any(" ".join(one.description.casefold().split()) == said for one in entries):
+        return False
+    unnamed = len(entries) == 1 and not entries[0].description
+    return not (unnamed and line_cents(entries[0].quantity, entries[0].unit_cost) == line_cents(Decimal(1), unit_cost))
+
+
 def preview_minutes(text: str, row: HoursRow) -> int:
     """The minutes of the day on this row if the text typed so far were saved; unchanged when it cannot be read."""
     try:

@@ -42,6 +42,7 @@ class RowsTable(QTableView):
     row_activated = Signal(object)
     current_changed = Signal(object)
     typed = Signal(object, str, str)
+    _delegate_class: type[CellDelegate] = CellDelegate
     _beside_heading = 26  # 10 pixels at one side, an arrow at the other
     heights_changed = Signal()
     """Some rows became higher or lower: who shows all rows without scrolling fits again to `rows_height`."""
@@ -61,7 +62,7 @@ class RowsTable(QTableView):
         self._refit_heights.setInterval(0)
         self._refit_heights.timeout.connect(self._fit_heights)
         self._beside = Beside(self.viewport())
-        self._delegate = CellDelegate(self)
+        self._delegate = self._delegate_class(self)
         self.setItemDelegate(self._delegate)
         self._delegate.finished.connect(self._move_on)
         self._delegate.refused.connect(self._show_refusal)

@@ -161,6 +161,7 @@ class CellDelegate(QStyledItemDelegate):
             if shiboken6.isValid(editor):
                 mark_wrong(editor, True)
                 editor.setAccessibleDescription(message)
+                editor.selectAll()  # the next letter begins anew; an arrow or a click keeps the text to be corrected
                 self.refused.emit(self._cell(editor), message)
             return
         if shiboken6.isValid(editor):

@@ -175,7 +175,7 @@ def test_an_ordinary_day_of_the_sample_company_takes_less_than_a_minute(
 def test_a_running_clock_survives_the_closed_program(owner: Person, sample_file: Path, look: Look) -> None:
     owner.open(sample_file)
     owner.press(Key.Key_Return)
-    owner.press(Key.Key_Down, Key.Key_T)
+    owner.press(Key.Key_Down, Key.Key_T, Key.Key_Return)
     task = owner.section.hours.table.rows_model().text(owner.section.hours.table.current_row(), "what")
     assert owner.sees("Stop the clock")
     day = owner.desk.today()
@@ -192,7 +192,7 @@ def test_a_running_clock_survives_the_closed_program(owner: Person, sample_file:
     owner.click(strip.open)
     assert owner.sees("Stop the clock")
     since_midnight = datetime.now().hour * 60 + datetime.now().minute
-    owner.press(Key.Key_Home, Key.Key_Down, Key.Key_T)
+    owner.press(Key.Key_Home, Key.Key_Down, Key.Key_T, Key.Key_Return)
     (entry,) = [one for one in logged(owner).hours if one.day == day]
     assert since_midnight <= entry.minutes <= since_midnight + 2
     assert not strip.isVisible()

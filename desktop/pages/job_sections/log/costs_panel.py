@@ -16,7 +16,7 @@ from desktop.widgets.cards import Card, label
 from desktop.widgets.table import Column, RowsModel
 from domain.actuals import OtherCost
 from domain.errors import NotUnderstood
-from domain.log_day import CostRow, cost_rows, has_budget, is_added
+from domain.log_day import CostRow, cost_rows, has_budget, is_added, is_another_cost
 from domain.money import format_money, format_unit_cost, parse_unit_cost
 from domain.quoting.lines import OTHER_KINDS
 from domain.units import format_quantity, parse_quantity
@@ -70,10 +70,9 @@ class CostsPanel(Card):
         )
         table = LogTable(model, "Miles and other costs")
         table.keys = {
-            Qt.Key.Key_A: self._as_quoted,
             Qt.Key.Key_Delete: lambda row: self._set(row, "day", ""),
-            Qt.Key.Key_U: self._turn_unquoted,
         }
+        table.letters = {"a": self._as_quoted, "u": self._turn_unquoted}
         return table
 
     # What is shown.
@@ -86,7 +85,10 @@ class CostsPanel(Card):
         self._page = page
         self._fill()
         mile = format_unit_cost(page.rates.mile_cost)
-        self.hint.setText(f"Miles at {mile} each that day.  A as quoted · for the rest type 85.00 and a word or two")
+        self.hint.setText(
+            f"Miles at {mile} each that day.  A and Enter: as quoted · for the rest type 85.00 and a "
+            "word or two; a second one with its own words, or after a +, is added"
+        )
 
     def _fill(self) -> None:
         assert self._page is not None
@@ -130,19 +132,23 @@ class CostsPanel(Card):
         self._extra.append(kind)
         self.table.then_edit = kind
         self._fill()
+        begun = self.table.rows_model().row_at(self.table.rows_model().find(kind))
+        self.table.then_add = isinstance(begun, CostRow) and bool(begun.entries)
         return None
 
     def _day_typed(self, row: CostRow, text: str) -> str | None:
         added = is_added(text, row.entries)
+        typed = text.strip().removeprefix("+").strip()
+        match = _AMOUNT.fullmatch(typed)
+        if row.kind != "travel" and match and not added:
+            added = is_another_cost(parse_unit_cost(match["amount"]), match["words"] or "", row.entries)
         if len(row.entries) > 1 and not added:
             raise NotUnderstood("There are several entries here. Change them in the list below, or type +25.", text)
-        typed = text.strip().removeprefix("+")
         if typed in ("", "0"):
-            return self._remove(row.entries[0]) if row.entries else None
+            return self._remove(row.entries[0]) if row.entries and not added else None
         if row.kind == "travel":
             miles = parse_quantity(typed.removesuffix("miles").removesuffix("mi"), "mile")
             return self._save(row, added, "", quantity=miles)
-        match = _AMOUNT.fullmatch(typed)
         if match is None:
             raise NotUnderstood("Type the amount first, then a word or two: 85.00 town hall.", text)
         return self._save(row, added, match["words"] or "", unit_cost=parse_unit_cost(match["amount"]))

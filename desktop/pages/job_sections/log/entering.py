@@ -34,7 +34,7 @@ def enter(desk: Desk, label: str, work: Callable[[Edit], object], *, say: str = 
 def pick(words: str, named: Iterable[tuple[Value, str]]) -> Value:
     """The one thing these words name; raises NotUnderstood when nothing, or more than one, fits best."""
     known = list(named)
-    return known[NameList([name for _, name in known]).choose(words)][0]
+    return known[NameList([name for _, name in known]).choose(words, within=False)][0]
 
 
 def tell_not_kept(desk: Desk, texts: Sequence[str]) -> None:

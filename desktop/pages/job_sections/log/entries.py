@@ -96,7 +96,7 @@ def entry_rows(page: LogPage) -> list[EntryRow]:
 
 
 class _EntriesTable(RowsTable):
-    """Delete takes the row out, U turns its mark."""
+    """Delete takes the row out, U turns its mark where nothing can be typed."""
 
     def __init__(self, model: RowsModel, remove: Callable[[], object], turn: Callable[[], object]) -> None:
         super().__init__(model, name="Entries of this day")
@@ -107,6 +107,8 @@ class _EntriesTable(RowsTable):
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         act = self._acts.get(Qt.Key(event.key()))
+        if event.key() == Qt.Key.Key_U and self.rows_model().can_edit(self.currentIndex()):
+            act = None  # it begins a word typed into this cell
         if act and event.modifiers() == Qt.KeyboardModifier.NoModifier and self.state() != self.State.EditingState:
             act()
         else:
@@ -144,12 +146,12 @@ class EntriesCard(Card):
         )
         self.table = _EntriesTable(model, self.remove, self.turn_unquoted)
         self.table.set_empty("Nothing logged on this day yet", "Type a time beside a task above; it is saved at once.")
-        self.mark_button = button("Not quoted", self.turn_unquoted, "quiet", tip="Mark or unmark the row (U)")
+        self.mark_button = button("Not quoted", self.turn_unquoted, "quiet", tip="Mark or unmark the row (U on its cost)")
         self.remove_button = button("Remove", self.remove, "quiet", "trash", "Take the row out (Delete)")
         self.add_action(self.mark_button)
         self.add_action(self.remove_button)
         self.add(self.table)
-        self.add(label("Enter corrects a figure · Delete takes a row out · U marks it not quoted", "small", "faint"))
+        self.add(label("Enter corrects a figure · Delete takes a row out · U on a cost marks it not quoted", "small", "faint"))
 
     def show_page(self, page: LogPage) -> None:
         """Show the entries of the page's day."""

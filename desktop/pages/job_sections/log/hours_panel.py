@@ -18,7 +18,10 @@ from domain.log_day import HoursRow, TaskKey, has_budget, hours_rows, is_added, 
 from domain.log_entry import TypedHours
 from domain.units import format_minutes
 
-HINT = "2h15, 2.25, 8:15-10:30 · A as quoted · U not quoted · T clock · P person · W why · ←→ day"
+HINT = (
+    "2h15, 2.25, 8:15-10:30 · +1h beside what is there · one letter and Enter: A as quoted, U not quoted, T clock, "
+    "P person, W why · ←→ day"
+)
 SOMETHING = "Something not quoted …"
 
 
@@ -70,13 +73,13 @@ class HoursPanel(Card):
             choices={"what": lambda _row: list(self._names.values())},
         )  # fmt: skip
         table = LogTable(model, "Hours by task")
-        table.keys = {
-            Qt.Key.Key_A: self._as_quoted,
-            Qt.Key.Key_U: lambda row: self._open((row.task_id, True)),
-            Qt.Key.Key_T: lambda row: self.clock_asked.emit(row.task_id),
-            Qt.Key.Key_P: lambda _row: self.person_asked.emit(),
-            Qt.Key.Key_W: self._why,
-            Qt.Key.Key_Delete: lambda row: self._set(row, "day", ""),
+        table.keys = {Qt.Key.Key_Delete: lambda row: self._set(row, "day", "")}
+        table.letters = {
+            "a": self._as_quoted,
+            "u": lambda row: self._open((row.task_id, True)),
+            "t": lambda row: self.clock_asked.emit(row.task_id),
+            "p": lambda _row: self.person_asked.emit(),
+            "w": self._why,
         }
         table.typed.connect(self._typed)
         table.after_day = self._ask_why
@@ -90,9 +93,8 @@ class HoursPanel(Card):
         if fresh or self._page is None or page.day != self._page.day:
             self._extra.clear()
             self.causes.close()
-        if person_id != self._person_id:
-            self._preview = None
         if fresh or self._page is None or (page.day, person_id) != (self._page.day, self._person_id):
+            self._preview = None
             tell_not_kept(self._desk, self.table.rows_model().let_go_refused())
         self._page, self._person_id = page, person_id
         self._names = {task.id: task.name for task in page.lists.tasks}
@@ -161,7 +163,7 @@ class HoursPanel(Card):
         if key != "day" or not isinstance(row, HoursRow):
             return
         minutes = preview_minutes(text, row)
-        self._preview = (row.key, minutes)
+        self._preview = (row.key, minutes) if text != row.text else None  # after Escape nothing is being typed
         model = self.table.rows_model()
         at = model.find(row_id)
         for column in ("so_far", "bar"):
@@ -190,6 +192,7 @@ class HoursPanel(Card):
         self._extra.append((task_id, quoted))
         self.table.then_edit = (task_id, quoted)
         self._fill()
+        self.table.then_add = self._has_entries((task_id, quoted))
         return None
 
     def _open(self, key: TaskKey) -> None:
@@ -199,14 +202,18 @@ class HoursPanel(Card):
         if key not in self._extra:
             self._extra.append(key)
         self._fill()
-        self.table.edit_day(key)
+        self.table.edit_day(key, add=self._has_entries(key))
+
+    def _has_entries(self, key: TaskKey) -> bool:
+        row = self.table.rows_model().row_at(self.table.rows_model().find(key))
+        return isinstance(row, HoursRow) and bool(row.entries)
 
     def _write(self, row: HoursRow, typed: TypedHours | None, added: bool) -> str | None:
         assert self._page is not None
         job_id, day, today = self._page.job.id, self._page.day, self._desk.today()
         name = self._names.get(row.task_id, "the task")
         if typed is None:
-            if len(row.entries) != 1:
+            if added or len(row.entries) != 1:
                 return None
             entry_id = row.entries[0].id
             return enter(self._desk, f"Remove hours on {name}", lambda edit: remove_hours(edit, entry_id))

@@ -1,4 +1,7 @@
-"""A table for one tired hand: letters act on the row, digits are typed into the day's cell, Enter goes on."""
+"""A table for one tired hand: what is typed goes into the day's cell, and Enter goes on.
+
+A letter that stands alone in the cell acts on the row when Enter follows it. No letter acts by itself, so that none of
+an entry is ever taken for something else."""
 
 from __future__ import annotations
 
@@ -7,9 +10,10 @@ from typing import Any
 
 from PySide6.QtCore import QModelIndex, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent
-from PySide6.QtWidgets import QAbstractItemView, QSizePolicy
+from PySide6.QtWidgets import QAbstractItemView, QLineEdit, QSizePolicy
 
 from desktop.widgets.table import RowsModel, RowsTable
+from desktop.widgets.table_parts import CellDelegate
 
 Key = Qt.Key
 NEW = "new"
@@ -37,6 +41,21 @@ class NewRow:
     key = NEW
 
 
+class _LetterDelegate(CellDelegate):
+    """Asks the table about a letter that stands alone before the text is taken as an entry."""
+
+    def _commit(self, editor: QLineEdit, move: str) -> None:
+        table = self.parent()
+        assert isinstance(table, LogTable)
+        act = table.act_of(self._cell(editor), editor.text())
+        if act is None:
+            super()._commit(editor, move)
+            return
+        self._take_back(editor)
+        table.setFocus()
+        act()
+
+
 class LogTable(RowsTable):
     """A RowsTable whose "day" column is where one types.
 
@@ -47,6 +66,7 @@ class LogTable(RowsTable):
 
     day_asked = Signal(int)
     left = Signal(int)
+    _delegate_class = _LetterDelegate
     _beside_heading = 20  # nothing is sorted here: no room for an arrow is needed
 
     def __init__(self, model: RowsModel, name: str) -> None:
@@ -57,7 +77,9 @@ class LogTable(RowsTable):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setMinimumWidth(300)
         self.keys: dict[Qt.Key, Callable[[Any], object]] = {}
+        self.letters: dict[str, Callable[[Any], object]] = {}  # alone in the day's cell, then Enter
         self.then_edit: Any = None  # the row whose day's cell is opened after this commit
+        self.then_add = False  # something stands in that cell: what is typed comes beside it
         self.after_day: Callable[[Any], object] = lambda _row_id: None  # told of each day's cell that was left by a key
         show_all_rows(self)
 
@@ -71,10 +93,21 @@ class LogTable(RowsTable):
         if 0 <= number < self.model().rowCount():
             self.setCurrentIndex(self._typing_cell(number))
 
-    def edit_day(self, row_id: Any) -> None:
-        """Open the day's cell of a row."""
+    def act_of(self, cell: QModelIndex, text: str) -> Callable[[], object] | None:
+        """What a text in a cell does to its row instead of being an entry, None when it is one."""
+        model = self.rows_model()
+        if not cell.isValid() or model.columns[cell.column()].key != "day" or model.id_at(cell.row()) == NEW:
+            return None
+        act, row = self.letters.get(text.strip().casefold()), model.row_at(cell.row())
+        return (lambda: act(row)) if act is not None else None
+
+    def edit_day(self, row_id: Any, *, add: bool = False) -> None:
+        """Open the day's cell of a row; with `add` it begins with the plus that keeps what is there."""
         self.setFocus()
-        self.edit_cell(row_id, "day")
+        if self.edit_cell(row_id, "day") and add:
+            editor = self.indexWidget(self.currentIndex())
+            if isinstance(editor, QLineEdit):
+                editor.setText("+")
 
     def _typing_cell(self, number: int) -> QModelIndex:
         model = self.rows_model()
@@ -111,7 +144,8 @@ class LogTable(RowsTable):
     def _move_on(self, row_id: Any, key: str, move: str) -> None:
         if self.then_edit is not None:
             target, self.then_edit = self.then_edit, None
-            self.edit_day(target)
+            add, self.then_add = self.then_add, False
+            self.edit_day(target, add=add)
             return
         if key == "day":
             self.after_day(row_id)

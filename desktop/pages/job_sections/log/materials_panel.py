@@ -22,7 +22,7 @@ from domain.money import format_unit_cost, parse_unit_cost
 from domain.price_list import PricedItem
 from domain.units import format_quantity
 
-HINT = "A all · 0 none · 12 · 2 @ 4.10 paid · +3 adds.  R receipt or stock · U not quoted"
+HINT = "12 · 0 none · 2 @ 4.10 paid · +3 adds · one letter and Enter: A all, R receipt or stock, U not quoted"
 SOMETHING = "Anything else …"
 WIDE = 640
 
@@ -75,12 +75,13 @@ class MaterialsPanel(Card):
         )
         table = LogTable(model, "Materials used")
         table.keys = {
-            Qt.Key.Key_A: self._use_all_of,
-            Qt.Key.Key_0: lambda row: self._none(row),
-            Qt.Key.Key_N: lambda row: self._none(row),
             Qt.Key.Key_Delete: lambda row: self._none(row),
-            Qt.Key.Key_R: self._turn_source,
-            Qt.Key.Key_U: self._turn_unquoted,
+        }
+        table.letters = {
+            "a": self._use_all_of,
+            "n": lambda row: self._none(row),
+            "r": self._turn_source,
+            "u": self._turn_unquoted,
         }
         return table
 
@@ -178,17 +179,21 @@ class MaterialsPanel(Card):
         self._extra.append(row)
         self.table.then_edit = key
         self._fill()
+        begun = self.table.rows_model().row_at(self.table.rows_model().find(key))
+        self.table.then_add = isinstance(begun, MaterialRow) and bool(begun.entries)
         return None
 
     def _day_typed(self, row: MaterialRow, text: str) -> str | None:
         if len(row.entries) > 1 and not text.strip().startswith("+"):
             raise NotUnderstood("There are several entries here. Change them in the list below, or type +2.", text)
+        if text.strip() == "+":
+            return None
         if not text.strip():
             return self._none(row)
         known_unit = row.unit if row.item_id is not None or row.quoted or row.entries else ""
         typed = parse_typed_use(text.strip().removeprefix("+"), row.left, known_unit)
         if not typed.quantity:
-            return self._none(row)
+            return None if text.strip().startswith("+") else self._none(row)
         return self._add(row, typed) if is_added(text, row.entries) else self._change(row, typed)
 
     def _add(self, row: MaterialRow, typed: TypedUse) -> str | None:
