@@ -65,7 +65,7 @@ class _Choices(QFrame):
 class CauseStrip(QFrame):
     """Signals: `answered(entry id, cause id or None, words)`; `left()`: back to where one typed; `asked_or_not()`.
 
-    It never takes the keyboard: who wants to answer presses W in the hours, or clicks.
+    It never takes the keyboard: who wants to answer types W and Enter in the hours, or clicks.
     """
 
     answered = Signal(int, object, str)
@@ -78,7 +78,7 @@ class CauseStrip(QFrame):
         self._causes: list[ListEntry] = []
         self._question = label("", "strong")
         self._line = _Answer()
-        self._line.setPlaceholderText("Why? Press W, or click here")
+        self._line.setPlaceholderText("Why? W and Enter, or click here")
         self._line.setAccessibleName("Why it ran over")
         self._line.setMinimumWidth(230)
         self._line.returnPressed.connect(self._answer)

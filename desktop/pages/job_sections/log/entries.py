@@ -146,12 +146,12 @@ class EntriesCard(Card):
         )
         self.table = _EntriesTable(model, self.remove, self.turn_unquoted)
         self.table.set_empty("Nothing logged on this day yet", "Type a time beside a task above; it is saved at once.")
-        self.mark_button = button("Not quoted", self.turn_unquoted, "quiet", tip="Mark or unmark the row (U on its cost)")
+        self.mark_button = button("Not quoted", self.turn_unquoted, "quiet", tip="Mark or unmark the row (U)")
         self.remove_button = button("Remove", self.remove, "quiet", "trash", "Take the row out (Delete)")
         self.add_action(self.mark_button)
         self.add_action(self.remove_button)
         self.add(self.table)
-        self.add(label("Enter corrects a figure · Delete takes a row out · U on a cost marks it not quoted", "small", "faint"))
+        self.add(label("Enter corrects a figure · Delete takes a row out · U on its cost: not quoted", "small", "faint"))
 
     def show_page(self, page: LogPage) -> None:
         """Show the entries of the page's day."""
