@@ -151,7 +151,7 @@ class EntriesCard(Card):
         self.add_action(self.mark_button)
         self.add_action(self.remove_button)
         self.add(self.table)
-        self.add(label("Enter corrects a figure · Delete takes a row out · U on its cost: not quoted", "small", "faint"))
+        self.add(label("Enter corrects a figure · Delete takes it out · U on its cost: not quoted", "small", "faint"))
 
     def show_page(self, page: LogPage) -> None:
         """Show the entries of the page's day."""
