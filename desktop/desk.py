@@ -9,7 +9,7 @@ from typing import TypeVar
 
 from PySide6.QtCore import QObject, Signal
 from sqlalchemy import Connection
-from sqlalchemy.exc import OperationalError
+from sqlalchemy.exc import IntegrityError, OperationalError
 
 from db.company_file.company import Company
 from db.company_file.problems import CompanyProblem, Refused
@@ -102,6 +102,15 @@ class Desk(QObject):
         except OperationalError as error:
             log_file.note_refused(error, work)
             self.spoke.emit(f"Not saved: {plain_reason(error)} What you typed is still on the screen.", "error", False)
+            return None
+        except IntegrityError as error:  # a command let something through that the file does not take: told each time
+            from desktop.fault_report import write_report
+
+            write_report(error, self.company.path)
+            self.spoke.emit(
+                "Not saved: something that is needed is missing or does not fit the rest. What you typed is still on "
+                "the screen.", "error", False,
+            )  # fmt: skip
             return None
         self.changed.emit()
         if say:

@@ -43,7 +43,7 @@ def save_survey(
 
 
 def add_radon_test(
-    edit: Edit, job_id: int, purpose: str, device: str, result: Decimal, ended_on: date, *,
+    edit: Edit, job_id: int, purpose: str, device: str | None, result: Decimal, ended_on: date, *,
     started_on: date | None = None, place: str = "", note: str = "", started_minute: int | None = None,
     ended_minute: int | None = None, closed_house: str = "", placed_by: str = "", serial: str = "",
     attachment_id: int | None = None, today: date | None = None,
@@ -51,6 +51,7 @@ def add_radon_test(
     """Note a radon test and return its id; result in pCi/L, purpose "before" or "after" the work.
 
     Args:
+        device: None or "" when it is not known.
         started_minute, ended_minute: minute of the day.
         closed_house: "yes", "no", or "" when it is not known.
         attachment_id: the laboratory's report, see `db.commands.attachments`.
@@ -60,7 +61,7 @@ def add_radon_test(
         Refused: no level, days or times in the wrong order, before the fan ran, or in the future.
     """
     values = {
-        "purpose": purpose, "device": device, "result": result, "ended_on": ended_on,
+        "purpose": purpose, "device": device or "", "result": result, "ended_on": ended_on,
         "started_on": started_on, "place": place, "note": note, "started_minute": started_minute,
         "ended_minute": ended_minute, "closed_house": closed_house, "placed_by": placed_by, "serial": serial,
         "attachment_id": attachment_id,
@@ -74,6 +75,8 @@ def add_radon_test(
 def change_radon_test(edit: Edit, test_id: int, *, today: date | None = None, **values: Any) -> None:
     """Change any field of a radon test but its job."""
     only(values, TEST_FIELDS)
+    if "device" in values:
+        values["device"] = values["device"] or ""
     kept = fetch_one(edit.conn, RadonTest, radon_test, test_id)
     wanted = {name: values.get(name, getattr(kept, name)) for name in TEST_FIELDS}
     check_test(edit.conn, fetch_one(edit.conn, Job, job, kept.job_id), wanted, today)

@@ -11,6 +11,7 @@ from db.company_file.connection import APPLICATION_ID, connect
 from db.company_file.container import is_container
 from db.company_file.foreign import acting_things, missing_tables
 from db.company_file.header import header_of
+from db.company_file.neighbors import overwritten, was_a_firm
 from db.company_file.places import side_files
 from db.company_file.problems import (
     CompanyProblem,
@@ -83,6 +84,8 @@ def must_be_ours(path: Path, *, for_work: bool) -> None:
             "Restore it first: “Restore a backup” in the window, or: riserbook restore BACKUP FOLDER.",
         )  # fmt: skip
     if not header.is_database:
+        if was_a_firm(path):
+            raise overwritten(path)
         raise NotOurs(path, f"“{path.name}” is not a firm's file.", "Choose a file whose name ends in .riserbook.")
     _ask_for_its_mark(path)
 

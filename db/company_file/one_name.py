@@ -23,15 +23,43 @@ def must_have_one_name(path: Path) -> None:
     if _names(path) < 2:
         return
     named = f", here also “{others[0].name}”" if others else ""
-    logged = next((one for one in others if any(side.exists() for side in side_files(one))), None)
-    keep = logged or path
     raise ManyNames(
         path,
         f"“{path.name}” is one file under {_names(path)} names{named}: a step saved under one could be lost under the "
         "other.",
-        f"Nothing was changed. Close it everywhere, remove every name but “{keep.name}” (the content stays), "
-        "then open that. For a second firm, save a copy from the Firm page instead.",
+        f"Nothing was changed. {_advice(path, others)} For a second firm, save a copy from the Firm page instead.",
     )
+
+
+def _advice(path: Path, others: list[Path]) -> str:
+    """A name is only to be removed when every name is known and at most one of them has a log beside it."""
+    logged = [one for one in (path, *others) if any(_filled(side) for side in side_files(one))]
+    if len(others) + 1 == _names(path) and len(logged) < 2:
+        keep = logged[0] if logged else path
+        return f"Close it everywhere, remove every name but “{keep.name}” (the content stays), then open that."
+    stay = "Close it everywhere, but remove none of its names and nothing beside them: "
+    if len(logged) == 1:
+        return (
+            f"{stay}its last steps are in the log beside “{logged[0]}”. Copy that file and "
+            f"“{logged[0].name}-wal” together into another folder and open the copy there."
+        )
+    if logged:
+        where = " and ".join(f"“{one}”" for one in logged)
+        return (
+            f"{stay}logs lie beside {where}. Copy each file with its own log into a folder of its own, and open each "
+            "copy to see which has your last steps."
+        )
+    return (
+        f"{stay}the other name lies in another folder, and its last steps may be in a log beside it there, a file with "
+        f"“-wal” at the end of its name. Look for that name, copy both files together into another folder, and open "
+        "the copy there."
+    )
+
+
+def _filled(side: Path) -> bool:
+    with suppress(OSError):
+        return side.stat().st_size > 0
+    return False
 
 
 def _names(path: Path) -> int:

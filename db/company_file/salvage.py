@@ -19,7 +19,7 @@ from db.company_file.places import side_files
 from db.company_file.problems import Damaged, damaged
 from db.company_file.readable_rows import readable_ranges
 from db.company_file.refilling import Mended, refill
-from db.company_file.schema_pages import PAGE, mend_header, take_table_list
+from db.company_file.schema_pages import PAGE, has_rows, mend_header, take_table_list
 from db.company_file.values import missing_columns
 from db.company_file.verdict import TROUBLES, judge
 from db.migrations import HEAD, REVISIONS
@@ -89,8 +89,8 @@ def _working_copy(source: Path, folder: Path, backups: Sequence[Path]) -> Path |
             conn.execute("PRAGMA wal_checkpoint(TRUNCATE)")
         log = side_files(copy)[0]
         content = bytearray(copy.read_bytes())
-        if len(content) < PAGE:
-            continue
+        if len(content) < PAGE or not has_rows(content):
+            continue  # all there is of rows would come from a backup, which is offered itself
         if lender is not None:
             log.unlink(missing_ok=True)
             take_table_list(content, lender)
@@ -154,7 +154,10 @@ def _write_afresh(working: Path, fresh: Path, backups: Sequence[Path]) -> tuple[
         new.execute("ATTACH ? AS old", (working.absolute().as_uri() + "?mode=ro",))
         new.execute("PRAGMA main.journal_mode=MEMORY")  # a fresh file: a crash meanwhile costs nothing but the making
         new.execute("PRAGMA main.synchronous=OFF")
+        before = new.total_changes
         torn = {name for name, found in ranges.items() if _copy_rows(new, name, found.ranges) or not found.whole}
+        if new.total_changes == before:
+            raise damaged(working, "nothing in it can be read")
         new.execute("DETACH old")
         new.execute("PRAGMA writable_schema=OFF")
         more, mended = refill(new, torn, backups)

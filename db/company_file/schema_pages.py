@@ -22,6 +22,8 @@ def mend_header(content: bytearray, *, with_log: bool) -> None:
         content: the whole file, changed in place; at least one page.
         with_log: a log lies beside it.
     """
+    if not content.startswith(MAGIC):
+        content[0:100] = bytes(100)  # none of it is to be believed: a free list or a mode of its own would mislead
     content[0:16] = MAGIC
     content[16:18] = PAGE.to_bytes(2)
     if with_log or content[18] not in (1, 2) or content[18] != content[19]:
@@ -46,6 +48,15 @@ def take_table_list(content: bytearray, sound: Path) -> None:
         if end > len(content):
             content.extend(bytes(end - len(content)))
         content[begin:end] = whole[begin:end]
+
+
+def has_rows(content: bytes | bytearray) -> bool:
+    """Whether any page but the first looks like one of a table's tree with cells in it (section 1.6)."""
+    for begin in range(PAGE, len(content) - PAGE + 1, PAGE):
+        cells, cells_at = (int.from_bytes(content[begin + at : begin + at + 2]) for at in (3, 5))
+        if content[begin] in (_INTERIOR, _LEAF) and cells and 8 + 2 * cells <= cells_at <= PAGE:
+            return True
+    return False
 
 
 def _list_pages(whole: bytes) -> list[int]:

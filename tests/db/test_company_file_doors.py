@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import os
+import re
+import shutil
 import sqlite3
 import threading
 from collections.abc import Callable
@@ -15,6 +17,7 @@ from db.company_file import check_file, network, open_company, open_for_reading
 from db.company_file.lock import hold
 from db.company_file.problems import Closed, CompanyProblem, ManyNames, Missing, NeedsRecovery, NoLocks, UnreadableRows
 from tests.db.company_files import add_customer, company_file, customer_names
+from tests.db.crash_lab import crashed_copy
 from tests.db.test_company_file_check import execute
 
 posix_only = pytest.mark.skipif(os.name != "posix", reason="the system has no such links")
@@ -86,6 +89,32 @@ def test_a_second_name_of_the_file_is_not_a_second_firm(tmp_path: Path, while_op
     assert "2 names" in report.lines[1]
     other.unlink()
     open_company(path).close()
+
+
+@posix_only
+def test_a_second_name_in_another_folder_never_costs_the_log(tmp_path: Path) -> None:
+    """The advice is followed to the letter, by either name."""
+    work, afar, safe = (tmp_path / name for name in ("work", "afar", "safe"))
+    for folder in (work, afar, safe):
+        folder.mkdir()
+    path = company_file(work)
+    with open_company(path, backup=False) as company:
+        for name in ("Bo", "Cy", "Di"):
+            add_customer(company, name)
+        killed = crashed_copy(path, tmp_path / "killed")
+    os.link(killed, link := afar / "Other.riserbook")
+    with pytest.raises(ManyNames, match="remove none of its names") as told:
+        open_company(link)
+    assert "remove every name but" not in str(told.value)
+    assert "remove none of its names" in " ".join(check_file(link).lines)
+    with pytest.raises(ManyNames, match="together into another folder") as told:
+        open_company(killed)
+    assert str(killed) in str(told.value)
+    log = next(word for word in re.findall(r"“([^”]+)”", told.value.advice) if word.endswith("-wal"))
+    for piece in (killed.name, log):
+        shutil.copy(killed.parent / piece, safe / piece)
+    with open_company(safe / killed.name) as again:
+        assert customer_names(again) == ["Bo", "Cy", "Di"]
 
 
 @posix_only
