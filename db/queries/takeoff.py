@@ -31,8 +31,9 @@ from db.tables import (
     takeoff_task,
 )
 from domain.job_takeoff.reckoning import JobTakeoff, TakeoffFacts, reckon, route_sheet, rules_of
-from domain.job_takeoff.reconciling import Reconciliation, away, reconcile
+from domain.job_takeoff.reconciling import Reconciliation, reconcile
 from domain.job_takeoff.records import AirPlan, ExtraRow, FanCurveRow, PartRow, ReadingRow, RouteRow, blank_plan
+from domain.job_takeoff.remembering import away
 from domain.job_takeoff.standing import counted_lines, lines_on_quote, usual_lines
 from domain.job_takeoff.stands_for import ITEM, TASK, UsualPart
 from domain.quoting.typed import Picks
@@ -61,6 +62,7 @@ def takeoff_facts(conn: Connection, job_id: int, today: date) -> TakeoffFacts:
         job_id=job_id, job_number=about.number, job_type=about.name, day=today,
         length_unit="m" if about.unit_system == "metric" else "ft-in", cancelled=about.cancelled_on is not None,
         draft_id=next((row.id for row in quotes if row.sent_on is None), None),
+        sent_id=next((row.id for row in quotes if row.sent_on is not None), None),
         accepted=any(row.accepted_on for row in quotes),
         routes=routes_of(conn, job_id),
         parts=tuple(_of_job(conn, PartRow, takeoff_part, job_id)),
@@ -106,8 +108,8 @@ def reconciliation(conn: Connection, job_id: int, today: date, owner_rate_cents:
 def reconciled(
     conn: Connection, facts: TakeoffFacts, counted: JobTakeoff, owner_rate_cents: int
 ) -> Reconciliation:  # fmt: skip
-    """The same from a takeoff that was reckoned already."""
-    document = quote_document(conn, facts.draft_id) if facts.draft_id is not None else None
+    """The same from a takeoff that was reckoned already: against the draft, else against the version sent last."""
+    document = quote_document(conn, facts.base_id) if facts.base_id is not None else None
     rate = owner_rate_cents if document is None else document.quote.owner_rate_cents
     usual = usual_lines(facts, rate)
     if document is not None:

@@ -22,7 +22,7 @@ from domain.job_takeoff.records import AirPlan, ExtraRow, FanCurveRow, PartRow, 
 from domain.job_takeoff.stands_for import ALONE, ITEM, UNSAID, UsualPart
 from domain.quoting.typed import Picks
 from domain.routes import Reading, RouteStudy, read_route, study_route
-from domain.routes.rules import OPENING_RULES, SUPPORT_RULES
+from domain.routes.rules import LONGEST_LEG_FT, OPENING_RULES, SUPPORT_RULES
 from domain.routes.shorthand import size_of
 from domain.standards import Standard
 from domain.takeoff import (
@@ -71,6 +71,12 @@ class TakeoffFacts:
     usual: tuple[UsualPart, ...] = ()  # the usual lines of the job type
     answers: Mapping[str, str] = field(default_factory=dict)  # what was said of rows taken before
     fans_sold: frozenset[int] = frozenset()  # items of the kind fan in the draft, else in the newest proposal
+    sent_id: int | None = None  # the version of the proposal that was sent last
+
+    @property
+    def base_id(self) -> int | None:
+        """The proposal the list is taken into: the draft, else the version sent last, which is revised by that."""
+        return self.sent_id if self.draft_id is None else self.draft_id
 
     @property
     def fan_item_id(self) -> int | None:
@@ -117,6 +123,11 @@ class RouteSheet:
     def is_empty(self) -> bool:
         """Nothing has been typed that is a part of a pipe."""
         return not any(run.parts for run in self.study.route.runs)
+
+    @property
+    def counts(self) -> bool:
+        """Whether it can be counted: a leg longer than any in a house is refused, and nothing follows from it."""
+        return all(leg.length_ft <= LONGEST_LEG_FT for leg in self.study.route.legs)
 
     @property
     def title(self) -> str:
@@ -198,8 +209,9 @@ def reckon(
 
     ``known``: see `domain.job_takeoff.matching.buy`.
     """
-    built = built_sheets(sheets)
-    blocked = tuple(_in_the_way(built))
+    built = [sheet for sheet in built_sheets(sheets) if sheet.counts]
+    blocked = tuple(_in_the_way(built_sheets(sheets)))
+    sheets = [sheet for sheet in sheets if sheet.counts]
     try:
         takeoff = take_off(wanted(facts, sheets), rules, steps, [sheet.study for sheet in built])
     except NotUnderstood as problem:

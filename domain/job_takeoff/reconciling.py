@@ -87,9 +87,17 @@ class Row:
         return minutes, cents
 
     @property
+    def own_minutes(self) -> int | None:
+        """Minutes typed by hand that stay on a quantity that changes; None where none do."""
+        line = self.standing.line if self.standing is not None else None
+        if not (self.follows and self.takes and self.counted and isinstance(line, LabourLine)):
+            return None
+        return None if line.quantity == self.counted.quantity else line.override_minutes
+
+    @property
     def words(self) -> str:
         """What becomes of it: ``counted instead``."""
-        usual = self.standing is not None and self.standing.usual
+        usual = self.standing is not None and self.standing.usual and not self.standing.by_hand
         if self.answer == LEFT and self.standing is not None:
             return "neither"
         if self.follows and self.answer == INSTEAD:
@@ -124,11 +132,24 @@ class Reconciliation:
 
     @property
     def twice(self) -> tuple[Row, ...]:
-        """Rows that leave something on the quote twice."""
-        counted = {row.counted.key for row in self.rows if row.takes and row.counted is not None}
+        """Rows that leave something on the quote twice: beside anything counted of the same item, task or part."""
+        taken = [row.counted for row in self.rows if row.takes and row.counted is not None]
+        keys = {one.key for one in taken}
+        same = {(one.of, one.of_id) for one in taken if one.of_id is not None}
         return tuple(
-            row for row in self.rows if row.twice and row.keeps and (row.answer == BOTH or counted.intersection(row.by))
-        )
+            row for row in self.rows
+            if row.keeps and row.standing is not None and not row.standing.takeoff_key
+            and ((row.twice and (row.answer == BOTH or keys.intersection(row.by)))
+                 or (row.standing.of, row.standing.of_id) in same)
+        )  # fmt: skip
+
+    def counted_of(self, standing: Standing) -> tuple[Row, ...]:
+        """All rows that count the item or task of a line, whichever of them take it."""
+        return tuple(
+            row for row in self.rows
+            if row.counted is not None and standing.of_id is not None
+            and (row.counted.of, row.counted.of_id) == (standing.of, standing.of_id)
+        )  # fmt: skip
 
     @property
     def over_typed(self) -> tuple[Row, ...]:
@@ -139,8 +160,23 @@ class Reconciliation:
         )  # fmt: skip
 
     def with_what_was_typed(self) -> Reconciliation:
-        """With all that was typed or changed by hand kept in place of what is counted."""
-        return self.answered({row.key: KEPT for row in self.over_typed})
+        """With all that was typed or changed by hand kept in place of all that is counted of the same."""
+        kept = {row.key: KEPT for row in self.over_typed}
+        beside = {
+            other.key: LEFT for row in self.over_typed if row.standing is not None
+            for other in self.counted_of(row.standing) if LEFT in other.answers
+        }  # fmt: skip
+        return self.answered(beside | kept)
+
+    def counted_once(self) -> Reconciliation:
+        """With all that is counted of what would be charged twice, and nothing of it that was typed or usual."""
+        said: dict[str, str] = {}
+        for row in self.twice:
+            assert row.standing is not None
+            for other in self.counted_of(row.standing):
+                said[other.key] = BOTH if other.standing is None else INSTEAD
+            said[row.key] = INSTEAD if row.counted is not None else OFF
+        return self.answered(said)
 
     def row(self, key: str) -> Row:
         """The row with this key. Raises KeyError."""
@@ -171,13 +207,13 @@ def _amounts(standing: Standing | None) -> tuple[int, int]:
 
 
 def _anew(row: Row) -> bool:
-    """Whether quantity, item or reason of a followed line are written anew, though it may cost the same."""
+    """Whether quantity or item of a followed line are written anew, though it may cost the same."""
     line, counted = row.standing.line if row.standing else None, row.counted
     if line is None or counted is None:
         return False
     number = line.quantity if isinstance(line, LabourLine) else line.net_quantity
     of_id = line.task_id if isinstance(line, LabourLine) else line.item_id
-    return (number, of_id, line.reason) != (counted.quantity, counted.of_id, counted.reason)
+    return (number, of_id) != (counted.quantity, counted.of_id)
 
 
 def _followed(standing: Standing, counted: Counted) -> tuple[int, int]:
@@ -242,9 +278,14 @@ def _pairs(standing: Sequence[Standing], free: dict[str, Counted]) -> dict[str, 
     for one in standing:
         if not one.takeoff_key:
             pair(one, [o for o in free.values() if o.of == one.of and o.of_id is not None and o.of_id == one.of_id])
-    for one in standing:
-        if one.usual and not one.takeoff_key and one.stands_for not in (UNSAID, ALONE):
-            pair(one, [o for o in free.values() if o.of == one.of and one.stands_for in o.parts and not o.unlisted])
+    by_part = [
+        (one, other) for one in standing for other in free.values()
+        if one.usual and not one.takeoff_key and one.stands_for not in (UNSAID, ALONE)
+        and other.of == one.of and one.stands_for in other.parts and not other.unlisted
+    ]  # fmt: skip
+    for one, other in sorted(by_part, key=lambda two: -_alike(two[1].name, two[0].name)):
+        if other.key in free:
+            pair(one, [other])
     return found
 
 
@@ -291,8 +332,8 @@ def _alone(
     same = [other for other in counted if other.of == one.of and other.of_id is not None and other.of_id == one.of_id]
     if not one.usual:
         if not same:
-            return None
-        why = f"typed beside the {_so_many(same[0])} counted: charged twice unless both are wanted"
+            return Row(one.key, one, None, KEPT, (KEPT, OFF), "typed, and nothing the takeoff counts")
+        why = f"typed beside the {_all_of(same)} counted: charged twice unless both are wanted"
         return Row(one.key, one, None, KEPT, (KEPT, OFF), why, tuple(other.key for other in same), twice=True)
     parts = settled_by(one.stands_for) if one.stands_for not in (UNSAID, ALONE) else ()
     by = same or [other for part in parts for other in settlers.get((one.of, part), ())]
@@ -345,43 +386,11 @@ def _as_said_before(row: Row, answers: Mapping[str, str]) -> Row:
     return replace(row, answer=said, reason=f"as you said before; {row.reason}")
 
 
+def _all_of(same: Sequence[Counted]) -> str:
+    """``3`` or ``1 + 2 = 3``, with the unit."""
+    total = replace(same[0], quantity=sum((one.quantity for one in same), same[0].quantity * 0))
+    return " + ".join(plain(one.quantity) for one in same) + f" = {_so_many(total)}" if same[1:] else _so_many(total)
+
+
 def _so_many(other: Counted) -> str:
     return f"{plain(other.quantity)}{'' if other.unit == 'each' else ' ' + other.unit}"
-
-
-# ---------------------------------------------------------------------- what is remembered
-
-
-def remembered(made: Reconciliation, before: Mapping[str, str], same_by_itself: Reconciliation) -> dict[str, str]:
-    """What to keep of the rows: usual lines that gave way or were said to be off, counted ones left out.
-
-    ``same_by_itself`` is the reconciliation as the program would have it, ``before`` what was kept of earlier ones.
-    """
-    kept = dict(before)
-    for row, own in zip(made.rows, same_by_itself.rows, strict=True):
-        if row.counted is not None:
-            kept.pop(row.counted.key, None)
-            if not row.takes and row.counted.quantity:
-                hand = row.follows and row.standing is not None and bool(row.standing.by_hand)
-                if not (hand and row.answer == KEPT):  # that is asked anew each time
-                    kept[row.counted.key] = row.answer if row.follows else LEFT
-        standing = row.standing
-        if standing is None or not standing.usual or standing.of_id is None:
-            continue
-        name = usual_key(standing.of, standing.of_id)
-        kept.pop(name, None)
-        said_so = before.get(name) == KEPT and not standing.by_hand and bool(row.by)
-        if row.keeps and (said_so or not own.keeps):
-            kept[name] = KEPT
-        elif not row.keeps:
-            by_owner = own.answer != OFF or before.get(name) == OFF
-            kept[name] = OFF if row.answer == OFF and by_owner else GIVEN_WAY
-    return kept
-
-
-def away(answers: Mapping[str, str], here: Collection[tuple[str, int]], usual: Sequence[Standing]) -> list[Standing]:
-    """Usual lines that are not on the quote because they once gave way, or were said to be off."""
-    return [
-        one for one in usual
-        if one.of_id is not None and (one.of, one.of_id) not in here and answers.get(one.key) in (GIVEN_WAY, OFF)
-    ]  # fmt: skip

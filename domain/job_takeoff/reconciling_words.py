@@ -2,11 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+from decimal import Decimal
+
 from domain.job_takeoff.answers import KEPT, LEFT, OFF
 from domain.job_takeoff.reconciling import Reconciliation, Row
 from domain.job_takeoff.stands_for import TASK
 from domain.money import format_money
 from domain.units import format_minutes, format_quantity
+from domain.units.numbers import plain
 
 NOTHING = "–"
 
@@ -66,20 +70,87 @@ def summary_words(made: Reconciliation) -> str:
 def caution_words(made: Reconciliation) -> str:
     """What to look at before it is applied; empty where there is nothing."""
     parts = []
-    if made.twice:
-        names = ", ".join(dict.fromkeys(row.standing.name for row in made.twice[:4] if row.standing is not None))
-        parts.append(f"Charged twice as it stands: {names}.")
+
+    def name(begin: str, names: list[str]) -> None:
+        if names:
+            parts.append(f"{begin}: {', '.join(dict.fromkeys(names))}.")
+
+    named = {row.key: row.standing.name for row in made.rows if row.standing is not None}
+    name("Charged twice as it stands", [named[row.key] for row in made.twice])
+    gone = [row for row in made.rows if with_nothing_instead(row, made)]
+    name("Taken off, with nothing counted in its place", [named[row.key] for row in gone])
+    own = [row for row in made.rows if row.own_minutes is not None]
+    name("Your own minutes stay on another quantity", [own_minutes_words(row) for row in own])
     missing = [row.counted.name for row in made.rows if row.takes and row.counted and row.counted.cents is None]
-    if missing:
-        parts.append(f"No price yet: {', '.join(missing[:4])}{' …' if len(missing) > 4 else ''}.")
-    hand = [row for row in made.rows if row.standing is not None and row.standing.by_hand and row.answer == KEPT]
-    if hand:
-        names = ", ".join(row.standing.name for row in hand[:4] if row.standing is not None)
-        parts.append(f"Changed by hand, so kept: {names}{' …' if len(hand) > 4 else ''}.")
-    if made.over_typed:
-        names = ", ".join(row.standing.name for row in made.over_typed[:4] if row.standing is not None)
-        parts.append(f"Counted in place of what was typed: {names}{' …' if len(made.over_typed) > 4 else ''}.")
+    name("No price yet", missing)
+    hand = [row for row in made.rows if row.standing and row.standing.by_hand and row.answer == KEPT and row.by]
+    gone_hand = [row for row in made.rows if row.standing and row.standing.takeoff_key and row.standing.by_hand]
+    name("Changed by hand, so kept", [named[row.key] for row in made.rows if row.answer == KEPT
+                                      and (row in hand or row in gone_hand)])  # fmt: skip
+    name("Counted in place of what was typed", [named[row.key] for row in made.over_typed])
     return " ".join(parts)
+
+
+def own_minutes_words(row: Row) -> str:
+    """``Set the fan, 1h 30m of your own, the standard for 2 is 3h``."""
+    if row.own_minutes is None or row.counted is None or row.standing is None:
+        return ""
+    many = format_quantity(row.counted.quantity, _unit(row.counted.unit))
+    standard = f"the standard for {many} is {format_minutes(row.counted.minutes)}"
+    return f"{row.standing.name}, {format_minutes(row.own_minutes)} of your own, {standard}"
+
+
+def with_nothing_instead(row: Row, made: Reconciliation) -> bool:
+    """Whether a usual line goes though nothing of what would take its place is taken."""
+    if row.standing is None or row.keeps or row.takes or not row.by or row.standing.takeoff_key:
+        return False
+    return not any(other.takes and other.counted and other.counted.key in row.by for other in made.rows)
+
+
+@dataclass(frozen=True, slots=True)
+class RowSaid:
+    """What is said of a row as it is switched now, beside the others."""
+
+    words: str
+    reason: str
+    twice: bool = False
+
+
+def said_of(made: Reconciliation, own: Reconciliation) -> dict[str, RowSaid]:
+    """Words and reason of each row; ``own``: as the program had them, before any was switched."""
+    twice = {row.key for row in made.twice}
+    return {
+        row.key: _said(row, before, made, row.key in twice) for row, before in zip(made.rows, own.rows, strict=True)
+    }
+
+
+def _said(row: Row, before: Row, made: Reconciliation, twice: bool) -> RowSaid:
+    reason = row.reason if row.answer == before.answer else _switched_reason(row)
+    if with_nothing_instead(row, made):
+        reason = "nothing takes its place as the rows are switched now: switch it back if it is still needed"
+    if row.own_minutes is not None:
+        reason = f"{own_minutes_words(row)}; {reason}"
+    if not twice or row.standing is None:
+        return RowSaid(row.words, reason)
+    counted = [other.counted for other in made.counted_of(row.standing) if other.counted is not None]
+    if counted:
+        sums = " + ".join(plain(one.quantity) for one in counted)
+        total = sum((one.quantity for one in counted), Decimal(0))
+        many = f"{sums} = {plain(total)}" if counted[1:] else sums
+        reason = f"charged twice: {plain(row.standing.quantity)} here, while the takeoff counts {many} in all; {reason}"
+    return RowSaid(f"{row.words}, charged twice", reason, True)
+
+
+def _switched_reason(row: Row) -> str:
+    counted = row.counted
+    if row.takes and counted is not None:
+        return f"switched by you: {counted.reason}"
+    if counted is not None and row.standing is None:
+        return "left out, switched by you"
+    if counted is None:
+        return "kept, switched by you" if row.keeps else "taken off, switched by you"
+    many = format_quantity(counted.quantity, _unit(counted.unit))
+    return f"{'kept' if row.keeps else 'taken off'}, switched by you; {many} counted, not taken"
 
 
 def answers_given(made: Reconciliation, own: Reconciliation) -> dict[str, str]:

@@ -12,7 +12,14 @@ from domain.routes.study import RouteStudy
 from domain.routes.supports import Supports, supports
 from domain.takeoff.conduit import Circuit, circuit_needs, circuits_notes
 from domain.takeoff.cutting import QUICK
-from domain.takeoff.drivers import LabourDriver, merged_drivers, other_drivers, removal_drivers, route_drivers
+from domain.takeoff.drivers import (
+    LabourDriver,
+    merged_drivers,
+    other_drivers,
+    removal_drivers,
+    route_drivers,
+    stick_drivers,
+)
 from domain.takeoff.fittings import cap_needs, cement_needs, fan_needs, fire_needs, fitting_needs, label_needs
 from domain.takeoff.lines import Need, TakeoffLine, line_of, merged
 from domain.takeoff.membrane import CrawlFloor, membrane_needs
@@ -111,7 +118,7 @@ def take_off(wanted: Wanted, rules: TakeoffRules, steps: int = QUICK, studied: I
     return Takeoff(
         lines=lines,
         cuts=cuts,
-        drivers=merged_drivers(_drivers(wanted, made, rules)),
+        drivers=merged_drivers(_drivers(wanted, made, cuts, rules)),
         notes=tuple(_notes(wanted, made, cuts, rules)),
         unused_overrides={key: value for key, value in wanted.overrides.items() if key not in keys},
     )
@@ -167,11 +174,14 @@ def _extra(extra: Extra) -> Need:
     return Need(key, extra.item_class, extra.description, extra.quantity, extra.unit, extra.reason)
 
 
-def _drivers(wanted: Wanted, made: Sequence[_Counted], rules: TakeoffRules) -> Iterator[LabourDriver]:
+def _drivers(
+    wanted: Wanted, made: Sequence[_Counted], cuts: Sequence[PipeCuts], rules: TakeoffRules
+) -> Iterator[LabourDriver]:  # fmt: skip
     for route in wanted.removed:
         yield from removal_drivers(route)
     for one in made:
         yield from route_drivers(one.route, one.pieces.joints, one.supports)
+    yield from stick_drivers([one.route for one in made], stick_joints(cuts))
     yield from other_drivers(wanted.joints, wanted.pits, wanted.floors, wanted.circuits)
     if wanted.paint is not None:
         feet = painted_sq_ft(wanted.routes, wanted.paint.spaces, rules)[1]

@@ -67,6 +67,19 @@ def route_drivers(route: Route, joints: Mapping[tuple[Decimal, str], int], found
     yield from _fitting_drivers(route)
 
 
+def stick_drivers(routes: Iterable[Route], joints: Mapping[Decimal, int]) -> Iterator[LabourDriver]:
+    """Joints where sticks of a size are joined, so that labor and cement have one number.
+
+    The cut list does not say on which leg a stick ends, so they count where the longest new leg of that size is: a
+    piece longer than a stick is most likely there. ``joints`` are those of all routes by size.
+    """
+    legs = [leg for route in routes for leg in route.legs if not leg.kept]
+    for size, number in sorted(joints.items()):
+        longest = max((leg for leg in legs if leg.size == size), key=lambda leg: leg.length_ft, default=None)
+        space = longest.space if longest is not None else ""
+        yield LabourDriver("joint", space, Decimal(number), "joint", f"{number} where sticks are joined, {_in(space)}")
+
+
 def _fitting_drivers(route: Route) -> Iterator[LabourDriver]:
     kinds = {"sleeve": "passage", "fire_passage": "passage", "roof_flashing": "roof_passage", "fan": "fan"}
     number = Counter((kinds[part.kind], part.space) for part in route.fittings if part.kind in kinds and not part.kept)

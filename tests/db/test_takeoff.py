@@ -112,7 +112,7 @@ def test_taking_the_list_begins_a_quote_and_again_changes_only_its_own_lines(sho
     assert after[f"work:{task_id(shop, 'Set the fan')}"].minutes == 99  # type: ignore[union-attr]
     kept = {line.id: line for line in shop.document(taken.quote_id).materials}
     assert kept[typed].net_quantity == 7
-    assert [line_id for kind, line_id, _ in again.doubles if kind == "material"] == [typed]
+    assert [one.line_id for one in again.doubles if one.of == "item"] == [typed]
     assert take(shop) == takeoff.Taken(taken.quote_id, False, 0, 0, 0, again.doubles)
 
 

@@ -9,7 +9,7 @@ own; a quantity of one's own belongs into the list, as an override, where the co
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from typing import Any
@@ -17,22 +17,24 @@ from typing import Any
 from sqlalchemy import select
 
 from db.commands.quotes.checks import draft
-from db.commands.quotes.life import start_quote
+from db.commands.quotes.life import revise_quote, start_quote
 from db.commands.quotes.lines import add_labour, add_material, change_labour, change_material, remove_line
 from db.commands.quotes.usual import add_usual_lines
 from db.company_file.problems import Refused
 from db.edit import Edit
 from db.queries.quotes import quote_document
 from db.queries.takeoff import reconciled, takeoff_facts
-from db.tables import labour_line, labour_task, material_line, takeoff_answer
+from db.tables import labour_line, material_line, takeoff_answer
 from domain.firm import DayRates, Firm
 from domain.job_takeoff.difference import work_key
 from domain.job_takeoff.driving import TaskTotal
 from domain.job_takeoff.matching import Bought
 from domain.job_takeoff.reckoning import JobTakeoff, TakeoffFacts, reckon, route_sheet, rules_of
-from domain.job_takeoff.reconciling import Reconciliation, Row, remembered
+from domain.job_takeoff.reconciling import Reconciliation, Row
+from domain.job_takeoff.remembering import remembered
+from domain.job_takeoff.since_taken import Double, doubles_of
 from domain.job_takeoff.stands_for import TASK
-from domain.quoting.lines import LabourLine, MaterialLine, QuoteDocument
+from domain.quoting.lines import LabourLine, MaterialLine
 from domain.takeoff import THOROUGH
 
 NO_WASTE = Decimal(0)
@@ -40,15 +42,19 @@ NO_WASTE = Decimal(0)
 
 @dataclass(frozen=True, slots=True)
 class Taken:
-    """What taking the list changed. ``doubles``: typed lines of the same item or task, as (kind, line id, name)."""
+    """What taking the list changed. ``doubles``: typed lines of the same item or task as something counted.
+
+    ``revised``: the version that was sent and is the beginning of this one; None: none was.
+    """
 
     quote_id: int
     begun: bool
     added: int
     changed: int
     removed: int
-    doubles: tuple[tuple[str, int, str], ...]
+    doubles: tuple[Double, ...]
     kept: tuple[str, ...] = ()  # lines changed by hand that were left as they are
+    revised: int | None = None
 
 
 def take_into_quote(
@@ -56,6 +62,8 @@ def take_into_quote(
     seen: Reconciliation | None = None,
 ) -> Taken:  # fmt: skip
     """Bring the draft of a job's proposal in step with its takeoff; begin one when there is none.
+
+    Where a version was sent already, the next begins as a copy of it, with all that was typed there.
 
     Args:
         answers: by the key of a row, what becomes of it, where that is not what the reconciliation has by itself.
@@ -73,8 +81,12 @@ def take_into_quote(
     if seen is not None and seen != own:
         raise Refused("The quote or the list has changed since these rows were made.", "Read them again.")
     made = own.answered(answers or {})
-    quote_id = facts.draft_id
-    if quote_id is None:
+    quote_id, revised = facts.draft_id, None
+    if quote_id is None and facts.sent_id is not None:
+        revised = quote_document(edit.conn, facts.sent_id).quote.version
+        quote_id = revise_quote(edit, facts.sent_id, on)
+        made, own = _on_the_copy(edit, replace(facts, draft_id=quote_id), counted, rates.owner_cents, made)
+    elif quote_id is None:
         quote_id = start_quote(edit, job_id, on, rates, firm, usual_lines=False)
     draft(edit, quote_id)
     removed = sum(_remove(edit, row) for row in made.rows)
@@ -84,8 +96,18 @@ def take_into_quote(
     done = [_write(edit, quote_id, row, on) for row in made.rows if row.takes]
     added, changed = (sum(counts) for counts in zip(*done, strict=True)) if done else (0, 0)
     _remember(edit, job_id, facts.answers, remembered(made, facts.answers, own))
-    doubles = _doubles(edit, quote_document(edit.conn, quote_id))
-    return Taken(quote_id, facts.draft_id is None, added, changed, removed, doubles)
+    names = {pick.task.id: pick.task.name for pick in facts.picks.tasks}
+    doubles = doubles_of(quote_document(edit.conn, quote_id), names)
+    return Taken(quote_id, facts.draft_id is None, added, changed, removed, doubles, revised=revised)
+
+
+def _on_the_copy(
+    edit: Edit, facts: TakeoffFacts, counted: JobTakeoff, owner_rate_cents: int, made: Reconciliation
+) -> tuple[Reconciliation, Reconciliation]:  # fmt: skip
+    """The rows of a sent version as they are on its copy, with the same answers, and as the program has them."""
+    own = reconciled(edit.conn, facts, counted, owner_rate_cents)
+    pairs = zip(made.rows, own.rows, strict=True)  # a copy keeps its lines in their order
+    return own.answered({fresh.key: read.answer for read, fresh in pairs}), own
 
 
 def refuse_unready(facts: TakeoffFacts, counted: JobTakeoff) -> None:
@@ -191,18 +213,3 @@ def _remember(edit: Edit, job_id: int, before: Mapping[str, str], now: Mapping[s
             edit.add(takeoff_answer, job_id=job_id, row_key=row_key, answer=answer)
         elif before.get(row_key) != answer:
             edit.change(takeoff_answer, known[row_key], answer=answer)
-
-
-def _doubles_of(lines: Any, key: str) -> list[Any]:
-    made = {getattr(line, key) for line in lines if line.takeoff_key} - {None}
-    return [
-        line for line in lines if not line.takeoff_key and line.option_id is None and getattr(line, key) in made
-    ]
-
-
-def _doubles(edit: Edit, document: QuoteDocument) -> tuple[tuple[str, int, str], ...]:
-    """Typed lines of the base that stand for the same item or task as a line of the takeoff."""
-    names = {row.id: row.name for row in edit.conn.execute(select(labour_task.c.id, labour_task.c.name))}
-    materials = [("material", line.id, line.description) for line in _doubles_of(document.materials, "item_id")]
-    labour = [("labour", line.id, names[line.task_id]) for line in _doubles_of(document.labour, "task_id")]
-    return (*labour, *materials)

@@ -17,6 +17,7 @@ from db.commands.quotes import (
 )
 from db.queries.firm import day_rates, firm
 from db.queries.quote_page import QuotePage, quote_page
+from db.queries.since_taken import since_taken, twice_on
 from desktop.desk import JOBS, Desk
 from desktop.pages.job_sections.quote.editing import QuoteEditing
 from desktop.pages.job_sections.quote.lines_tab import LinesTab
@@ -57,6 +58,7 @@ class QuoteSection(Section):
         self.editing = QuoteEditing(desk)
         self._wanted: int | None = None
         self._shown: int | None = None
+        self._known: set[int] = set()  # versions seen so far: one begun elsewhere is turned to
         self.versions = VersionStrip(self.editing)
         self.versions.chosen.connect(self.show_quote)
         self.actions = Actions(self.editing, self.begin_change_order)
@@ -149,7 +151,7 @@ class QuoteSection(Section):
 
     def show_job(self, job_id: int) -> None:
         if job_id != self.job_id:
-            self._wanted = None
+            self._wanted, self._known = None, set()
             self.editing.option_id = None
             self.show_view(LINES)
         super().show_job(job_id)
@@ -160,8 +162,12 @@ class QuoteSection(Section):
         try:
             with self.desk.read() as conn:
                 page = quote_page(conn, self.job_id, self._wanted, self.desk.today())
+                begun = [one.id for one in page.quotes if not one.frozen and one.id not in self._known]
+                if self._known and begun and self._wanted not in begun:
+                    page = quote_page(conn, self.job_id, begun[-1], self.desk.today())
         except LookupError:
             return
+        self._known = {one.id for one in page.quotes}
         self.editing.show(page)
         if page.document is None:
             self._shown = None
@@ -252,7 +258,13 @@ class QuoteSection(Section):
             words = "Some work or material on this job was logged without being quoted."
             self.warning.set_words("caution", words, ("Write a change order", self.begin_change_order))
         else:
-            self.warning.set_words("caution", "" if self.editing.frozen else self._missing())
+            words = "" if self.editing.frozen else self._missing()
+            with self.desk.read() as conn:
+                since = since_taken(conn, self.editing.document, self.desk.today())
+            names = {pick.task.id: pick.task.name for pick in page.picks.tasks}
+            twice = "" if self.editing.frozen else twice_on(self.editing.document, names)
+            action = ("See the takeoff", lambda: self.desk.go(JOBS, self.job_id, "takeoff")) if since or twice else None
+            self.warning.set_words("caution", " ".join(part for part in (since, twice, words) if part), action)
 
     def _missing(self) -> str:
         """What would make the price wrong without anyone seeing it."""

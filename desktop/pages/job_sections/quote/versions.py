@@ -20,6 +20,7 @@ from db.edit import Edit
 from db.queries.acceptance import accepted_quote
 from db.queries.calendar import last_start_day
 from db.queries.firm import firm
+from db.queries.since_taken import since_taken, twice_on
 from desktop.pages.drafts import half_of_job
 from desktop.pages.job_sections.quote.editing import QuoteEditing
 from desktop.widgets.as_typed import set_tip
@@ -179,6 +180,10 @@ class Actions(QWidget):
         names = {pick.task.id: pick.task.name for pick in page.picks.tasks}
         doubts = doubts_before_sending(self.editing.document, tested=page.tested, task_names=names)
         doubts += half_of_job(self, self.editing.desk, self.editing.quote.job_id)
+        twice = twice_on(self.editing.document, names)
+        with self.editing.desk.read() as conn:
+            since = since_taken(conn, self.editing.document, self.editing.desk.today())
+        doubts = [*(words for words in (since, twice) if words), *doubts]
         if doubts and not self.follows.text():
             self.follows.set_words("caution", " ".join(doubts), ("Send it all the same", self._send_asked))
         else:

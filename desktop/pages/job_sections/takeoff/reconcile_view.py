@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from PySide6.QtCore import QModelIndex, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QAbstractItemView, QHBoxLayout, QVBoxLayout, QWidget
@@ -10,10 +12,12 @@ from desktop.widgets.cards import Notice, button, label
 from desktop.widgets.table import Column, RowsModel, RowsTable
 from domain.job_takeoff.reconciling import Reconciliation, Row
 from domain.job_takeoff.reconciling_words import (
+    RowSaid,
     answers_given,
     caution_words,
     counted_cost,
     counted_words,
+    said_of,
     standing_cost,
     standing_words,
     summary_words,
@@ -89,7 +93,8 @@ class ReconcileView(QWidget):
         super().__init__()
         self.own: Reconciliation | None = None  # as the program has it
         self.made: Reconciliation | None = None  # with what was switched
-        self.table = RowsToSwitch(_model())
+        self._said: dict[str, RowSaid] = {}
+        self.table = RowsToSwitch(_model(lambda row: self._said[row.key]))
         self.table.set_empty("Nothing to take", "Neither usual lines nor counted ones.")
         self.table.switched.connect(self.switch)
         self.table.applied.connect(self.applied)
@@ -152,15 +157,25 @@ class ReconcileView(QWidget):
             self._show()
             self.table.setFocus()
 
+    def count_once(self) -> None:
+        """Take what is counted of what would be charged twice, and nothing else of it."""
+        if self.made is not None:
+            self.made = self.made.counted_once()
+            self._show()
+            self.table.setFocus()
+
     def _show(self) -> None:
         made = self.made
         if made is None:
             return
+        self._said = said_of(made, self.own or made)
         self.table.rows_model().set_rows(made.rows)
         for shown, words in zip((self.before, self.after, self.change), totals_words(made), strict=True):
             shown.setText(words)
         self.summary.setText(summary_words(made))
         action = ("Keep what was typed", self.keep_typed) if made.over_typed else None
+        if made.twice:
+            action = ("Count each once", self.count_once)
         self.caution.set_words("caution", caution_words(made), action)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
@@ -173,20 +188,20 @@ class ReconcileView(QWidget):
             super().keyPressEvent(event)
 
 
-def _model() -> RowsModel:
+def _model(said: Callable[[Row], RowSaid]) -> RowsModel:
     return RowsModel(
         COLUMNS,
         text={
-            "answer": lambda row: row.words, "standing": standing_words, "before": standing_cost,
-            "counted": counted_words, "after": counted_cost, "why": lambda row: row.reason,
+            "answer": lambda row: said(row).words, "standing": standing_words, "before": standing_cost,
+            "counted": counted_words, "after": counted_cost, "why": lambda row: said(row).reason,
         },
         tone={
-            "answer": tone_of, "why": lambda _: "ink_soft",
+            "answer": lambda row: "over" if said(row).twice else tone_of(row), "why": lambda _: "ink_soft",
             "standing": lambda row: "" if row.keeps else "ink_faint",
             "before": lambda row: "" if row.keeps else "ink_faint",
             "counted": lambda row: "" if row.takes else "ink_faint",
             "after": lambda row: "" if row.takes else "ink_faint",
         },
-        tip={"why": lambda row: row.reason},
+        tip={"answer": lambda row: said(row).words, "why": lambda row: said(row).reason},
         row_id=lambda row: row.key,
     )  # fmt: skip

@@ -10,7 +10,6 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
-from db.commands.quotes import remove_line
 from db.commands.takeoff import (
     ACCEPTED,
     NOTHING,
@@ -24,12 +23,13 @@ from db.company_file.problems import Refused
 from db.queries.firm import day_rates, firm
 from db.queries.takeoff import reconciliation, takeoff_facts
 from desktop.desk import JOBS, Desk
+from desktop.pages.job_sections.takeoff.banner import Steps, TakenBanner
 from desktop.pages.job_sections.takeoff.editing import TakeoffEditing
 from desktop.pages.job_sections.takeoff.route_view import RouteView
 from desktop.pages.job_sections.takeoff.taking_rows import TakingRows
 from desktop.pages.page import Section
 from desktop.widgets.as_typed import set_tip
-from desktop.widgets.cards import EmptyPage, Notice, button, segments
+from desktop.widgets.cards import EmptyPage, button, segments
 from desktop.widgets.form import ChoiceField
 from domain.firm import DayRates, Firm
 from domain.job_takeoff.reckoning import TakeoffFacts, route_title
@@ -56,8 +56,6 @@ class TakeoffSection(Section):
     def __init__(self, desk: Desk) -> None:
         super().__init__(desk)
         self.editing = TakeoffEditing(desk)
-        self._taken: Taken | None = None
-        self._into = "quote"
         self._opened = False  # begun without a route
         self.views = segments(VIEWS, self.show_view, "View of the takeoff")
         self.take = button(INTO_QUOTE[0], self.take_list, "primary", "right", INTO_QUOTE[1])
@@ -65,7 +63,10 @@ class TakeoffSection(Section):
         self.against.setAccessibleName("Compared with")
         set_tip(self.against, "What the list is held against; only what differs goes into the change order")
         self.against.setMinimumWidth(270)
-        self.notice = Notice("info")
+        self.banner = TakenBanner(
+            self.editing, Steps(self._open_quote, self.take_into_quote, self.count_once, self._count_anew)
+        )
+        self.notice = self.banner.notice
         self.route_view = RouteView(self.editing)
         self.stack = QStackedWidget()
         self._built: dict[str, QWidget] = {ROUTE: self.route_view}
@@ -83,7 +84,7 @@ class TakeoffSection(Section):
             ("Ctrl+PgDown", lambda: tabs.turn(1)), ("Ctrl+PgUp", lambda: tabs.turn(-1)),
         ):  # fmt: skip
             shortcut = QShortcut(QKeySequence(keys), self)
-            shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)
+            shortcut.setContext(Qt.ShortcutContext.WindowShortcut)  # while the section is seen, wherever the cursor is
             shortcut.activated.connect(work)
 
     def _arrange(self) -> None:
@@ -130,7 +131,8 @@ class TakeoffSection(Section):
     def show_job(self, job_id: int) -> None:
         if job_id != self.job_id:
             self.editing.save_words()
-            self._taken, self._opened = None, False
+            self._opened = False
+            self.banner.forget()
             self.rows.close()
         super().show_job(job_id)
 
@@ -154,7 +156,7 @@ class TakeoffSection(Section):
             return
         self.route_view.show_route(fresh or current != self.editing.route_id)
         self._show_current()
-        self._show_notice()
+        self.banner.show()
 
     @property
     def _is_sold(self) -> bool:
@@ -218,22 +220,6 @@ class TakeoffSection(Section):
         }[key]()  # fmt: skip
         target.setFocus()
 
-    def _show_notice(self) -> None:
-        taken = self._taken
-        if taken is None:
-            self.notice.set_words("info", "")
-            return
-        words = _taken_words(taken, self._into)
-        if taken.doubles:
-            names = ", ".join(dict.fromkeys(name for _, _, name in taken.doubles[:4]))
-            words += f" Typed there as well, so counted twice: {names}{'…' if len(taken.doubles) > 4 else ''}."
-            self.notice.set_words("caution", words, (f"Remove {len(taken.doubles)} typed", self.remove_doubles))
-        elif taken.kept:
-            words += f" Changed by hand, so left as they are: {', '.join(taken.kept[:4])}."
-            self.notice.set_words("caution", words, ("Count them anew", self._count_anew))
-        else:
-            self.notice.set_words("good", words, (f"Open the {self._into}", self._open_quote))
-
     # Doing.
 
     def _begin(self, status: str) -> None:
@@ -292,8 +278,7 @@ class TakeoffSection(Section):
         try:
             refuse_unready(facts, self.editing.counted)
         except Refused as problem:
-            self._taken = None
-            self.notice.set_words("caution", str(problem))
+            self.banner.refuse(str(problem))
             return
         self.rows.open(self._reconciliation)
 
@@ -320,12 +305,11 @@ class TakeoffSection(Section):
             rates, this_firm = day_rates(conn, today), firm(conn)
         taken: list[Taken] = []
         problem = self.editing.save(title, lambda edit: taken.append(command(edit, today, rates, this_firm)))
-        self._taken, self._into = (None if problem else taken[0]), into
         if problem:
-            self.notice.set_words("caution", problem)
+            self.banner.refuse(problem)
         else:
-            self._show_notice()
-            self.desk.say(_taken_words(taken[0], into), "good")
+            words = self.banner.took(taken[0], into)
+            self.desk.say(words, "caution" if taken[0].doubles else "good")
 
     def keep_offcuts(self) -> None:
         """Show how the pipe is cut, and put what it leaves over on the truck."""
@@ -335,33 +319,11 @@ class TakeoffSection(Section):
         view: Any = self._built[LIST]
         view.keep_offcuts()
 
-    def remove_doubles(self) -> None:
-        """Take off the typed lines that stand for what the takeoff counts."""
-        taken = self._taken
-        if taken is None:
-            return
-
-        def work(edit: Any) -> None:
-            for kind, line_id, _ in taken.doubles:
-                remove_line(edit, kind, line_id)
-
-        done = "Removed what was counted twice"
-        if not self.editing.save("Remove what was counted twice", work, say=done, undo=True):
-            self._taken = None
-            self._show_notice()
+    def count_once(self) -> None:
+        """Show the rows with what is charged twice counted once."""
+        self.take_into_quote()
+        if self.rows.are_open and self.rows.view is not None:
+            self.rows.view.count_once()
 
     def _open_quote(self) -> None:
         self.desk.go(JOBS, self.job_id, "quote")
-
-
-def _taken_words(taken: Taken, into: str) -> str:
-    if not (taken.added or taken.changed or taken.removed):
-        return f"The {into} has all of it already; nothing changed."
-    parts = [
-        f"{count} {'line' if count == 1 else 'lines'} {word}"
-        for count, word in ((taken.added, "added"), (taken.changed, "changed"), (taken.removed, "removed"))
-        if count
-    ]
-    usual = " with the usual lines of this job type that are not counted" if into == "quote" else ""
-    begun = f"A {into} was begun{usual}. " if taken.begun else ""
-    return f"{begun}Taken into the {into}: {', '.join(parts)}."
