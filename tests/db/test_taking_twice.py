@@ -54,7 +54,7 @@ def test_typed_is_held_against_all_that_is_counted_of_the_item() -> None:
         assert said.twice
         assert "charged twice" in said.words
         total = sum(one.counted.quantity for one in counted if one.counted)
-        assert f"= {total:f} in all" in said.reason.replace(".000", "")
+        assert f"= {total.normalize():f} in all" in said.reason
         assert "Charged twice as it stands: Wall bracket" in caution_words(alone)
         assert not made.with_what_was_typed().twice, "kept is kept in place of all that is counted of it"
         once = alone.counted_once()
