@@ -32,5 +32,5 @@ def since_taken(conn: Connection, document: QuoteDocument, today: date) -> str:
     rules = rules_of(facts)
     counted = reckon(facts, [route_sheet(row, rules) for row in facts.routes], rules, THOROUGH)
     if counted.in_the_way:
-        return f"The takeoff has something to put right, so it cannot be held against this quote: {counted.in_the_way[0]}"
+        return f"The takeoff has to be put right before this quote can be held to it: {counted.in_the_way[0]}"
     return since_words(reconciled(conn, facts, counted, kept.owner_rate_cents))

@@ -12,7 +12,10 @@ from tests.db.quote_company import TODAY, QuoteCompany, make_quote_company
 from tests.db.test_reconciling import NEW, rows_of, take
 from tests.db.test_takeoff import task_id
 
-TWO_SIZES = "A: pit at -7', basement 3in up 6', 90, level 30', 90, sleeve, outside up 3', reduce to 4in, up 30', out"
+TWO_SIZES = (
+    "A: pit at -7', basement 3in up 6', 90, pitched 30' rise 1/4, 90, sleeve, outside up 3', flex to 4in, fan, flex, "
+    "up 30', out"
+)
 
 
 def with_route(words: str = NEW) -> tuple[QuoteCompany, int]:
@@ -59,8 +62,8 @@ def test_typed_is_held_against_all_that_is_counted_of_the_item() -> None:
         assert not made.with_what_was_typed().twice, "kept is kept in place of all that is counted of it"
         once = alone.counted_once()
         assert not once.twice
-        assert sum(one.counted.quantity for one in once.rows if one.takes and one.counted and one.counted.of_id == bracket
-                   ) == total  # fmt: skip
+        ours = [one.counted for one in once.rows if one.takes and one.counted and one.counted.of_id == bracket]
+        assert sum(one.quantity for one in ours) == total
         taken = take(shop, answers={row.key: KEPT}, seen=made)
         assert [one.name for one in taken.doubles] == ["Wall bracket"]
         assert "Wall bracket (3 typed" in twice_on(shop.document(quote_id), {})

@@ -67,10 +67,11 @@ class TakenBanner:
             if self._taken is not None and _lines(conn, self._taken[0].quote_id) == self._taken[2]:
                 said = taken_words(self._taken[0], self._taken[1])
             if facts.base_id is not None and not sold:
-                made = reconciled(conn, facts, self.editing.counted, day_rates(conn, facts.day).owner_cents)
                 document = quote_document(conn, facts.base_id)
                 names = {pick.task.id: pick.task.name for pick in facts.picks.tasks}
-                since = since_words(made, quote_name(document.quote).lower())
+                if not self.editing.counted.in_the_way:  # what has to be put right first stands in the list
+                    made = reconciled(conn, facts, self.editing.counted, day_rates(conn, facts.day).owner_cents)
+                    since = since_words(made, quote_name(document.quote).lower())
                 if facts.draft_id is not None:
                     twice = doubles_words(doubles_of(document, names))
         into = self._taken[1] if self._taken is not None else "quote"
