@@ -26,7 +26,8 @@ def since_taken(conn: Connection, document: QuoteDocument, today: date) -> str:
     kept = document.quote
     if kept.frozen or kept.kind != "proposal":
         return ""
-    if not any(line.takeoff_key for line in (*document.labour, *document.materials)):
+    keys = {*(line.takeoff_key for line in document.labour), *(line.takeoff_key for line in document.materials)}
+    if not any(keys):
         return ""
     facts = takeoff_facts(conn, kept.job_id, today)
     rules = rules_of(facts)
