@@ -2,6 +2,8 @@
 
     self.draft = Draft(desk, "radon test", self.fields, lambda: self._job_id)
     self.draft.turn()     # the form was cleared because it now stands at another job: what was begun there comes back
+    self.draft.note()     # a line was typed into its table (`lines` are read as words, and put back from them)
+    self.draft.drop()     # the form goes: it was added, or given up in words
 
 A form that is cleared where it stands (it was added, or given up) has no draft any more; that needs no call.
 """
@@ -32,15 +34,19 @@ def half_of_job(inside: QWidget, desk: Any, job_id: int) -> list[str]:
             names.setdefault(named([field]))
     return [f"Typed for this job and not added yet: {', '.join(names)}."] if names else []
 
+_LINES = "lines of the table"
+
 
 class Draft(QObject):
     """The draft of one form; see the module's first lines."""
 
     def __init__(
-        self, desk: Any, name: str, fields: Mapping[str, Any], where: Callable[[], object] = lambda: ""
-    ) -> None:
+        self, desk: Any, name: str, fields: Mapping[str, Any], where: Callable[[], object] = lambda: "",
+        lines: tuple[Callable[[], str], Callable[[str], object]] | None = None,
+    ) -> None:  # fmt: skip
         super().__init__(next(iter(fields.values())))  # it goes with its form
         self._desk, self._name, self._fields, self._where = desk, name, dict(fields), where
+        self._lines = lines
         self._busy = False
         self._kept_at = ""
         watch().changed.connect(self._look)
@@ -58,11 +64,28 @@ class Draft(QObject):
     def _key(self) -> str:
         return f"{self._name} {self._where()}"
 
+    @property
+    def begun(self) -> bool:
+        """True when something stands in the form that a person typed."""
+        typed = any(getattr(field, "touched", False) and words_in(field) for field in self._fields.values())
+        return typed or bool(self._lines and self._lines[0]())
+
+    def note(self) -> None:
+        """Something was typed."""
+        self._note()
+
+    def drop(self) -> None:
+        """Keep nothing of it any more."""
+        self._desk.drafts.keep(self._key, {})
+        self._kept_at = ""
+
     def _note(self, *_: object) -> None:
         if self._busy or not self._where_known():
             return
-        typed = any(getattr(field, "touched", False) and words_in(field) for field in self._fields.values())
+        typed = self.begun
         words = {name: words_in(field) for name, field in self._fields.items() if hasattr(field, "retype")}
+        if self._lines:
+            words[_LINES] = self._lines[0]()
         self._desk.drafts.keep(self._key, {name: text for name, text in words.items() if text} if typed else {})
         self._kept_at = self._key if typed else ""
 
@@ -79,6 +102,8 @@ class Draft(QObject):
             field = self._fields.get(name)
             if field is not None and words_in(field) != text:
                 field.retype(text)
+        if self._lines and _LINES in words:
+            self._lines[1](words[_LINES])
         self._busy = False
         self._kept_at = self._key
         return True
@@ -88,6 +113,6 @@ class Draft(QObject):
         fields = list(self._fields.values())
         if not self._kept_at or self._kept_at != self._key or not all(shiboken6.isValid(field) for field in fields):
             return
-        if not any(field.touched for field in fields if hasattr(field, "touched")):
+        if not any(field.touched for field in fields if hasattr(field, "touched")) and not self.begun:
             self._desk.drafts.keep(self._kept_at, {})
             self._kept_at = ""

@@ -18,6 +18,8 @@ from PySide6.QtCore import QObject, QTimer, Signal
 from PySide6.QtWidgets import QApplication, QWidget
 
 _EXEMPT, _ENTRY = "not_an_entry", "entry_name"
+ASKS = "only_asks"
+"""The property of a field that only asks."""
 
 
 def saves_itself(field: QWidget) -> None:
@@ -25,8 +27,11 @@ def saves_itself(field: QWidget) -> None:
     field.setProperty(_EXEMPT, True)
 
 
-only_asks = saves_itself
-"""What is typed in this field is not kept anywhere: it only asks for something to be shown."""
+def only_asks(*fields: QWidget) -> None:
+    """What is typed in these fields is not kept anywhere: it only asks for something to be shown or reckoned."""
+    for field in fields:
+        field.setProperty(_EXEMPT, True)
+        field.setProperty(ASKS, True)
 
 
 def belongs_to(field: QWidget, name: str) -> None:

@@ -89,7 +89,7 @@ def stops(window: Window, draft_id: int) -> Iterator[Stop]:
     for view in ("air", "list", "beside"):
         yield f"takeoff {view}", lambda w, v=view: (w.go(JOBS, jobs.takeoff, "takeoff"), _section(w).show_view(v))
     yield "facts", lambda w: w.go(JOBS, jobs.running, "facts")
-    yield "new job", lambda w: w.go(JOBS, None, "new")
+    yield "new job", lambda w: w.go(JOBS, "new")
     yield "margins", lambda w: w.go(MARGINS)
     for part in company_parts():
         yield f"firm {part}", lambda w, p=part: w.go(COMPANY, None, p)

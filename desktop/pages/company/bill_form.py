@@ -20,6 +20,8 @@ from db.queries.log_offers import OfferedJob
 from desktop.desk import Desk
 from desktop.pages.company.entry_page import fill_entry_page
 from desktop.pages.company.part import attempt
+from desktop.pages.draft_lines import lines_as_words, lines_in_words
+from desktop.pages.drafts import Draft
 from desktop.pages.job_sections.quote.lines_table import LineKeys, LinesTable
 from desktop.pages.job_sections.takeoff.typed_table import FootModel
 from desktop.widgets.cards import Card, Notice, button, label
@@ -71,10 +73,16 @@ class BillForm(QWidget):
         self.enter = button("Enter it", self.enter_it, "primary", "check", "Ctrl+Enter")
         self.picture = button("Add its picture", self.ask_picture, "quiet", "camera", "A photo or PDF is copied in")
         self.back = button("Back to the list", self.left.emit, "quiet", "left", "Escape")
+        names = ("kind", "supplier", "day", "number", "due", "means", "tax")
+        self.draft = Draft(
+            desk, "bill", {one: getattr(self, one) for one in names},
+            lines=(lambda: lines_as_words(self._lines), self._lines_again),
+        )  # fmt: skip
+        self.afresh = button("Start afresh", self.start_anew, "quiet", "cross", "Forget what was typed here")
         self._arrange()
         for keys in ("Ctrl+Return", "Ctrl+Enter"):
             QShortcut(QKeySequence(keys), self, self.enter_it)
-        self.start_anew()
+        self._clear()
 
     def _make_table(self) -> LinesTable:
         self.model = FootModel(
@@ -119,7 +127,7 @@ class BillForm(QWidget):
             foot.addWidget(widget)
         card.add(foot)
         actions = QHBoxLayout()
-        for widget in (self.enter, self.picture):
+        for widget in (self.enter, self.picture, self.afresh):
             actions.addWidget(widget)
         actions.addStretch(1)
         actions.addWidget(self.back)
@@ -171,6 +179,11 @@ class BillForm(QWidget):
         words = "–" if line.job_id is None else self._jobs.get(line.job_id, "")
         return f"{words}, in its log" if line.material_use_id or line.other_cost_id else words
 
+    def _lines_again(self, words: str) -> None:
+        self._lines = lines_in_words(TypedBillLine, words)
+        self._next = max((line.id for line in self._lines), default=0) + 1
+        self._show_lines()
+
     # Typing.
 
     def _type(self, line: TypedBillLine, key: str, text: str) -> str | None:
@@ -189,11 +202,13 @@ class BillForm(QWidget):
             self._next += 1
             self.table.just_added = True
         self._show_lines()
+        self.draft.note()
         return None
 
     def _remove(self, line: Any) -> None:
         self._lines = [one for one in self._lines if one.id != line.id]
         self._show_lines()
+        self.draft.note()
 
     def ask_picture(self) -> None:
         """Ask for the bill's picture or PDF; it is copied in when the bill is entered."""
@@ -237,6 +252,16 @@ class BillForm(QWidget):
 
     def start_anew(self) -> None:
         """An empty paper dated today."""
+        self.draft.drop()
+        self._clear()
+
+    def begin(self) -> None:
+        """Go on with what was begun, else an empty paper."""
+        if not self.draft.begun:
+            self._clear()
+            self.draft.turn()
+
+    def _clear(self) -> None:
         self._lines, self._picture = [], None
         for field in (self.supplier, self.number, self.tax, self.due):
             field.reset()

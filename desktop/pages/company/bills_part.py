@@ -65,7 +65,7 @@ class BillsPart(Part):
         self.logged.set_empty("Every purchase has its bill", "What the jobs' logs say was bought stands on a bill.")
         self.ages.set_empty("Nothing is owed", "No bill of a supplier is open.")
         self.search.target = self.bills
-        self.asking = AskCard()
+        self.asking = AskCard(desk)
         self.details = label("", "small", "soft", wrap=True)
         self.total = label("", "small", "soft")
         self.pay = button("Pay", self.ask_pay, "quiet", "money", "Enter a payment of it (Enter)")
@@ -160,10 +160,10 @@ class BillsPart(Part):
     # Going to the form and back.
 
     def begin(self) -> None:
-        """An empty bill to type."""
-        self.form.start_anew()
+        """A bill to type: an empty one, or the one that was begun."""
         with self.desk.read() as conn:
             self.form.show_choices(suppliers(conn), jobs_to_offer(conn, self.desk.today(), 40))
+        self.form.begin()
         self.pages.setCurrentWidget(self.form)
         self.form.kind.setFocus()
 

@@ -16,6 +16,7 @@ from desktop.pages.company.part import attempt
 from desktop.pages.job_sections.money.asking import AskCard
 from desktop.widgets.cards import Card, Notice, button
 from desktop.widgets.form import DateField, DurationField, QuantityField, TextField
+from desktop.widgets.half import only_asks
 from desktop.widgets.table import Column, RowsModel, RowsTable
 from domain.dates import format_day_short
 from domain.money import format_money
@@ -42,6 +43,7 @@ class CorrectCard(Card):
         super().__init__("Correct an entry of a closed month")
         self.desk = desk
         self.job = TextField("Job number; empty for bills and miles of no job")
+        only_asks(self.job)
         self.job.setAccessibleName("Job number")
         self.job.returnPressed.connect(self.look)
         self.problem = Notice("caution")

@@ -5,12 +5,15 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any
 
-from PySide6.QtGui import QFontMetrics
+from PySide6.QtCore import QTimer
+from PySide6.QtGui import QFontMetrics, QShowEvent
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 
+from desktop.desk import Desk
 from desktop.look.fonts import font
 from desktop.look.theme import current_tokens
 from desktop.pages.company.problem_line import ProblemLine
+from desktop.pages.drafts import Draft
 from desktop.widgets.cards import button, tool_button
 from desktop.widgets.table import RowsModel, RowsTable
 
@@ -36,11 +39,13 @@ class DatedRows(QWidget):
 
     def __init__(
         self, table: RowsTable, fields: Sequence[QWidget], add_label: str, add: Callable[[], object],
-        remove_label: str, remove: Callable[[Any], object],
+        remove_label: str, remove: Callable[[Any], object], draft: tuple[Desk, str] | None = None,
     ) -> None:  # fmt: skip
         super().__init__()
         self.table = table
         self._remove = remove
+        self.draft = Draft(*draft, {str(n): one for n, one in enumerate(fields)}) if draft else None
+        self._begun = False
         self.add_button = button(add_label, add, icon_name="plus")
         self.remove_button = tool_button("trash", remove_label, self._take_away)
         line = QHBoxLayout()
@@ -59,6 +64,13 @@ class DatedRows(QWidget):
         box.addWidget(ProblemLine(fields))
         table.current_changed.connect(lambda row: self.remove_button.setEnabled(row is not None))
         self.remove_button.setEnabled(False)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """What was begun on another evening comes back."""
+        super().showEvent(event)
+        if not self._begun and self.draft is not None:
+            self._begun = True
+            QTimer.singleShot(0, self, self.draft.turn)
 
     def _take_away(self) -> None:
         if (row := self.table.current_row()) is not None:

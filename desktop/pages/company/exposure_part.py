@@ -11,6 +11,7 @@ from desktop.pages.company.paper_stack import save_csv
 from desktop.pages.company.part import Part
 from desktop.widgets.cards import Card, button, label
 from desktop.widgets.form import ChoiceField
+from desktop.widgets.half import only_asks
 from desktop.widgets.table import Column, RowsModel, RowsTable
 from domain.closeout.exposure import format_wlm, formula_words
 from domain.dates import format_day_short
@@ -32,6 +33,7 @@ class ExposurePart(Part):
         self._log: ExposureLog | None = None
         self.sums = label("", "strong", "", wrap=True)
         self.years = ChoiceField(YEARS, required=True)
+        only_asks(self.years)
         self.years.setAccessibleName("Years shown")
         self.years.reset(1)
         self.years.edited.connect(lambda _: self.refresh())

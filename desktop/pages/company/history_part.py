@@ -11,6 +11,7 @@ from desktop.desk import Desk
 from desktop.pages.company.part import Part
 from desktop.widgets.cards import Card, Notice, SearchBox, button, label, panes
 from desktop.widgets.form import TextField
+from desktop.widgets.half import only_asks
 from desktop.widgets.table import Column, RowsModel, RowsTable
 from domain.dates import format_day_short
 
@@ -27,6 +28,7 @@ class HistoryPart(Part):
         self.search = SearchBox("Words of the step")
         self.search.searched.connect(lambda _: self.refresh())
         self.job = TextField("Job number")
+        only_asks(self.job)
         self.job.setAccessibleName("Only what changed the job with this number")
         self.job.setFixedWidth(150)
         self.job.edited.connect(lambda _: self.refresh())

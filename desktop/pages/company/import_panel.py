@@ -21,6 +21,7 @@ from desktop.pages.company.import_preview import ImportPreview
 from desktop.pages.company.part import attempt
 from desktop.widgets.cards import Card, EmptyPage, Notice, button, label
 from desktop.widgets.form import ChoiceField
+from desktop.widgets.half import only_asks
 from domain.dates import format_day_short
 from domain.price_import import (
     ImportPlan,
@@ -57,6 +58,7 @@ class ImportPanel(QWidget):
         self.file_words = label("", "strong")
         self.kind_words = label("", "small", "soft")
         self.sheet = ChoiceField(required=True)
+        only_asks(self.sheet)
         self.sheet.setAccessibleName("Sheet")
         self.sheet.edited.connect(lambda name: self._read(name))
         self.said = Notice("error")

@@ -18,6 +18,7 @@ from desktop.pages.company.part import Part, attempt, read_cell
 from desktop.pages.company.saving import ask_where, write_in_background
 from desktop.widgets.cards import Notice, button, label
 from desktop.widgets.form import ChoiceField, DateField, QuantityField, TextField
+from desktop.widgets.half import only_asks
 from desktop.widgets.table import Column, RowsModel, RowsTable
 from domain.dates import format_day_short, parse_day
 from domain.errors import NotUnderstood
@@ -38,6 +39,7 @@ class MilesPart(Part):
         )  # fmt: skip
         today = desk.today()
         self.year = ChoiceField([(year, str(year)) for year in range(today.year, today.year - YEARS_BACK, -1)])
+        only_asks(self.year)
         self.year.setAccessibleName("Year")
         self.year.set_value(today.year)
         self.year.setFixedWidth(100)

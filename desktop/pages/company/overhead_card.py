@@ -87,7 +87,7 @@ class OverheadCard(Card):
             lambda entry: attempt(
                 self.desk, f"Remove {entry.name}", lambda edit: remove_overhead_item(edit, entry.id),
                 say=f"{entry.name} removed. To stop it from a day on, type its last day instead.", undo=True,
-            ),
+            ), draft=(self.desk, "monthly cost"),
         )  # fmt: skip
 
     def _make_basis(self) -> None:
@@ -114,7 +114,7 @@ class OverheadCard(Card):
             lambda basis: attempt(
                 self.desk, "Remove billable hours", lambda edit: remove_overhead_basis(edit, basis.id), undo=True,
                 say="Removed; the number before it counts again.",
-            ),
+            ), draft=(self.desk, "billable hours"),
         )  # fmt: skip
 
     def show_costs(self, costs: CompanyCosts, today: date) -> None:

@@ -15,6 +15,7 @@ from desktop.pages.company.part import Part, attempt
 from desktop.pages.job_sections.money.papers import kept_pdf
 from desktop.widgets.cards import Figure, button, label
 from desktop.widgets.form import DateField
+from desktop.widgets.half import only_asks
 from desktop.widgets.table import Column, RowsModel, RowsTable
 from domain.billing.aging import BUCKETS, Aging, AgingRow
 from domain.dates import format_day
@@ -34,6 +35,7 @@ class OwedPart(Part):
         self._aging = Aging(desk.today(), ())
         self.figures = {key: Figure(key) for key in ("Open", "Overdue", "Credits", "Balance")}
         self.day = DateField(desk.today, required=True)
+        only_asks(self.day)
         self.day.setAccessibleName("As of")
         self.day.setFixedWidth(190)
         self.day.set_value(desk.today())

@@ -10,6 +10,7 @@ from desktop.pages.company.paper_stack import PaperStack
 from desktop.pages.company.part import Part
 from desktop.widgets.cards import SearchBox, button, label
 from desktop.widgets.form import ChoiceField
+from desktop.widgets.half import only_asks
 from desktop.widgets.table import Column, RowsModel, RowsTable
 from domain.dates import format_day_short
 from domain.papers import PAPER_KINDS, PaperRow, kind_of
@@ -26,6 +27,7 @@ class PapersPart(Part):
         self.search = SearchBox("Number, customer or job")
         self.search.searched.connect(lambda _: self.refresh())
         self.kind = ChoiceField([("all", "Every kind"), *((kind.key, kind.title) for kind in PAPER_KINDS)])
+        only_asks(self.kind)
         self.kind.set_value("all")
         self.kind.setAccessibleName("Kind of paper")
         self.kind.setFixedWidth(220)

@@ -47,7 +47,7 @@ class PaymentsPart(Part):
         self.counted = label("", "small", "soft")
         self.table = RowsTable(payments_model(everywhere=True), "Payments")
         self.search.target = self.table
-        self.asking = AskCard()
+        self.asking = AskCard(desk)
         self.match = button("Match", self._ask_match, "quiet", "check", "Settle an invoice with what is left of it")
         self.unmatch = button("Take off", self._ask_unmatch, "quiet", "undo", "Take it off an invoice it settles")
         self.job = button("Open the job", self._open, "quiet", "right")

@@ -25,6 +25,7 @@ from desktop.pages.company.part import attempt
 from desktop.pages.company.problem_line import ProblemLine
 from desktop.widgets.cards import Card, button, column, row
 from desktop.widgets.form import ChoiceField, DateField, Form, MoneyField, PercentField, QuantityField, TextField
+from desktop.widgets.half import only_asks
 from domain.company_costs import hour_ladder
 from domain.company_costs.rates import CompanyCosts, in_force, ladder_costs
 from domain.dates import format_day_short
@@ -54,9 +55,11 @@ class PersonCard(Card):
         self._costs: CompanyCosts | None = None
         self._person_id = self._cost_id = 0
         self.person = ChoiceField(required=True)
+        only_asks(self.person)
         self.person.setAccessibleName("Person")
         self.person.edited.connect(self._choose_person)
         self.since = ChoiceField(required=True)
+        only_asks(self.since)
         self.since.setAccessibleName("Cost from")
         self.since.edited.connect(self._choose_cost)
         self.add_helper = button("Add a helper", self._add_helper, icon_name="plus")

@@ -12,6 +12,7 @@ from desktop.desk import COMPANY, JOBS, Desk
 from desktop.pages.company.part import Part
 from desktop.widgets.cards import Card, button, label, panes
 from desktop.widgets.form import DateField
+from desktop.widgets.half import only_asks
 from desktop.widgets.table import Column, RowsModel, RowsTable
 from domain.buying import OldPriceQuote, PriceChange
 from domain.dates import format_day_short
@@ -33,6 +34,7 @@ class PriceChangesPart(Part):
         )  # fmt: skip
         self.head.add_action(button("Price list", lambda: desk.go(COMPANY, "prices"), icon_name="right"))
         self.since = DateField(desk.today, required=True)
+        only_asks(self.since)
         self.since.setAccessibleName("Changed since")
         self.since.setFixedWidth(190)
         self.since.set_value(desk.today() - timedelta(days=SINCE_DAYS))

@@ -14,6 +14,8 @@ from db.queries.log_offers import OfferedJob
 from desktop.desk import Desk
 from desktop.pages.company.entry_page import fill_entry_page
 from desktop.pages.company.part import attempt
+from desktop.pages.draft_lines import lines_as_words, lines_in_words
+from desktop.pages.drafts import Draft
 from desktop.pages.job_sections.quote.lines_table import LineKeys, LinesTable
 from desktop.pages.job_sections.takeoff.typed_table import FootModel
 from desktop.widgets.cards import Card, Notice, button, label
@@ -66,6 +68,11 @@ class ReceiptForm(QWidget):
         self.problem = Notice("caution")
         self.book = button("Book the receipt", self.book_it, "primary", "check", "Ctrl+Enter")
         self.clear = button("Clear", self.start_anew, "quiet", "cross", "Forget what was typed here")
+        names = ("supplier", "day", "receipt", "where", "tax")
+        self.draft = Draft(
+            desk, "receipt", {one: getattr(self, one) for one in names},
+            lines=(lambda: lines_as_words(self._lines), self._lines_again),
+        )  # fmt: skip
         self._arrange()
         for keys in ("Ctrl+Return", "Ctrl+Enter"):
             QShortcut(QKeySequence(keys), self, self.book_it)
@@ -127,6 +134,8 @@ class ReceiptForm(QWidget):
         self.where.set_choices([(TRUCK, "the truck"), *self._jobs.items()])
         self.where.set_value(kept if kept in self._jobs else TRUCK)
         self._show_lines()
+        if not self.draft.begun:
+            self.draft.turn()
 
     def _show_lines(self) -> None:
         self.model.set_rows([*self._lines, ReceiptLine(0)])
@@ -142,6 +151,11 @@ class ReceiptForm(QWidget):
 
     def _where(self, job_id: int | None) -> str:
         return TRUCK if job_id is None else self._jobs.get(job_id, "a job that is not running")
+
+    def _lines_again(self, words: str) -> None:
+        self._lines = lines_in_words(ReceiptLine, words)
+        self._next = max((line.id for line in self._lines), default=0) + 1
+        self._show_lines()
 
     # Typing.
 
@@ -160,11 +174,13 @@ class ReceiptForm(QWidget):
             self._next += 1
             self.table.just_added = True
         self._show_lines()
+        self.draft.note()
         return None
 
     def _remove(self, line: Any) -> None:
         self._lines = [one for one in self._lines if one.id != line.id]
         self._show_lines()
+        self.draft.note()
 
     def _all_for(self, where: Any) -> None:
         job_id = where if isinstance(where, int) else None
@@ -196,6 +212,7 @@ class ReceiptForm(QWidget):
     def start_anew(self) -> None:
         """An empty receipt of the same day and supplier's list."""
         self._lines = []
+        self.draft.drop()
         for field in (self.supplier, self.receipt, self.tax):
             field.reset()
         self.used.set_value(False)

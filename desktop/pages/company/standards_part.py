@@ -10,6 +10,7 @@ from desktop.pages.company.own_value_card import OwnValueCard
 from desktop.pages.company.part import Part
 from desktop.widgets.cards import SearchBox, label, segments
 from desktop.widgets.form import ChoiceField
+from desktop.widgets.half import only_asks
 from desktop.widgets.table import Column, RowsModel, RowsTable
 from domain.dates import format_day_short
 from domain.standards.groups import GROUPS
@@ -32,6 +33,7 @@ class StandardsPart(Part):
         self._rows: list[StandardRow] = []
         self.view = segments(_VIEWS, lambda _: self._show(), "Which figures")
         self.group = ChoiceField(required=True)
+        only_asks(self.group)
         self.group.setAccessibleName("Part of the work")
         self.group.setFixedWidth(220)
         self.group.edited.connect(lambda _: self._show())

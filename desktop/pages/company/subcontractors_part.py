@@ -13,8 +13,10 @@ from db.queries.standards import own_standards
 from desktop.desk import Desk
 from desktop.pages.company.miles_part import YEARS_BACK
 from desktop.pages.company.part import Part, attempt, read_cell
+from desktop.pages.drafts import Draft
 from desktop.widgets.cards import Notice, button, label
 from desktop.widgets.form import ChoiceField
+from desktop.widgets.half import only_asks
 from desktop.widgets.table import Column, RowsModel, RowsTable
 from domain.dates import format_day_short, parse_day
 from domain.errors import NotUnderstood
@@ -32,12 +34,14 @@ class SubcontractorsPart(Part):
         )  # fmt: skip
         today = desk.today()
         self.year = ChoiceField([(year, str(year)) for year in range(today.year, today.year - YEARS_BACK, -1)])
+        only_asks(self.year)
         self.year.setAccessibleName("Year")
         self.year.setFixedWidth(100)
         self.year.set_value(today.year)
         self.year.edited.connect(lambda _: self.refresh())
         self.supplier = ChoiceField(placeholder="A supplier who works for you")
         self.supplier.setAccessibleName("Supplier to list as a subcontractor")
+        self.draft = Draft(desk, "subcontractor", {"supplier": self.supplier})
         self.take = button("List as subcontractor", self.list_supplier, icon_name="plus")
         self.drop = button("No subcontractor", self.drop_current, "quiet", "cross")
         self.rule = label("", "small", "soft", wrap=True)
@@ -103,6 +107,8 @@ class SubcontractorsPart(Part):
         self.table.rows_model().set_rows(rows)
         self.supplier.set_choices([(one.id, one.name) for one in known if not one.subcontractor])
         self.take.setEnabled(bool(self.supplier.values()))
+        if not self.draft.begun:
+            self.draft.turn()
 
     def list_supplier(self) -> None:
         """List the chosen supplier."""

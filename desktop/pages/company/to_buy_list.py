@@ -18,6 +18,7 @@ from desktop.pages.company.part import attempt, read_cell
 from desktop.pages.company.tick_table import TickTable
 from desktop.widgets.cards import Notice, button, label, segments
 from desktop.widgets.form import ChoiceField, DateField, TextField
+from desktop.widgets.half import only_asks
 from desktop.widgets.table import Column, RowsModel
 from domain.buying import ShoppingLine, ShoppingList, expected_cents, packs_in_words
 from domain.dates import format_day_short
@@ -60,6 +61,7 @@ class ToBuyList(QWidget):
         )
         self.horizon.set_value(7)
         self.supplier = ChoiceField(placeholder="all suppliers")
+        only_asks(self.supplier)
         self.supplier.setAccessibleName("Supplier")
         self.supplier.edited.connect(lambda _: self._fill())
         self.day = DateField(desk.today, required=True)

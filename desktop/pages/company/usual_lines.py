@@ -78,7 +78,7 @@ class UsualLines(QWidget):
         self.quantity.setPlaceholderText("Quantity")
         self.quantity.setMinimumWidth(112)
         self.quantity.setAccessibleName("How many")
-        self.adding = AddRow([self.part, self.quantity], "Add", self._add)
+        self.adding = AddRow([self.part, self.quantity], "Add", self._add, draft=(self.desk, f"usual {noun}"))
         self._arrange()
 
     def _arrange(self) -> None:

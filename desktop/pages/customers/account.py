@@ -53,7 +53,7 @@ class CustomerAccountView(QWidget):
                                "A letter about what is overdue, kept among the papers")  # fmt: skip
         self.new = button("Invoice without a job", lambda: self.draft.begin(self._customer_id()), "quiet", "plus",
                           "For what belongs to no job; a job is invoiced on its Money section")  # fmt: skip
-        self.asking = AskCard()
+        self.asking = AskCard(desk, self._customer_id)
         self.loose = InvoicesCard(desk, self.asking, "Invoices without a job")
         self.draft = LooseInvoiceCard(desk)
         for one in (self.loose, self.draft):

@@ -50,7 +50,9 @@ class LooseInvoiceCard(Card):
         self.quantity.setPlaceholderText("How many")
         self.price.setPlaceholderText("$ for one")
         self.taxed = SwitchField("Taxed")
-        self.add_line = AddRow([self.words, self.quantity, self.price], "Add", self._add_line)
+        self.add_line = AddRow(
+            [self.words, self.quantity, self.price], "Add", self._add_line, draft=(desk, "line of an invoice")
+        )
         self.lines = DraftLines(desk)
         self.total = label("", "section")
         self.form = Form(columns=2)

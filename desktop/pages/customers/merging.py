@@ -11,6 +11,7 @@ from desktop.desk import Desk
 from desktop.pages.autosave import Autosave
 from desktop.widgets.cards import Card, Notice, button, row, segments
 from desktop.widgets.form import ChoiceField, Form
+from desktop.widgets.half import only_asks
 from domain.duplicates import Traits
 
 
@@ -22,6 +23,7 @@ class MergeCard(Card):
         self._desk, self._saver, self._merged = desk, Autosave(desk), merged
         self._page: CustomerPage | None = None
         self.other = ChoiceField(placeholder="Type a name or street")
+        only_asks(self.other)
         self.other.edited.connect(lambda _: self._look())
         stays = [(True, "Keep this one"), (False, "Keep the other")]
         self.which = segments(stays, lambda _: self._look(), "Which stays")

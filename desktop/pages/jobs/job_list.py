@@ -14,6 +14,7 @@ from desktop.pages.job_rows import jobs_table
 from desktop.pages.tab_order import EyeOrder
 from desktop.widgets.cards import PageHead, SearchBox, button, label, on_keys, segments
 from desktop.widgets.form import ChoiceField
+from desktop.widgets.half import only_asks
 
 MOST_SHOWN = 200
 """Rows shown at once; the others are found by searching."""
@@ -49,6 +50,7 @@ class JobList(QWidget):
         self.search.setObjectName("job_search")
         self.search.searched.connect(lambda _: self.refresh())
         self.job_type = ChoiceField(placeholder="All job types")
+        only_asks(self.job_type)
         self.job_type.setAccessibleName("Job type")
         self.job_type.setMinimumWidth(210)
         self.job_type.edited.connect(lambda _: self.refresh())

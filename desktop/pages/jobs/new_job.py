@@ -15,6 +15,7 @@ from db.queries.jobs import job_lists
 from db.queries.people import customer_choices, properties_of
 from desktop.desk import Desk
 from desktop.pages.autosave import Autosave
+from desktop.pages.drafts import Draft
 from desktop.pages.duplicate_hints import DuplicateHints
 from desktop.pages.tab_order import EyeOrder
 from desktop.widgets.cards import Card, Notice, PageHead, button, scroll_page
@@ -68,6 +69,9 @@ class NewJob(QWidget):
         self.house.edited.connect(lambda _: self._arrange_fields())
         for field in (self.phone, self.mail, self.street):
             field.textChanged.connect(lambda *_: self._look())
+        names = ("customer", "phone", "mail", "house", "street", "town", "region", "postcode", "job_type",
+                 "lead_source", "opened_on", "closing", "party", "party_name", "title")  # fmt: skip
+        self.draft = Draft(desk, "new job", {name: getattr(self, name) for name in names})
         self._arrange()
         EyeOrder(self).apply()
 
@@ -107,6 +111,8 @@ class NewJob(QWidget):
             self._take_customer(customer_id, house_id)
             self.job_type.setFocus()
         else:
+            if not self.draft.begun:
+                self.draft.turn()
             self._arrange_fields()
             self.customer.setFocus()
         self._look()

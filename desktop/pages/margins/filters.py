@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QWidget
 from desktop.desk import Desk
 from desktop.widgets.cards import FlowLayout, Notice, label, row, segments
 from desktop.widgets.form import DateField
+from desktop.widgets.half import only_asks
 from domain.costing import GROUPINGS, period
 
 PERIOD_WORDS = {
@@ -34,6 +35,7 @@ class Filters(QWidget):
             [*PERIOD_WORDS.items(), (OTHER_DAYS, "Other days")], self._pick, "Closed in"
         )
         self.from_field, self.to_field = DateField(desk.today), DateField(desk.today)
+        only_asks(self.from_field, self.to_field)
         for field, name in ((self.from_field, "Closed from"), (self.to_field, "Closed to")):
             field.setAccessibleName(name)
             field.setPlaceholderText("any day")

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from desktop.widgets.cards import Card, label, segments
 from desktop.widgets.form import ChoiceField
 from desktop.widgets.full_table import FullTable
+from desktop.widgets.half import only_asks
 from desktop.widgets.quoted_actual_bar import common_scale
 from desktop.widgets.table import Column, RowsModel
 from domain.costing import JobResult
@@ -29,6 +30,7 @@ class OverTimeCard(Card):
         self._scale = 1.0
         self.steps = segments([(YEARS, "Years"), (QUARTERS, "Quarters")], lambda _: self._show(), "By")
         self.kind = ChoiceField([(ALL_WORK, "All work")], required=True)
+        only_asks(self.kind)
         self.kind.setAccessibleName("Job type")
         self.kind.setMinimumContentsLength(20)
         self.kind.set_value(ALL_WORK)

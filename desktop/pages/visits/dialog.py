@@ -8,6 +8,7 @@ Enter goes to the next field, Ctrl+Enter keeps, Esc leaves. What is refused stay
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import date
 from typing import Any
 
@@ -27,6 +28,7 @@ from db.queries.calendar import choice, jobs_to_book, one_visit
 from db.queries.price_list import suppliers
 from desktop.desk import JOBS, Desk
 from desktop.pages.autosave import Autosave
+from desktop.pages.drafts import Draft
 from desktop.pages.tab_order import EyeOrder
 from desktop.pages.visits.advice import AdvicePanel
 from desktop.widgets.cards import Notice, button, label
@@ -65,6 +67,7 @@ class VisitDialog(QDialog):
         self.form = Form()
         self.fields: dict[str, Any] = {}
         self._build_fields()
+        self.draft = Draft(desk, "visit", self.fields, self._what)
         self.advice = AdvicePanel()
         self.keep = button("Book the visit", self.save, "primary", "check", "Keep what is typed (Ctrl+Enter)")
         self.mark_done = button("Done", self._done, "plain", "check", "It took place")
@@ -131,6 +134,7 @@ class VisitDialog(QDialog):
             "takes_own_time": kind not in OTHERS_COME, "note": "",
         })  # fmt: skip
         self._show_buttons()
+        self._go_on(lambda: self.book(job_id=job_id, day=day, kind=kind))
         self._open("kind" if job_id is not None else "job_id")
 
     def change(self, visit_id: int) -> bool:
@@ -150,8 +154,21 @@ class VisitDialog(QDialog):
         values |= {"who": visit.supplier_id or visit.who or None, "takes_own_time": bool(visit.takes_own_time)}
         self._fill(values)
         self._show_buttons()
+        self._go_on(lambda: self.change(visit_id))
         self._open("day")
         return True
+
+    def _what(self) -> str:
+        return f"{self._kept.visit.id} that is booked" if self._kept else f"of job {self._job_id or 'none'}"
+
+    def _go_on(self, afresh: Callable[[], object]) -> None:
+        """What was typed here and not kept comes back, and says so."""
+        def begin() -> None:
+            self.draft.drop()
+            afresh()
+
+        if self.draft.turn():
+            self.problem.set_words("info", "What you typed here before is back.", ("Start afresh", begin))
 
     def _open(self, first: str) -> None:
         EyeOrder(self).apply()
@@ -275,6 +292,7 @@ class VisitDialog(QDialog):
         if reason := self._saver.refusal(name, work, say=say, undo=True):
             self.problem.set_words("error", reason)
             return False
+        self.draft.drop()
         self.accept()
         return True
 

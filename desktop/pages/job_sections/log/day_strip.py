@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
 from desktop.look.theme import current_tokens
 from desktop.widgets.cards import Segments, button, label, set_tone, tool_button
 from desktop.widgets.form import ChoiceField, DateField
+from desktop.widgets.half import only_asks
 from desktop.widgets.quoted_actual_bar import QuotedActualBar
 from domain.dates import format_day
 from domain.firm import Person
@@ -44,6 +45,7 @@ class DayStrip(QWidget):
         self._stays_on: date | None = None
         self._people: list[Person] = []
         self.day = DateField(today, required=True)
+        only_asks(self.day)
         self.day.setAccessibleName("Day")
         self.day.setFixedWidth(186)
         self.day.edited.connect(self.day_chosen)

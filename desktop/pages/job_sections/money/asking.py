@@ -9,8 +9,11 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QLineEdit, QVBoxLayout, QWidget
 
+from desktop.desk import Desk
+from desktop.pages.drafts import Draft
 from desktop.widgets.cards import Card, Notice, button, label
 from desktop.widgets.form import Form
+from desktop.widgets.half import watch
 
 Field = tuple[str, Any, Any]
 """Label, field, and the value it begins with."""
@@ -29,10 +32,15 @@ def all_there(form: Form, needed: Sequence[Any]) -> bool:
 
 
 class AskCard(Card):
-    """Hidden until `ask` is called; Enter in the last line or the button does the step, Escape leaves it."""
+    """Hidden until `ask` is called; Enter in the last line or the button does the step, Escape leaves it.
 
-    def __init__(self) -> None:
+    With a desk what is typed here and neither done nor left outlives the program, for the place that `where` names.
+    """
+
+    def __init__(self, desk: Desk | None = None, where: Callable[[], object] = lambda: "") -> None:
         super().__init__(" ")
+        self._desk, self._where = desk, where
+        self._draft: Draft | None = None
         self.words = label("", "body", "soft", wrap=True)
         self.problem = Notice("caution")
         self._form: Form | None = None
@@ -84,6 +92,10 @@ class AskCard(Card):
                 field.returnPressed.connect(self._try)
             self._fields.append(field)
         self._place.addWidget(self._form)
+        self._draft = None
+        if self._desk is not None and fields:
+            self._draft = Draft(self._desk, title, {name: field for name, field, _ in fields}, self._where)
+            self._draft.turn()
         self.show()
         first = self._fields[0] if self._fields else self.go
         first.setFocus(Qt.FocusReason.OtherFocusReason)
@@ -92,6 +104,12 @@ class AskCard(Card):
 
     def close_up(self) -> None:
         """Leave the step undone."""
+        if self._draft is not None:
+            self._draft.drop()
+            self._draft = None
+        for field in self._fields:  # done or given up: no half entry any more
+            field.touched = False
+            watch().untouch(field)
         held = self.isAncestorOf(self.window().focusWidget() or self)
         self.hide()
         if held and self._back is not None and self._back.isVisible():

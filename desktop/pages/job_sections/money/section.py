@@ -42,7 +42,7 @@ class MoneySection(Section):
             "open": Figure("Open"),
         }
         self.step = Notice()
-        self.asking = AskCard()
+        self.asking = AskCard(desk, lambda: self.job_id)
         self.invoices = InvoicesCard(desk, self.asking)
         self.draft = DraftCard(desk, self.asking)
         self.payment = PaymentForm(desk)

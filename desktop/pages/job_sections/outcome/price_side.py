@@ -11,6 +11,7 @@ from db.commands.write_offs import remove_write_off, write_off
 from db.queries.outcome import JobOutcome
 from desktop.desk import Desk
 from desktop.pages.autosave import Autosave
+from desktop.pages.drafts import Draft
 from desktop.widgets.cards import Card, Notice, button, label, tool_button
 from desktop.widgets.form import Form, MoneyField, TextField
 from domain.actuals import PriceAdjustment
@@ -32,6 +33,7 @@ class PriceSide(Card):
         form = Form()
         form.add("Write off", self.amount)
         form.add("Reason", self.reason)
+        self.draft = Draft(desk, "write-off", {"amount": self.amount, "reason": self.reason}, job_id)
         self.enter = button("Write it off", self._write_off, "plain", "check")
         self.reason.returnPressed.connect(self._write_off)
         self.problem = Notice("caution")
@@ -71,6 +73,7 @@ class PriceSide(Card):
         self.amount.reset()
         self.reason.reset()
         self.problem.set_words("caution", "")
+        self.draft.turn()
 
     def _write_off_line(self, entry: PriceAdjustment) -> QWidget:
         words = f"{format_day_short(entry.day)}: {entry.reason}"

@@ -31,6 +31,7 @@ from desktop.pages.page import Section
 from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import EmptyPage, button, segments
 from desktop.widgets.form import ChoiceField
+from desktop.widgets.half import only_asks
 from domain.firm import DayRates, Firm
 from domain.job_takeoff.reckoning import TakeoffFacts, route_title
 from domain.job_takeoff.reconciling import Reconciliation
@@ -60,6 +61,7 @@ class TakeoffSection(Section):
         self.views = segments(VIEWS, self.show_view, "View of the takeoff")
         self.take = button(INTO_QUOTE[0], self.take_list, "primary", "right", INTO_QUOTE[1])
         self.against = ChoiceField(required=True)
+        only_asks(self.against)
         self.against.setAccessibleName("Compared with")
         set_tip(self.against, "What the list is held against; only what differs goes into the change order")
         self.against.setMinimumWidth(270)

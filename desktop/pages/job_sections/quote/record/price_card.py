@@ -13,6 +13,7 @@ from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import Card, button, label, set_tone
 from desktop.widgets.form import PercentField
 from desktop.widgets.full_table import FullTable
+from desktop.widgets.half import only_asks
 from desktop.widgets.table import Column, RowsModel
 from domain.job_price import (
     Outlook,
@@ -73,6 +74,7 @@ class PriceCard(Card):
     def _asking(self) -> QWidget:
         """How sure, in any percent: the price follows while one types."""
         self.sure = PercentField(least=LEAST_SURE, most=MOST_SURE)
+        only_asks(self.sure)
         self.sure.setFixedWidth(90)
         self.sure.setAccessibleName("How sure you want to be that the price covers the cost")
         set_tip(self.sure, "Any part of 100 jobs like it, from 1 to 99 %: the price that covers so many")

@@ -16,6 +16,7 @@ from desktop.pages.job_sections.quote.record.words import choice_words, kept_wor
 from desktop.widgets.cards import Card, button, label, scroll_page, set_tone
 from desktop.widgets.form import PercentField
 from desktop.widgets.full_table import FullTable
+from desktop.widgets.half import only_asks
 from desktop.widgets.quoted_actual_bar import QuotedActualBar, common_scale
 from desktop.widgets.table import Column, RowsModel
 from domain.dates import format_day_short
@@ -83,6 +84,7 @@ class RecordTab(QWidget):
         self.bar = QuotedActualBar(lambda minutes: format_minutes(int(minutes)))
         self.choices = Choices(self.seen)
         self.part = PercentField(least=Decimal(0), most=Decimal(100))
+        only_asks(self.part)
         self.part.setAccessibleName("Part of the correction to take")
         self.part.setPlaceholderText("other part")
         self.part.setFixedWidth(110)
