@@ -21,7 +21,8 @@ from domain.standards import Standard
 from domain.units import format_percent
 
 ADVISER = "An estimate for costing, not tax advice. Ask an adviser, above all when the firm's legal form changes."
-DRAW = "A sole proprietor's draw carries self-employment tax instead of payroll taxes (from memory; ask an adviser)."
+DRAW = "A sole proprietor's draw carries self-employment tax instead of payroll taxes; ask a tax adviser."
+"""From memory."""
 
 
 def _yearly_costs(costs: PersonCosts, on: date, own: tuple[Standard, ...]) -> tuple[list[YearlyCost], list[Standard]]:

@@ -69,8 +69,8 @@ def starter_range_sentence(outlook: Outlook) -> str:
         return ""
     low, high = hours.band(0.8)
     return (
-        f"The range the starter takes for any work of this size is {format_minutes(low)} to {format_minutes(high)}. It "
-        "was not measured on your jobs or on anyone's: no odds follow from it."
+        f"Until jobs of yours are finished, work of this size is taken to last {format_minutes(low)} to "
+        f"{format_minutes(high)}. That is an assumption, measured on nobody's jobs: no odds follow from it."
     )
 
 

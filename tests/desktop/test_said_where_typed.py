@@ -155,3 +155,18 @@ def test_a_new_customer_beside_a_kept_one_is_told(owner: Person) -> None:
     assert "NEW customer" in form.new_name.text()
     assert form.new_name.isVisible()
     form.leave()
+
+
+def test_the_last_day_of_a_quote_is_a_named_action_with_its_reason(owner: Person) -> None:
+    with owner.desk.read() as conn:
+        job_id = conn.exec_driver_sql(
+            "SELECT job_id FROM quote WHERE kind = 'proposal' AND sent_on IS NULL ORDER BY id DESC"
+        ).scalar()
+    owner.desk.go("jobs", job_id, "quote")
+    owner.settle()
+    actions = owner.section.actions
+    actions._until = [(10, "valid until A, the last day", "Until A"), (30, "valid until B, as usual", "30 days: B")]
+    actions._show_until()
+    assert (actions.until_words.text(), actions.until.text()) == ("valid until A, the last day", "30 days: B")
+    actions._turn_until()
+    assert (actions.until_words.text(), actions.until.text()) == ("valid until B, as usual", "Until A")

@@ -30,7 +30,7 @@ class SubcontractorsPart(Part):
     def __init__(self, desk: Desk) -> None:
         super().__init__(
             desk, "Subcontractors", "What was paid in a year, by the day it was paid. Card payments stand apart: the"
-            " card company reports those (from memory; ask your adviser).",
+            " card company reports those; ask your tax adviser.",
         )  # fmt: skip
         today = desk.today()
         self.year = ChoiceField([(year, str(year)) for year in range(today.year, today.year - YEARS_BACK, -1)])

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from datetime import timedelta
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from db.commands.quotes import (
@@ -92,8 +92,9 @@ class Actions(QWidget):
         self.send = button("Mark as sent", self._send, "primary", "check", "Freezes it as it is; the paper is yours to "
                            "mail or to hand over")  # fmt: skip
         # Shown where the firm's rule runs past the last day to begin; a press turns to the other day.
-        self.until = button("", self._turn_until, "quiet", "calendar")
-        self._until: list[tuple[int, str, str]] = []  # days, words, why; the first counts
+        self.until = button("", self._turn_until, "quiet")
+        self.until_words = label("", "small", "soft")
+        self._until: list[tuple[int, str, str]] = []  # days, what counts and why, what a press does; the first counts
         self.revise = button("Revise", self._revise, "plain", "copy", "Begin the next version as a copy of this one")
         self.order = button("Change order", start_change_order, "plain", "plus", "For what is different from what was "
                             "accepted; begins with work that was logged as not quoted")  # fmt: skip
@@ -122,6 +123,7 @@ class Actions(QWidget):
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
         outer.addLayout(buttons)
+        outer.addWidget(self.until_words, 0, Qt.AlignmentFlag.AlignRight)
 
     def show_actions(self) -> None:
         """Only what makes sense for the quote shown."""
@@ -151,8 +153,15 @@ class Actions(QWidget):
             if last is not None and today + timedelta(days=days) > last:
                 usual = format_day_short(today + timedelta(days=days))
                 choices = [
-                    ((last - today).days, f"Valid until {format_day_short(last)}", "the last day the work can begin"),
-                    (days, f"Valid until {usual}", f"{days} days, beyond the last day the work can begin"),
+                    (
+                        (last - today).days,
+                        f"This proposal is valid until {format_day_short(last)}, the last day the work can begin.",
+                        f"Until the last start day: {format_day_short(last)}",
+                    ),
+                    (
+                        days, f"This proposal is valid until {usual}, {days} days as usual; the work would have to "
+                        f"begin by {format_day_short(last)}.", f"{days} days as usual: {usual}",
+                    ),
                 ]
         if sorted(choices) != sorted(self._until):
             self._until = choices
@@ -165,10 +174,12 @@ class Actions(QWidget):
 
     def _show_until(self) -> None:
         self.until.setVisible(bool(self._until))
+        self.until_words.setVisible(bool(self._until))
         if self._until:
-            self.until.setText(self._until[0][1])
-            set_tip(self.until, f"{self._until[0][2]}; press for {self._until[1][1].lower()}")
-            self.until.setAccessibleDescription(self._until[0][2])
+            self.until_words.setText(self._until[0][1])
+            self.until.setText(self._until[1][2])
+            set_tip(self.until, f"Makes it: {self._until[1][1]}")
+            self.until.setAccessibleDescription(self._until[0][1])
 
     def _name(self) -> str:
         return quote_name(self.editing.quote)

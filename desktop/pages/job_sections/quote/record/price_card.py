@@ -133,6 +133,7 @@ class PriceCard(Card):
     def _say_unread(self, reason: str) -> None:
         """What stands typed cannot be used: no price is answered for it, and none can be taken."""
         self.use_sure.setEnabled(False)
+        self.sure.set_problem(reason)
         self.answer.setText(reason)
 
     def _sure_price(self, percent: Decimal | None) -> int | None:

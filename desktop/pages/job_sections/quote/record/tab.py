@@ -298,10 +298,13 @@ class RecordTab(QWidget):
         self._forgotten_card.setVisible(bool(rows))
         if found is None:
             return
+        covered = len(found.tasks) - len(rows)
+        kinds = "kind" if covered == 1 else "kinds"
+        here = f" {covered} {kinds} of it this quote has already: not listed here." if covered else ""
         self.forgotten_words.setText(
             f"{len(found.jobs)} of {found.seen} finished jobs of this type had work nobody had quoted, "
             f"{format_minutes(found.median_minutes)} of it in the middle case. What finished jobs expect of the whole "
-            "holds it already; as a line it is priced, too."
+            f"holds it already; as a line it is priced, too.{here}"
         )
         self.forgotten.rows_model().set_rows(rows)
         self.add_all.setVisible(len(rows) > 1)
