@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import repeat
 from math import exp, inf, log, sqrt
 from typing import Any, TypeVar
 
@@ -21,6 +22,8 @@ _FARTHEST_PULLED = 1.0
 # C. Morris, "Limiting the risk of Bayes and empirical Bayes estimators", JASA, 1971 and 1972, from memory.
 _FACTOR_PULL = 10.0  # so many jobs does the level above count for in a spread
 _LIKENESSES = tuple(step / 8 for step in range(9))
+_CROWD = 3  # so many conditions at once, and more, are taken alike
+_PAIR_PULL = 4.0  # so many jobs of the type's own scatter does a type under a condition start from
 _LATEST = 800  # likeness is read off so many jobs
 
 
@@ -67,20 +70,35 @@ class WholeJobs:
     types: Part[str]
     conditions: Part[str]
     pairs: Part[tuple[str, str]]
+    crowds: Part[int]  # by how many conditions there are at once
     likeness: float
     factor: float
     type_factors: Mapping[str, float]
+    pair_factors: Mapping[tuple[str, str], float]  # over the type's
 
     def of(self, kind: str, conditions: Collection[str], lines: Sequence[Line]) -> tuple[float, float]:
         """Middle and spread of the log of actual over quoted for a whole job."""
         added = add_up(lines)
         spread = added.spread(self.likeness) * self.type_factors.get(kind, self.factor)
+        spread *= _widest(self.pair_factors, kind, conditions)
         doubt = self.doubt + self.types.doubt(kind)
-        middle = added.middle + self.offset + self.types.effect(kind)
+        crowd = crowd_of(conditions)
+        doubt += self.crowds.doubt(crowd)
+        middle = added.middle + self.offset + self.types.effect(kind) + self.crowds.effect(crowd)
         for condition in sorted(conditions):
             middle += self.conditions.effect(condition) + self.pairs.effect((kind, condition))
             doubt += self.conditions.doubt(condition) + self.pairs.doubt((kind, condition))
         return middle, sqrt(spread * spread + SIZE_OF_DOUBT * doubt)
+
+
+def crowd_of(conditions: Collection[str]) -> int:
+    """How many conditions there are at once, three and more alike."""
+    return min(len(conditions), _CROWD)
+
+
+def _widest(factors: Mapping[tuple[str, str], float], kind: str, conditions: Collection[str]) -> float:
+    """The factor of the condition under which such work scatters most; 1 without any."""
+    return max([factors.get((kind, condition), 1.0) for condition in conditions], default=1.0)
 
 
 def lines_of(history: History, levels: Levels, job: int) -> list[Line]:
@@ -98,6 +116,7 @@ class _Seen:
     """A finished job: what its lines leave unexplained."""
 
     kind: str
+    conditions: Collection[str]
     rest: float
     added: Sum
 
@@ -108,39 +127,53 @@ def fit_jobs(history: History, jobs: int, levels: Levels) -> WholeJobs:
     for j in range(jobs):
         own = history.jobs[j]
         added = add_up(lines_of(history, levels, j))
-        seen.append(_Seen(own.job_type, held(own.actual_minutes, own.quoted_minutes) - added.middle, added))
+        rest = held(own.actual_minutes, own.quoted_minutes) - added.middle
+        seen.append(_Seen(own.job_type, own.conditions, rest, added))
     rests = [job.rest for job in seen]
     wander = Wander(sorted(rests))
-    everything, kinds, conditions, pairs = _groups(history, jobs)
+    everything, kinds, conditions, pairs, crowds = _groups(history, jobs)
     whole: Part[str] = Part({}, {}, 0.0)
-    parts: tuple[Part[Any], ...] = (Part({}, {}, 0.0),) * 3
+    parts: tuple[Part[Any], ...] = (Part({}, {}, 0.0),) * 4
     for _ in range(2):
         whole = _refit(rests, everything, whole, wander)
-        types, under, both = parts
+        types, under, both, crowd = parts
         types = _refit(rests, kinds, types, wander)
         wander = Wander(sorted(rests))
+        crowd = _refit(rests, crowds, crowd, wander)
         both = _refit(rests, pairs, both, wander)
-        parts = types, _refit(rests, conditions, under, wander), both
-    types, under, both = parts
-    seen = [_Seen(job.kind, abs(rest), job.added) for job, rest in zip(seen, rests, strict=True)]
+        parts = types, _refit(rests, conditions, under, wander), both, crowd
+    types, under, both, crowd = parts
+    seen = [_Seen(job.kind, job.conditions, abs(rest), job.added) for job, rest in zip(seen, rests, strict=True)]
     likeness = _likeness(seen[-_LATEST:])
-    factor, type_factors = _factors(seen, likeness)
-    return WholeJobs(whole.effect(""), whole.doubt(""), types, under, both, likeness, factor, type_factors)
+    spreads = [job.added.spread(likeness) for job in seen]
+    pair_factors: dict[tuple[str, str], float] = {}
+    for _ in range(3):  # a type is not to look restless for the sake of one condition
+        widest = [_widest(pair_factors, job.kind, job.conditions) for job in seen] if pair_factors else repeat(1.0)
+        factor, type_factors = _factors(seen, [one * wide for one, wide in zip(spreads, widest, strict=False)])
+        pair_factors = _pair_factors(seen, spreads, type_factors)
+    return WholeJobs(
+        whole.effect(""), whole.doubt(""), types, under, both, crowd, likeness, factor, type_factors, pair_factors
+    )
 
 
 def _groups(
     history: History, jobs: int
-) -> tuple[dict[str, list[int]], dict[str, list[int]], dict[str, list[int]], dict[tuple[str, str], list[int]]]:
-    """All jobs; then by type, by condition, and by both."""
+) -> tuple[
+    dict[str, list[int]], dict[str, list[int]], dict[str, list[int]], dict[tuple[str, str], list[int]],
+    dict[int, list[int]],
+]:  # fmt: skip
+    """All jobs; then by type, by condition, by both, and by how many conditions there are at once."""
     kinds: dict[str, list[int]] = {}
     conditions: dict[str, list[int]] = {}
     pairs: dict[tuple[str, str], list[int]] = {}
+    crowds: dict[int, list[int]] = {}
     for j, own in enumerate(history.jobs[:jobs]):
         kinds.setdefault(own.job_type, []).append(j)
+        crowds.setdefault(crowd_of(own.conditions), []).append(j)
         for condition in sorted(own.conditions):
             conditions.setdefault(condition, []).append(j)
             pairs.setdefault((own.job_type, condition), []).append(j)
-    return {"": list(range(jobs))}, kinds, conditions, pairs
+    return {"": list(range(jobs))}, kinds, conditions, pairs, crowds
 
 
 def _refit(rests: list[float], groups: Mapping[K, list[int]], part: Part[K], wander: Wander) -> Part[K]:
@@ -177,11 +210,10 @@ def _likeness(errors: Sequence[_Seen]) -> float:
     return best
 
 
-def _factors(errors: Sequence[_Seen], likeness: float) -> tuple[float, dict[str, float]]:
+def _factors(errors: Sequence[_Seen], spreads: Sequence[float]) -> tuple[float, dict[str, float]]:
     """By how much jobs scatter more than their lines say: all jobs, then each type pulled toward that."""
     rows: dict[str, list[tuple[float, float]]] = {}
-    for job in errors:
-        spread = job.added.spread(likeness)
+    for job, spread in zip(errors, spreads, strict=True):
         rows.setdefault(job.kind, []).append((min(job.rest, 4 * spread), spread))
     everything = [row for own in rows.values() for row in own]
     usual = sum(spread for _, spread in everything) / len(everything)
@@ -192,3 +224,23 @@ def _factors(errors: Sequence[_Seen], likeness: float) -> tuple[float, dict[str,
 
     factor = pooled(everything, 1.0, _FACTOR_PULL / 2)
     return factor, {kind: pooled(own, factor, _FACTOR_PULL) for kind, own in rows.items()}
+
+
+def _pair_factors(
+    errors: Sequence[_Seen], spreads: Sequence[float], type_factors: Mapping[str, float]
+) -> dict[tuple[str, str], float]:
+    """By how much a type under a condition scatters more than the type does, pulled toward no more and never less.
+
+    A quarter of a standard error is taken off, so that where all scatter alike next to nothing is wider. (A mean of n
+    two-sided exponential errors has a standard error of about 1 / sqrt(n) of itself.)
+    """
+    rows: dict[tuple[str, str], list[float]] = {}
+    for job, spread in zip(errors, spreads, strict=True):
+        size = min(job.rest / (spread * type_factors[job.kind]), 4.0)
+        for condition in job.conditions:
+            rows.setdefault((job.kind, condition), []).append(size)
+    found = {}
+    for pair, own in rows.items():
+        counted = len(own) + _PAIR_PULL
+        found[pair] = max(1.0, (sum(own) + _PAIR_PULL) / counted - 0.25 / sqrt(counted))
+    return found
