@@ -12,13 +12,14 @@ from sqlalchemy import Connection, Select, and_, case, exists, func, not_, or_, 
 from db.queries.firm import firm
 from db.queries.log_offers import in_budget
 from db.queries.standards import own_standards
-from db.records import columns_of
+from db.records import columns_of, fetch_all
 from db.tables import contact, customer, deadline, job, job_type, labour_line, property_, quote, radon_test, visit
 from domain.calendar.clashes import Clash, clashes, order_clashes
 from domain.calendar.days import CalendarDay, DayDeadline, calendar_days, capacity_of
 from domain.calendar.steps_back import JobDates, StepsBack, job_dates, needs_result, steps_back, with_monitor_instead
 from domain.calendar.timing import TimingRules, timing_rules
 from domain.calendar.visits import PlannedVisit, Visit, moment
+from domain.jobs import Deadline
 from domain.standards import standard_on
 
 _WIDTH = len(fields(Visit))
@@ -134,6 +135,13 @@ def last_start_day(conn: Connection, job_id: int, today: date) -> date | None:
         if step.key == "work" and outlook.steps.can_be_met and step.latest.date() >= today
     ]
     return min(days, default=None)
+
+
+def next_deadline(conn: Connection, job_id: int, today: date) -> Deadline | None:
+    """The first deadline of a job from today on that is not met yet."""
+    where = and_(deadline.c.job_id == job_id, ~deadline.c.met, deadline.c.due_on >= today)
+    found = fetch_all(conn, Deadline, deadline, where, order=(deadline.c.due_on, deadline.c.id))
+    return found[0] if found else None
 
 
 def outlooks_until(conn: Connection, today: date, until: date, most: int | None = None) -> list[JobOutlook]:

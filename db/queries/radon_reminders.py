@@ -24,7 +24,7 @@ MOST = 40
 
 @dataclass(frozen=True, slots=True)
 class ToTest:
-    """A job whose fan runs and that has no test after the work."""
+    """A job, closed or not, whose fan runs and that has no test after the work."""
 
     name: JobName
     first: date
@@ -77,7 +77,7 @@ def _due(conn: Connection, today: date, rules: TimingRules) -> tuple[ToTest, ...
         .select_from(_named.outerjoin(closeout, closeout.c.job_id == job.c.id))
         .where(
             job.c.installed_on.between(today - timedelta(days=LATE_DAYS), today), job.c.cancelled_on.is_(None),
-            job.c.closed_on.is_(None), not_(tested),
+            not_(tested),  # closing a job does not make its test
         )
         .order_by(job.c.installed_on, job.c.id)
         .limit(MOST)

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from datetime import date
+
+from domain.dates import format_day_short
+from domain.jobs import Deadline
 from domain.money import labour_cents, line_cents
 from domain.quoting.lines import LabourLine, MaterialLine, OtherLine, QuoteDocument
 
@@ -41,6 +45,16 @@ def doubts_before_sending(document: QuoteDocument, *, tested: bool, task_names: 
     if empty:
         said.append(f"Nothing is priced in the option {' and '.join(empty[:NAMED])}.")
     return said
+
+
+def valid_beyond(valid_until: date, deadline: Deadline | None) -> list[str]:
+    """The sentence about a proposal that would stay valid after the day the job must meet; empty when it does not."""
+    if deadline is None or valid_until <= deadline.due_on:
+        return []
+    return [
+        f"It would stay valid until {format_day_short(valid_until)}, after {deadline.reason or 'the deadline'} on "
+        f"{format_day_short(deadline.due_on)}."
+    ]
 
 
 def _name(line: Line, task_names: dict[int, str]) -> str:

@@ -52,11 +52,11 @@ def test_a_test_is_asked_for_until_it_is_there(company: Company, kept: OneJob) -
     assert told(company).due == ()
 
 
-def test_a_closed_job_is_not_asked(company: Company, kept: OneJob) -> None:
+def test_closing_does_not_drop_a_due_test_and_time_does(company: Company, kept: OneJob) -> None:
     install(company, kept.job_id, date(2026, 5, 8))
     with company.action("Close") as edit:
         close_job(edit, kept.job_id, TODAY)
-    assert told(company).due == ()
+    assert [one.name.job_id for one in told(company).due] == [kept.job_id]
     assert told(company, TODAY + timedelta(days=90)).due == ()
 
 

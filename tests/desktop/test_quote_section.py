@@ -22,6 +22,7 @@ from db.queries.papers import issued_papers, paper_pdf
 from desktop.desk import Desk
 from desktop.pages.job_sections.quote import QuoteSection
 from desktop.pages.job_sections.quote.line_card import LineCard
+from desktop.widgets import young
 from domain.money import format_money
 from domain.quoting.lines import QuoteDocument
 from domain.quoting.price import build_price
@@ -368,7 +369,10 @@ def test_a_sent_version_is_frozen_and_says_so(draft: Evening) -> None:
     assert not draft.section.actions.send.isVisible()
 
 
-def test_revise_makes_the_next_version_and_leaves_the_last(draft: Evening) -> None:
+def test_revise_makes_the_next_version_and_leaves_the_last(
+    draft: Evening, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(young, "READING_MS", 0)
     draft.press(draft.section.actions.send)
     sent = draft.document
     draft.press(draft.section.actions.revise)

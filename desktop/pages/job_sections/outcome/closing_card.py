@@ -26,6 +26,8 @@ ASKED = (
     "Nothing is logged on these quoted lines. For each, type and press Enter: what was forgotten (1h30, all), w for "
     "done in the time of other tasks, n for not done."
 )
+STAYS_OWED = ("money", "closeout")
+"""What is owed in these sections is owed after closing too."""
 _LETTERS = {"w": WITHIN, "n": LEFT_OUT}
 UNANSWERED = (
     "{lines} neither logged nor answered. Closed so, the job counts in money, is marked not fully logged, and the "
@@ -178,7 +180,7 @@ class ClosingCard(Card):
         lines = [line for line in review.lines if line.answer or not closed or unanswered]
         self.table.rows_model().set_rows(lines)
         self._show_words(review, lines, closed, unanswered)
-        owed = tuple(one for one in review.owed if not closed or one.section == "money")  # of old jobs only money
+        owed = tuple(one for one in review.owed if not closed or one.section in STAYS_OWED)
         self._show_owed(owed)
         self.setVisible(self._asked or bool(lines) or bool(owed))
 

@@ -18,7 +18,7 @@ from db.commands.quotes import (
 )
 from db.edit import Edit
 from db.queries.acceptance import accepted_quote
-from db.queries.calendar import last_start_day
+from db.queries.calendar import last_start_day, next_deadline
 from db.queries.firm import firm
 from db.queries.since_taken import since_taken, twice_on
 from desktop.pages.drafts import half_of_job
@@ -26,8 +26,9 @@ from desktop.pages.job_sections.quote.editing import QuoteEditing
 from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import FlowLayout, Notice, button, label
 from desktop.widgets.form import DateField, TextField
+from desktop.widgets.young import YoungMoment
 from domain.dates import format_day_short
-from domain.quoting.doubts import doubts_before_sending
+from domain.quoting.doubts import doubts_before_sending, valid_beyond
 from domain.quoting.state import ACCEPTED, DECLINED, DRAFT, quote_name, quote_state, state_in_words
 
 
@@ -89,6 +90,7 @@ class Actions(QWidget):
     def __init__(self, editing: QuoteEditing, start_change_order: Callable[[], object]) -> None:
         super().__init__()
         self.editing = editing
+        self._asked, self._sent = YoungMoment(), YoungMoment()  # a stray second press answers nothing
         self.send = button("Mark as sent", self._send, "primary", "check", "Freezes it as it is; the paper is yours to "
                            "mail or to hand over")  # fmt: skip
         # Shown where the firm's rule runs past the last day to begin; a press turns to the other day.
@@ -194,14 +196,28 @@ class Actions(QWidget):
         twice = twice_on(self.editing.document, names)
         with self.editing.desk.read() as conn:
             since = since_taken(conn, self.editing.document, self.editing.desk.today())
-        doubts = [*(words for words in (since, twice) if words), *doubts]
-        if doubts and not self.follows.text():
+        doubts = [*(words for words in (since, twice) if words), *doubts, *self._beyond_the_closing()]
+        if doubts:  # asked again with every press: only the question's own button, elsewhere, goes on
+            if self.follows.text() != " ".join(doubts):
+                self._asked.restart()
             self.follows.set_words("caution", " ".join(doubts), ("Send it all the same", self._send_asked))
         else:
             self._send_now()
 
+    def _beyond_the_closing(self) -> list[str]:
+        """The sale of the house closes before the proposal that is about to be sent ends."""
+        job_id, today = self.editing.quote.job_id, self.editing.desk.today()
+        if self.editing.quote.kind != "proposal":
+            return []
+        with self.editing.desk.read() as conn:
+            closing = next_deadline(conn, job_id, today)
+            days = self._until[0][0] if self._until else firm(conn).valid_days
+        return valid_beyond(today + timedelta(days=days), closing)
+
     def _send_asked(self) -> None:
         """Send after the question: the cursor goes back to the button, for the question goes away with its own."""
+        if self._asked.is_young():
+            return  # the second press of a double click has read nothing
         self.send.setFocus()
         self._send_now()
 
@@ -219,6 +235,7 @@ class Actions(QWidget):
             keep_sent_quote(edit, quote_id, day)
 
         if not self.editing.save(f"Send {name.lower()}", send, say=said, undo=True):
+            self._sent.restart()
             self.sent.emit()
 
     def _accept(self) -> None:
@@ -263,6 +280,8 @@ class Actions(QWidget):
             self.reason.reset("")
 
     def _revise(self) -> None:
+        if self._sent.is_young():
+            return  # it stands where the quote was just sent
         quote_id, day = self.editing.quote.id, self.editing.desk.today()
         self._make("Revise the proposal", lambda edit: revise_quote(edit, quote_id, day))
 
