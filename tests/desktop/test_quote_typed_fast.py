@@ -11,8 +11,8 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from tests.desktop.test_quote_section import Evening
 from tests.db.quote_company import make_quote_company
+from tests.desktop.test_quote_section import Evening
 
 Key = Qt.Key
 

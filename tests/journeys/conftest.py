@@ -14,8 +14,9 @@ from tests.journeys.at_the_desk import FileDialogs, Person
 
 
 @pytest.fixture
-def owner(qtbot: QtBot, tmp_path: Path) -> Iterator[Person]:
-    """Someone at the welcome page, with settings of their own."""
+def owner(qtbot: QtBot, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Person]:
+    """Someone at the welcome page, with settings of their own, who has read what a button asks before pressing it."""
+    monkeypatch.setattr("desktop.widgets.young.READING_MS", 0)
     person = Person(qtbot, tmp_path / "settings")
     yield person
     person.leave()
