@@ -11,7 +11,7 @@ from domain.actuals import HoursEntry, MaterialUse, OtherCost
 from domain.errors import NotUnderstood
 from domain.log_entry import TypedHours, format_hours, parse_hours
 from domain.log_so_far import JobBudget, JobLog, MaterialKey, hours_cents, material_key
-from domain.money import labour_cents, line_cents
+from domain.money import labour_cents, line_cents, percent_of
 from domain.so_far import SoFar
 from domain.units import format_minutes
 
@@ -119,7 +119,7 @@ class LogTotals:
     cents: int  # cost so far, with overhead and tax on purchases
     quoted_cents: int
     unquoted_minutes: int
-    unquoted_cents: int  # of everything marked not quoted, overhead included
+    unquoted_cents: int  # of everything marked not quoted, overhead and tax on purchases included
     unquoted_entries: int
 
 
@@ -202,7 +202,8 @@ def cost_rows(budget: JobBudget, log: JobLog, day: date, extra: Iterable[str] = 
 
 
 def log_totals(
-    budget: JobBudget, log: JobLog, so_far: SoFar, day: date, typed_minutes: int = 0, rate_cents: int = 0
+    budget: JobBudget, log: JobLog, so_far: SoFar, day: date, typed_minutes: int = 0, rate_cents: int = 0,
+    purchase_tax_percent: Decimal = Decimal(0),
 ) -> LogTotals:
     """The totals as they are told everywhere (`so_far`), and with `typed_minutes` being typed at this moment.
 
@@ -218,6 +219,7 @@ def log_totals(
         one for one in log.materials
         if one.unquoted or (any_quote and material_key(one.item_id, one.description, one.unit) not in keys)
     ]  # fmt: skip
+    goods = sum(line_cents(use.quantity, use.unit_cost) for use in uses)
     costs = [one for one in log.others if one.unquoted or (any_quote and one.kind not in kinds)]
     return LogTotals(
         day_minutes=sum(entry.minutes for entry in log.hours if entry.day == day) + typed_minutes,
@@ -228,7 +230,8 @@ def log_totals(
         unquoted_minutes=so_far.unquoted_minutes,
         unquoted_cents=(
             sum(hours_cents(entry) for entry in hours)
-            + sum(line_cents(use.quantity, use.unit_cost) for use in uses)
+            + goods
+            + (percent_of(goods, purchase_tax_percent) if purchase_tax_percent else 0)
             + sum(line_cents(cost.quantity, cost.unit_cost) for cost in costs)
         ),
         unquoted_entries=len(hours) + len(uses) + len(costs),

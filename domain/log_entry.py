@@ -11,7 +11,7 @@ from domain.dates import format_day
 from domain.errors import NotUnderstood
 from domain.money import divide_cents, parse_unit_cost
 from domain.units import format_minutes, format_quantity, format_time_of_day, parse_minutes, parse_quantity
-from domain.units.durations import WORK_BEGINS, parse_time_span
+from domain.units.durations import WORK_BEGINS, parse_time_span, parse_time_spans
 from domain.units.numbers import tidy
 
 DAY_MINUTES = 24 * 60
@@ -30,6 +30,14 @@ class TypedHours:
 
     minutes: int
     began: int | None = None  # minute of the day
+    stretches: tuple[tuple[int, int], ...] = ()  # (begin, end) of each, when several were typed
+
+    @property
+    def parts(self) -> tuple[tuple[int, int | None], ...]:
+        """(minutes, begin) of each entry that it makes."""
+        if not self.stretches:
+            return ((self.minutes, self.began),)
+        return tuple((end - begin, begin % DAY_MINUTES) for begin, end in self.stretches)
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,13 +62,13 @@ def parse_hours(text: str) -> TypedHours | None:
     """Read ``2h15``, ``2.25``, ``7-3``, ``8-12 and 1-4``; None for nothing or zero: no entry. Raises NotUnderstood."""
     if not text.strip():
         return None
-    span = parse_time_span(text)
-    if span is not None:
-        return TypedHours(span[1] - span[0], span[0] % DAY_MINUTES)  # with a break between it is a length only
+    spans = parse_time_spans(text)
+    if len(spans) == 1:
+        return TypedHours(spans[0][1] - spans[0][0], spans[0][0] % DAY_MINUTES)
     minutes = parse_minutes(text)
     if minutes and (problem := minutes_problem(minutes)):
         raise NotUnderstood(problem, text)
-    return TypedHours(minutes) if minutes else None
+    return TypedHours(minutes, None, spans) if minutes else None
 
 
 def format_hours(minutes: int, began: int | None) -> str:

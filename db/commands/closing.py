@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from datetime import date
 from decimal import ROUND_HALF_UP, Decimal
 
-from db.commands.log_hours import log_hours
+from db.commands.log_hours import log_time
 from db.commands.log_materials import log_material
 from db.commands.log_others import log_other_cost
 from db.company_file.problems import Refused
@@ -113,7 +113,7 @@ def log_forgotten(
         typed = parse_hours(format_minutes(line.minutes) if text.strip().casefold() in ALL_WORDS else text)
         if typed is None:
             raise NotUnderstood("Type how long it took, for example 1h30.", text)
-        log_hours(edit, job_id, day, key.ref, person_id, typed.minutes, typed.began, note=NOTE, today=today)
+        log_time(edit, job_id, day, key.ref, person_id, typed, note=NOTE, today=today)
     elif key.kind == MATERIAL:
         _log_use(edit, job_id, line, parse_typed_use(text, line.quantity, line.unit), day, today)
     elif key.words == TRAVEL:

@@ -17,7 +17,7 @@ from db.records import fetch_one
 from db.tables import hours_entry, job, labour_task, person
 from domain.actuals import HoursEntry
 from domain.firm import DayRates, Person
-from domain.log_entry import DAY_MINUTES, Stretch, format_hours, minutes_problem
+from domain.log_entry import DAY_MINUTES, Stretch, TypedHours, format_hours, minutes_problem
 
 _FIELDS = {"day", "task_id", "person_id", "minutes", "began", "unquoted", "cause_id", "note"}
 
@@ -73,6 +73,27 @@ def change_hours(
         rates = rates or day_rates(edit.conn, wanted.day)
         values |= {"rate_cents": hour_cents(rates, who), "overhead_rate_cents": rates.overhead_cents}
     edit.change(hours_entry, entry_id, **values)
+
+
+def log_time(
+    edit: Edit, job_id: int, day: date, task_id: int, person_id: int, typed: TypedHours, **more: Any
+) -> list[int]:
+    """Enter time as it was typed: several stretches are an entry each, with their place in the day (see `log_hours`)."""
+    return [
+        log_hours(edit, job_id, day, task_id, person_id, minutes, began, **more) for minutes, began in typed.parts
+    ]
+
+
+def change_time(edit: Edit, entry_id: int, typed: TypedHours, *, today: date | None = None) -> None:
+    """Correct an entry to what was typed: the first stretch takes its place, others are entered beside it."""
+    (minutes, began), *others = typed.parts
+    change_hours(edit, entry_id, minutes=minutes, began=began, today=today)
+    kept = fetch_one(edit.conn, HoursEntry, hours_entry, entry_id)
+    for more, start in others:
+        log_hours(
+            edit, kept.job_id, kept.day, kept.task_id, kept.person_id, more, start, kept.unquoted, kept.cause_id,
+            today=today,
+        )  # fmt: skip
 
 
 def remove_hours(edit: Edit, entry_id: int) -> None:

@@ -65,7 +65,7 @@ def figures_of_jobs(conn: Connection, jobs: Jobs = None) -> dict[int, JobFigures
             others=tuple(OtherDirect(*row) for row in others[job_id]),
             purchase_tax_cents=purchase_tax(sum(use.cents for use in used), tax_percent.get(job_id, NO_TAX)),
             write_off_cents=written_off.get(job_id, 0),
-            causes=cause_shares(planned, logged, (CausedTime(*row) for row in causes[job_id])),
+            causes=cause_shares(planned, (CausedTime(*row) for row in causes[job_id])),
         )
     return figures
 
@@ -216,17 +216,29 @@ def _others(jobs: Jobs) -> Select[Any]:
 
 
 def _causes(jobs: Jobs) -> Select[Any]:
+    """Each entry with a cause, and how much was logged on its task before it, in the order of the log."""
     entry = hours_entry.c
-    kinds = (entry.job_id, entry.task_id, labour_task.c.role, entry.unquoted)
-    return (
-        select(*kinds, cause.c.name, func.sum(entry.minutes))
-        .select_from(hours_entry)
-        .join(cause, cause.c.id == entry.cause_id)
-        .join(labour_task, labour_task.c.id == entry.task_id)
-        .where(*of_jobs(hours_entry, jobs))
-        .group_by(*kinds, cause.c.id, cause.c.name)
-        .order_by(entry.job_id, cause.c.id, entry.task_id)
+    up_to = func.sum(entry.minutes).over(
+        partition_by=(entry.job_id, entry.task_id, entry.unquoted), order_by=(entry.day, entry.id), rows=(None, 0)
     )
+    told = (
+        select(
+            entry.job_id, entry.task_id, entry.unquoted, entry.cause_id, entry.minutes,
+            (up_to - entry.minutes).label("before"), entry.id,
+        )
+        .where(*of_jobs(hours_entry, jobs))
+        .subquery("told")
+    )  # fmt: skip
+    return (
+        select(
+            told.c.job_id, told.c.task_id, labour_task.c.role, told.c.unquoted, cause.c.name, told.c.minutes,
+            told.c.before,
+        )
+        .select_from(told)
+        .join(cause, cause.c.id == told.c.cause_id)
+        .join(labour_task, labour_task.c.id == told.c.task_id)
+        .order_by(told.c.job_id, cause.c.id, told.c.task_id, told.c.id)
+    )  # fmt: skip
 
 
 def _written_off(jobs: Jobs) -> Select[Any]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
 
 from sqlalchemy import Connection, select
 
@@ -12,6 +13,7 @@ from db.queries.log import LogLists, job_budget, job_log, log_lists
 from db.queries.log_offers import RunningClock, running_timer
 from db.queries.quotes import price_picks
 from db.queries.so_far import job_so_far
+from db.queries.sold import lump_sum_percent
 from db.records import fetch_one
 from db.tables import customer, job, job_type, property_, quote
 from domain.firm import DayRates
@@ -37,6 +39,7 @@ class LogPage:
     items: list[PricedItem]  # with the price in force on the day
     rates: DayRates  # of the day
     clock: RunningClock | None
+    purchase_tax_percent: Decimal  # expected on purchases, 0 without a lump-sum treatment of tax
     open_change_order: bool  # one is written and not yet answered
 
     @property
@@ -77,5 +80,6 @@ def log_page(conn: Connection, job_id: int, day: date) -> LogPage:
         items=price_picks(conn, day),
         rates=day_rates(conn, day),
         clock=running_timer(conn),
+        purchase_tax_percent=lump_sum_percent(conn, job_id),
         open_change_order=conn.execute(waiting.limit(1)).first() is not None,
     )

@@ -8,7 +8,7 @@ from typing import Any, NamedTuple
 
 from sqlalchemy import ColumnElement, Connection, Select, or_, select
 
-from db.tables import quote, quote_option
+from db.tables import job, quote, quote_option
 from domain.money import percent_of
 from domain.quoting.tax import LUMP_SUM
 
@@ -61,6 +61,12 @@ def sold_quotes(conn: Connection, jobs: Jobs = None) -> dict[int, Sold]:
         if not one.is_order and (known is None or known.version <= one.version):
             standing[one.job_id] = one
     return {one.quote_id: one for one in found.values() if one.is_order or standing[one.job_id] is one}
+
+
+def lump_sum_percent(conn: Connection, job_id: int) -> Decimal:
+    """The tax expected on a job's purchases, in percent: that of its accepted proposal, 0 unless it is a lump sum."""
+    sold = sold_quotes(conn, select(job.c.id).where(job.c.id == job_id))
+    return next((one.lump_sum_percent for one in sold.values() if not one.is_order), NO_TAX)
 
 
 def of_jobs(table: Any, jobs: Jobs) -> list[ColumnElement[bool]]:

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import time
 from datetime import timedelta
 from pathlib import Path
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QLineEdit
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QLineEdit
 
 from tests.desktop.evening import TODAY, evening_company
 from tests.desktop.test_log_section import Evening
@@ -112,3 +114,36 @@ def test_so_far_is_right_on_the_day_before_after_escape(evening):
     evening.press(Key.Key_Escape, Key.Key_Escape, Key.Key_Left)
     assert evening.section.day == TODAY - timedelta(days=1)
     assert evening.cell(table, "Assess", "so_far") == "40 min"
+
+
+@pytest.mark.parametrize("text", ["-2", "3h", "+2h", "8:15-10", "99", "--", "1.5 hours"])
+def test_a_number_is_no_reason(evening, text):
+    evening.type("2h")
+    strip = evening.section.hours.causes
+    strip.begin_answer()
+    evening.type(text)
+    assert strip.is_asking
+    assert [(one.cause_id, one.note) for one in evening.log().hours] == [(None, "")]
+
+
+def test_split_times_keep_their_places_and_none_may_overlap(evening):
+    evening.type("8:15-14:45")
+    evening.type("8-12 and 12:30-4")
+    assert isinstance(evening.focus, QLineEdit)
+    evening.type("3-4 and 4:30-5")
+    assert [(one.began, one.minutes) for one in evening.log().hours] == [(495, 390), (900, 60), (990, 30)]
+    evening.type("4:45-5:15")
+    assert len(evening.log().hours) == 3
+    evening.press(Key.Key_Escape)
+    evening.desk.undo()
+    assert len(evening.log().hours) == 1, "one step takes back what was typed at once"
+
+
+def test_a_very_long_entry_is_refused_at_once(evening):
+    QApplication.clipboard().setText("asdf" * 750)
+    evening.type("9", None)
+    started = time.monotonic()
+    QTest.keyClick(evening.focus, Key.Key_V, Qt.KeyboardModifier.ControlModifier)
+    evening.press(Key.Key_Return)
+    assert time.monotonic() - started < 5
+    assert evening.log().hours == ()

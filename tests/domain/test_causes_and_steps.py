@@ -7,7 +7,7 @@ from decimal import Decimal
 from hypothesis import given
 from hypothesis import strategies as st
 
-from domain.costing import CausedTime, CauseShare, LoggedLabour, QuotedLabour, Step, cause_shares, joined_steps
+from domain.costing import CausedTime, CauseShare, QuotedLabour, Step, cause_shares, joined_steps
 from domain.costing.tree import STEP_LABELS
 from domain.earned_value import job_progress
 
@@ -16,37 +16,39 @@ def quoted(minutes: int, task: int = 1) -> QuotedLabour:
     return QuotedLabour(task, "Slope", "work", minutes, minutes * 100)
 
 
-def logged(minutes: int, task: int = 1, unquoted: bool = False) -> LoggedLabour:
-    return LoggedLabour(task, "Slope", "work", minutes, minutes * 100, 0, unquoted)
-
-
 def test_a_cause_takes_what_ran_over_and_not_the_whole_task() -> None:
     caused = [CausedTime(1, "work", False, "Low crawl", 390)]
-    assert cause_shares([quoted(242)], [logged(390)], caused) == (CauseShare("Low crawl", 148),)
-    assert cause_shares([quoted(400)], [logged(390)], caused) == (), "nothing ran over"
+    assert cause_shares([quoted(242)], caused) == (CauseShare("Low crawl", 148),)
+    assert cause_shares([quoted(400)], caused) == (), "nothing ran over"
 
 
-def test_two_causes_divide_what_ran_over_and_unquoted_work_is_whole() -> None:
+def test_each_cause_takes_what_ran_over_in_its_own_entry_and_unquoted_work_is_whole() -> None:
     caused = [
-        CausedTime(1, "work", False, "Mud", 100), CausedTime(1, "work", False, "Weather", 50),
+        CausedTime(1, "work", False, "Mud", 130), CausedTime(1, "work", False, "Weather", 50, before=130),
         CausedTime(1, "work", True, "Mud", 20), CausedTime(9, "callback", False, "Weather", 30),
     ]  # fmt: skip
-    shares = cause_shares([quoted(120)], [logged(150), logged(20, unquoted=True)], caused)
-    assert shares == (CauseShare("Mud", 40), CauseShare("Weather", 40))
+    assert cause_shares([quoted(120)], caused) == (CauseShare("Mud", 30), CauseShare("Weather", 80))
+
+
+def test_time_beyond_the_quote_without_a_cause_is_nobodys() -> None:
+    caused = [CausedTime(1, "work", False, "Slope", 400)]
+    assert cause_shares([quoted(105)], caused) == (CauseShare("Slope", 295),)
+    later = [CausedTime(1, "work", False, "Slope", 60, before=300)]  # what ran over before it named no cause
+    assert cause_shares([quoted(105)], later) == (CauseShare("Slope", 60),)
 
 
 @given(
-    st.integers(1, 600),
-    st.lists(st.tuples(st.sampled_from("abc"), st.integers(1, 300)), max_size=6),
-    st.integers(0, 300),
+    st.integers(1, 600), st.lists(st.tuples(st.sampled_from(["a", "b", "c", ""]), st.integers(1, 300)), max_size=6)
 )
-def test_causes_of_a_quoted_task_never_exceed_what_ran_over(
-    minutes: int, caused: list[tuple[str, int]], without: int
-) -> None:
-    total = sum(took for _, took in caused) + without
-    shares = cause_shares([quoted(minutes)], [logged(total)], [CausedTime(1, "work", False, *one) for one in caused])
-    over = max(total - minutes, 0)
-    assert sum(share.minutes for share in shares) == min(over, sum(took for _, took in caused))
+def test_causes_of_a_quoted_task_never_exceed_what_ran_over(minutes: int, entries: list[tuple[str, int]]) -> None:
+    caused, total, named_over = [], 0, 0
+    for cause, took in entries:
+        if cause:
+            caused.append(CausedTime(1, "work", False, cause, took, total))
+        named_over += sum(1 for minute in range(total, total + took) if cause and minute >= minutes)
+        total += took
+    shares = cause_shares([quoted(minutes)], caused)
+    assert sum(share.minutes for share in shares) == named_over <= max(total - minutes, 0)
 
 
 CENTS = st.integers(-30_000, 30_000) | st.integers(-120, 120)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 
 from PySide6.QtCore import QPoint, Qt, Signal
@@ -15,6 +16,11 @@ from domain.errors import NotUnderstood, as_typed
 from domain.library import ListEntry
 from domain.log_entry import parse_hours
 from domain.units import format_minutes
+
+_NO_REASON = re.compile(
+    r"(?:[^a-z]|\b(?:h|hr|hrs|hours?|m|min|mins|minutes?|am|pm|a|p|to|and)\b|(?<=[0-9])(?:hrs?|h|m|am|pm|x)(?![a-z]))*", re.I
+)
+"""Signs, figures and units of time without a word among them."""
 
 
 class _Answer(QLineEdit):
@@ -34,6 +40,10 @@ class _Answer(QLineEdit):
     def focusOutEvent(self, event: QFocusEvent) -> None:
         super().focusOutEvent(event)
         self.entered.emit(False)
+
+
+LONGEST = 500
+"""Letters of a reason: a paragraph."""
 
 
 class _Choices(QFrame):
@@ -141,8 +151,14 @@ class CauseStrip(QFrame):
         if not words:
             self._skip()
             return
-        if _is_time(words):
+        if _is_time(words.lstrip("+-")):
             self._refuse(f"{as_typed(words)} is a time. Escape goes back to the hours.")
+            return
+        if len(words) > LONGEST or _NO_REASON.fullmatch(words):
+            self._refuse(
+                f"{as_typed(words)} says no reason. Type a word or a number of the list."
+                if len(words) <= LONGEST else f"That is {len(words):,} letters. Say it in {LONGEST} or fewer."
+            )
             return
         near = [cause for cause in self._causes if words.casefold() in cause.name.casefold()]
         if len(near) == 1:

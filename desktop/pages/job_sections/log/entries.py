@@ -14,6 +14,7 @@ from db.commands.log import (
     change_hours,
     change_material,
     change_other_cost,
+    change_time,
     remove_hours,
     remove_material,
     remove_other_cost,
@@ -190,6 +191,9 @@ class EntriesCard(Card):
             values = self._values(row.entry, key, text)
         except NotUnderstood as error:
             return str(error)
+        if isinstance(row.entry, HoursEntry) and key == "amount" and (typed := parse_hours(text)) is not None:
+            entry_id = row.entry.id
+            return enter(self._desk, f"Change {row.what}", lambda edit: change_time(edit, entry_id, typed))
         if not values:
             return "Type how much, or press Escape and Delete to take the entry out."
         return self._change(row, f"Change {row.what}", **values)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import Qt, Signal
 
-from db.commands.log import change_hours, log_hours, remove_hours
+from db.commands.log import change_hours, change_time, log_time, remove_hours
 from db.queries.log_page import LogPage
 from desktop.desk import Desk
 from desktop.pages.job_sections.log.cause_strip import CauseStrip
@@ -223,15 +223,14 @@ class HoursPanel(Card):
             person_id, rates = self._person_id, self._page.rates
             return enter(
                 self._desk, f"Log {spent} on {name}",
-                lambda edit: log_hours(
-                    edit, job_id, day, row.task_id, person_id, typed.minutes, typed.began, row.unquoted, rates=rates,
-                    today=today,
+                lambda edit: log_time(
+                    edit, job_id, day, row.task_id, person_id, typed, unquoted=row.unquoted, rates=rates, today=today
                 ),
             )  # fmt: skip
         entry_id = row.entries[0].id
         return enter(
             self._desk, f"Change to {spent} on {name}",
-            lambda edit: change_hours(edit, entry_id, minutes=typed.minutes, began=typed.began, today=today),
+            lambda edit: change_time(edit, entry_id, typed, today=today),
         )  # fmt: skip
 
     def _as_quoted(self, row: HoursRow) -> None:

@@ -143,7 +143,9 @@ class LogSection(Section):
             return
         page = self._page
         rate = page.rates.person_cents.get(self._person_id, page.rates.owner_cents) + page.rates.overhead_cents
-        totals = log_totals(page.budget, page.log, page.so_far, page.day, typed_minutes, rate)
+        totals = log_totals(
+            page.budget, page.log, page.so_far, page.day, typed_minutes, rate, page.purchase_tax_percent
+        )
         self.totals.show_totals(totals)
         if not typed_minutes:
             self._show_notices(page, totals)
