@@ -78,7 +78,7 @@ def change_hours(
 def log_time(
     edit: Edit, job_id: int, day: date, task_id: int, person_id: int, typed: TypedHours, **more: Any
 ) -> list[int]:
-    """Enter time as it was typed: several stretches are an entry each, with their place in the day (see `log_hours`)."""
+    """Enter time as it was typed: several stretches are an entry each, with its place (see `log_hours`)."""
     return [
         log_hours(edit, job_id, day, task_id, person_id, minutes, began, **more) for minutes, began in typed.parts
     ]

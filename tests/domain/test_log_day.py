@@ -113,6 +113,13 @@ def test_the_totals_are_those_told_everywhere(budget, log):
     assert (totals.quoted_minutes, totals.minutes, totals.unquoted_minutes) == (750, 900, 95)
     assert (totals.quoted_cents, totals.cents) == (159_225, 125_437)
     assert totals.day_minutes == sum(entry.minutes for entry in log.hours if entry.day == DAY)
+    with_tax = log_totals(budget, log, far, DAY, purchase_tax_percent=Decimal(100))
+    assert with_tax.unquoted_cents >= totals.unquoted_cents
+    if not log.materials:
+        assert with_tax.unquoted_cents == totals.unquoted_cents
+    if all(use.unquoted for use in log.materials):
+        goods = sum(line_cents(use.quantity, use.unit_cost) for use in log.materials)
+        assert with_tax.unquoted_cents - totals.unquoted_cents == goods
 
 
 @given(budgets, logs, st.integers(-500, 500))

@@ -18,7 +18,9 @@ from domain.log_entry import parse_hours
 from domain.units import format_minutes
 
 _NO_REASON = re.compile(
-    r"(?:[^a-z]|\b(?:h|hr|hrs|hours?|m|min|mins|minutes?|am|pm|a|p|to|and)\b|(?<=[0-9])(?:hrs?|h|m|am|pm|x)(?![a-z]))*", re.I
+    r"(?:[\W\d_]|\b(?:h|hr|hrs|hours?|m|min|mins|minutes?|am|pm|a|p|to|and)\b"
+    r"|(?<=[0-9])(?:hrs?|h|m|am|pm|x)(?![a-z]))*",
+    re.IGNORECASE,
 )
 """Signs, figures and units of time without a word among them."""
 

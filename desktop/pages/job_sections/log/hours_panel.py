@@ -22,6 +22,9 @@ HINT = (
     "2h15, 2.25, 8:15-10:30 · +1h beside what is there · one letter and Enter: A as quoted, U not quoted, T clock, "
     "P person, W why · ←→ day"
 )
+LONGEST_READ = 80
+"""Letters: no time is longer, so nothing of what goes on is worked out while it is typed."""
+
 SOMETHING = "Something not quoted …"
 
 
@@ -160,7 +163,7 @@ class HoursPanel(Card):
 
     def _typed(self, row_id: object, key: str, text: str) -> None:
         row = self.table.rows_model().row_at(self.table.rows_model().find(row_id))
-        if key != "day" or not isinstance(row, HoursRow):
+        if key != "day" or not isinstance(row, HoursRow) or len(text) > LONGEST_READ:
             return
         minutes = preview_minutes(text, row)
         self._preview = (row.key, minutes) if text != row.text else None  # after Escape nothing is being typed
