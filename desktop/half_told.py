@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QWidget
 
-from desktop.widgets.half import half_entries, named, watch
+from desktop.widgets.half import half_entries, named, unkept_fields, watch
 
 if TYPE_CHECKING:
     from desktop.window import Window
@@ -30,6 +30,8 @@ class HalfTold(QObject):
         half = [field for field in half_entries() if field.window() is self._window]
         if half:
             saved.show_half(f"Not added yet: {named(half)}")
+        elif typing := [field for field in unkept_fields() if field.window() is self._window]:
+            saved.show_half(f"Not kept yet: {named(typing)}")
         elif company.saved_at is not None:
             saved.show_saved(f"{company.saved_at:%H:%M}")
         else:

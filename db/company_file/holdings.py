@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Iterable
 from contextlib import closing, suppress
 from dataclasses import asdict, dataclass
 from datetime import datetime
@@ -88,15 +89,23 @@ def read_holdings(conn: sqlite3.Connection) -> Holdings:
     )
 
 
-def steps_missing(present: Path, other: Path, named: int = 3) -> Difference:
+def steps_missing(
+    present: Path | None, other: Path, named: int = 3, loose: Iterable[tuple[int, str, str]] = ()
+) -> Difference:
     """The saved steps that `present` holds and `other` lacks: what would be gone if it took its place.
 
     A step is known by its number, moment and label, so a step redone under a new number counts as another.
 
+    Args:
+        present: None when there is nothing to compare with but `loose`.
+        loose: steps that could be read but not put in place; the newer ones count, for older ones may be long undone.
+
     Raises:
         CompanyProblem: one of them cannot be read.
     """
-    mine, theirs = _steps(present), _steps(other)
+    mine, theirs = _steps(present) if present is not None else {}, _steps(other)
+    newest = max((number for number, _, _ in theirs), default=0)
+    mine |= {step: step[2] for step in loose if step[0] > newest}
     lacking = [mine[key] for key in sorted(mine.keys() - theirs.keys(), reverse=True)]
     return Difference(len(lacking), tuple(lacking[:named]))
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
@@ -21,6 +21,7 @@ from db.company_file.problems import RECOVERING, CompanyProblem, Damaged, Refuse
 from db.company_file.readable import can_write_beside
 from db.company_file.refilling import Mended, note_in_journal
 from db.company_file.restoring import restore
+from db.company_file.torn_steps import Step, torn_steps
 
 FROM_FILE, FROM_BACKUP = "file", "backup"
 
@@ -35,6 +36,8 @@ class Offer:
         lacks: saved steps the other offer has and this one has not.
         notes: what else is to be known of it.
         mended: rows that came from the journal or a backup.
+        loose: how many of the steps it lacks stand in torn pages or the log and could not be put in place.
+        alone: there is no other.
     """
 
     source: str
@@ -43,6 +46,8 @@ class Offer:
     lacks: Difference
     notes: tuple[str, ...]
     mended: Mended = ()
+    loose: int = 0
+    alone: bool = False
 
     def title(self) -> str:
         """What it is."""
@@ -52,8 +57,15 @@ class Offer:
 
     def lines(self) -> list[str]:
         """What it holds and what it lacks, readable as it is."""
-        lacks = f"It lacks {self.lacks.words()}" if self.lacks.steps else "It lacks no step the other has."
-        return [self.holds.words(), lacks, *self.notes]
+        return [self.holds.words(), self._lacking(), *self.notes]
+
+    def _lacking(self) -> str:
+        if not self.lacks.steps:
+            return "It lacks no step the other has." if not self.alone else "No newer step was found in the file."
+        stand = "1 of them stands" if self.loose == 1 else f"{self.loose:,} of them stand"
+        kept = f" {stand} in the file or its log but could not be put in place; the copy keeps them."
+        where = kept if self.loose else ""
+        return f"It lacks {self.lacks.words()}{where}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +118,8 @@ def _prepared(path: Path, now: datetime, work: Path) -> Recovery:
             f"Nothing could be read of “{path.name}”, and there is no backup of it in “{backup_folder(path).name}”.",
             f"A copy of it was kept as “{kept.name}” there. Restore a backup from another place.",
         )
-    compared = [_compared(offer, offers) for offer in offers]
+    found = torn_steps(kept)
+    compared = [_compared(offer, offers, found) for offer in offers]
     return Recovery(path, kept, tuple(sorted(compared, key=lambda offer: offer.lacks.steps)))
 
 
@@ -170,8 +183,10 @@ def _of_the_backup(path: Path) -> Offer | None:
     return None
 
 
-def _compared(offer: Offer, offers: list[Offer]) -> Offer:
+def _compared(offer: Offer, offers: list[Offer], found: set[Step]) -> Offer:
     others = [other for other in offers if other is not offer]
-    lacks = steps_missing(others[0].path, offer.path) if others else Difference(0, ())
-    return Offer(offer.source, offer.path, offer.holds, lacks, offer.notes, offer.mended)
-
+    lacks = steps_missing(others[0].path if others else None, offer.path, loose=found)
+    loose = steps_missing(None, offer.path, loose=found).steps
+    if any(other.source == FROM_FILE for other in others):
+        loose = min(loose, steps_missing(None, others[0].path, loose=found).steps)
+    return replace(offer, lacks=lacks, loose=loose, alone=not others)

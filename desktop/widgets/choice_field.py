@@ -195,6 +195,7 @@ class ChoiceField(QComboBox):
         self._value = value
         self._put(value)
         self._set_problem("")
+        watch().settled(self)
         if changed:
             self.edited.emit(value)
 

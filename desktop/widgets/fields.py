@@ -158,6 +158,8 @@ class TypedField(QLineEdit):
         self._set_problem("")
         if changed:
             self.edited.emit(value)
+        if not self.isModified():  # else it was refused, and the words stand there for correction
+            watch().settled(self)
         return True
 
     def _typed_value(self) -> Any:

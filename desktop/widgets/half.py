@@ -5,6 +5,7 @@ only ask (a filter, a day to look at), say so:
 
     saves_itself(field); only_asks(field); belongs_to(field, "radon test")
     half_entries()              # fields with something half, in the order they were typed into
+    unkept_fields()             # fields that save by themselves, with words in them that are not committed yet
     watch().changed             # something became half or was finished
     watch().left                # half fields were just hidden: one leaves them
 """
@@ -47,6 +48,14 @@ def words_in(field: Any) -> str:
     return ""
 
 
+def _is_unkept(field: Any) -> bool:
+    """Whether what stands in a field differs from what was committed in it."""
+    if callable(text := getattr(field, "toPlainText", None)):
+        return bool(text() != field.value())
+    line = field.lineEdit() if callable(getattr(field, "lineEdit", None)) else field
+    return bool(line is not None and callable(getattr(line, "isModified", None)) and line.isModified())
+
+
 class HalfWatch(QObject):
     """See the module's first lines."""
 
@@ -56,6 +65,7 @@ class HalfWatch(QObject):
     def __init__(self, parent: QObject) -> None:
         super().__init__(parent)
         self._touched: dict[int, Any] = {}
+        self._unkept: dict[int, Any] = {}
         self._gone: list[Any] = []
         self._told = QTimer(self)
         self._told.setSingleShot(True)
@@ -69,10 +79,19 @@ class HalfWatch(QObject):
         if not field.property(_EXEMPT):
             self._touched[id(field)] = field
             self._told.start(0)
+        elif id(field) not in self._unkept:
+            self._unkept[id(field)] = field
+            self._told.start(0)
 
     def untouch(self, field: QWidget) -> None:
         """The field was saved, reset or taken back."""
         if self._touched.pop(id(field), None) is not None:
+            self._told.start(0)
+        self.settled(field)
+
+    def settled(self, field: QWidget) -> None:
+        """What stood in a field that saves by itself was committed, or taken back."""
+        if self._unkept.pop(id(field), None) is not None:
             self._told.start(0)
 
     def hid(self, field: QWidget) -> None:
@@ -85,6 +104,11 @@ class HalfWatch(QObject):
         """Fields with words in them that are saved nowhere."""
         self._touched = {key: field for key, field in self._touched.items() if shiboken6.isValid(field)}
         return [field for field in self._touched.values() if words_in(field) and not field.property(_EXEMPT)]
+
+    def unkept(self) -> list[Any]:
+        """Fields that save by themselves, with words in them that were not committed yet."""
+        self._unkept = {key: field for key, field in self._unkept.items() if shiboken6.isValid(field)}
+        return [field for field in self._unkept.values() if _is_unkept(field)]
 
     def _tell_left(self) -> None:
         gone, self._gone = self._gone, []
@@ -109,6 +133,11 @@ def watch() -> HalfWatch:
 def half_entries() -> list[Any]:
     """Fields with words in them that are saved nowhere."""
     return watch().fields()
+
+
+def unkept_fields() -> list[Any]:
+    """Fields that save by themselves, with words in them that were not committed yet."""
+    return watch().unkept()
 
 
 def named(fields: list[Any]) -> str:

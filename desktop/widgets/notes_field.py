@@ -67,6 +67,7 @@ class NotesField(QPlainTextEdit):
             self._value = text
             self.document().clearUndoRedoStacks()  # from here on Ctrl+Z takes back the saved step
             self.edited.emit(text)
+        watch().settled(self)
         return True
 
     def _changed(self) -> None:
