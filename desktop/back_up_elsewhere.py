@@ -61,6 +61,9 @@ class BackUpElsewhere(QDialog):
         self._moved.connect(self.progress.setValue)
         self.begin = button("Back up", self.back_up, "primary", "save")
         self.cancel = button("Cancel", self.reject)
+        for other in (self.choose, self.cancel):
+            other.setAutoDefault(False)  # else Enter in a field would press the first button of the dialog
+        self.begin.setDefault(True)
         column = QVBoxLayout(self)
         column.setContentsMargins(24, 20, 24, 20)
         column.setSpacing(10)
@@ -72,7 +75,7 @@ class BackUpElsewhere(QDialog):
                 wrap=True,
             )
         )
-        for part in (self.said, form, self.word, self.progress):
+        for part in (form, self.word, self.progress, self.said):  # what is said must not push down what is being typed
             column.addWidget(part)
         column.addWidget(row(None, self.cancel, self.begin))
         (self.choose if not self.folder.text() else self.begin).setFocus()

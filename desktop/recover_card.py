@@ -95,7 +95,6 @@ class RecoverCard(Card):
 
     def _add_offer(self, offer: Offer) -> None:
         self._list.addWidget(label(offer.title(), "strong", wrap=True))
-        self._list.addWidget(label("\n".join(offer.lines()), wrap=True))
         best = not offer.lacks.steps
         press = button(
             "Put this in its place", lambda: self._ask(offer), "primary" if best else "plain", "check" if best else None
@@ -103,6 +102,7 @@ class RecoverCard(Card):
         press.setAccessibleName(f"{offer.title()}: put this in its place")
         self.uses.append(press)
         self._list.addWidget(row(press, None))
+        self._list.addWidget(label("\n".join(offer.lines()), wrap=True))
 
     def _ask(self, offer: Offer) -> None:
         if not offer.lacks.steps:

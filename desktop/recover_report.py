@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import shlex
 
+from db.company_file.holdings import holdings_of
 from db.company_file.problems import Refused
 from db.company_file.recovery import Offer, Recovery, recovering, use
 
@@ -25,7 +26,8 @@ def _answer(recovery: Recovery | None, options: argparse.Namespace) -> str:
         raise Refused(f"There is no {options.use} to use.", "Leave --use out to see what there is.")
     kept = use(recovery, chosen, may_lose=options.lose)
     again = [f"What was there before is kept as “{kept.name}” beside it."] if kept else []
-    return "\n".join([*_kept(recovery), f"In its place now: {chosen.holds.words()}", *chosen.notes, *again])
+    now = f"In its place now: {holdings_of(recovery.path).words()}"
+    return "\n".join([*_kept(recovery), now, *chosen.notes, *again])
 
 
 def _kept(recovery: Recovery) -> list[str]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import shlex
 from datetime import date, datetime
 from pathlib import Path
 
@@ -132,7 +133,8 @@ def run_check(options: argparse.Namespace) -> str:
     from desktop.cli_safe import password_for
 
     report = check_file(options.file, password_for(options))
-    text = "\n".join(report.lines)
+    named = f"riserbook recover {shlex.quote(str(options.file))}"  # so that the line can be copied as it stands
+    text = "\n".join(report.lines).replace("riserbook recover FILE", named)
     if not report.ok:
         raise Found(text)
     return text

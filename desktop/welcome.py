@@ -111,8 +111,10 @@ class WelcomePage(QWidget):
             self.recover_card.forget()
         _empty(self._recent)
         recent = self._settings.recent
+        names = [path.stem for path in recent]
         for path in recent:
-            opener = button(path.stem, lambda path=path: self.open_asked.emit(path), "link", tip=str(path))
+            where = f" in {path.parent}" if names.count(path.stem) > 1 else ""
+            opener = button(f"{path.stem}{where}", lambda path=path: self.open_asked.emit(path), "link", tip=str(path))
             self._recent.addWidget(opener)
         if not recent:
             self._recent.addWidget(label("Firms you have opened will be listed here.", tone="soft", wrap=True))

@@ -16,6 +16,7 @@ from db.company_file.values import bad_values
 from db.company_file.verdict import TROUBLES
 
 _ALL = 10_000
+_NAMED = 6
 
 
 Mended = tuple[tuple[str, int], ...]
@@ -35,7 +36,7 @@ def refill(conn: sqlite3.Connection, torn: set[str], backups: Sequence[Path]) ->
     conn.execute("BEGIN")
     put: list[tuple[str, int]] = []
     there = {str(row[0]) for row in conn.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
-    notes = [f"Some rows of {_said(name)} could not be read." for name in sorted(torn & there)]
+    notes: list[str] = []
     mended: Counter[str] = Counter()
     wrong = {(bad.table, bad.row) for bad in bad_values(conn, _ALL)}
     for table in sorted((torn | {name for name, _ in wrong}) & there - {"change"}):
@@ -43,12 +44,25 @@ def refill(conn: sqlite3.Connection, torn: set[str], backups: Sequence[Path]) ->
         mended[table] += _from_journal(conn, table, rows, put)
     notes += [f"{_rows(mended[name])} of {_said(name)} brought back from the journal." for name in +mended]
     notes += _from_backup(conn, (torn | {bad.table for bad in bad_values(conn, _ALL)}) & there, backups, put)
+    notes = _unread(conn, torn & there, backups) + notes
     notes += _a_firm(conn, put)
     notes += [bad.words() for bad in bad_values(conn, 20)]
     loose = Counter(str(row[0]) for row in conn.execute("PRAGMA foreign_key_check"))
     notes += [f"{_rows(count)} of {_said(table)} point at a row that is gone." for table, count in loose.items()]
     conn.execute("COMMIT")
     return notes, tuple(put)
+
+
+def _unread(conn: sqlite3.Connection, torn: set[str], backups: Sequence[Path]) -> list[str]:
+    """One line on what could not be read; where a backup tells that a table had no rows, nothing of it was lost."""
+    had = [
+        name for name in sorted(torn)
+        if not backups or _known(conn, name) or conn.execute(f'SELECT 1 FROM "{name}" LIMIT 1').fetchone()
+    ]  # fmt: skip
+    if not had:
+        return []
+    more = f" and {len(had) - _NAMED} more" if len(had) > _NAMED else ""
+    return [f"Some rows could not be read where these are kept: {', '.join(map(_said, had[:_NAMED]))}{more}."]
 
 
 def note_in_journal(path: Path, mended: Mended, made_at: str) -> None:
@@ -157,4 +171,4 @@ def _rows(count: int) -> str:
 
 
 def _said(table: str) -> str:
-    return table.rstrip("_").replace("_", " ")
+    return table.rstrip("_").replace("_", " ").replace("labour", "labor").replace("company", "firm")

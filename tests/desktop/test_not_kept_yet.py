@@ -32,7 +32,7 @@ def test_several_lines_and_one_line_until_they_are_kept(owner: Person) -> None:
     owner.settle()
     assert owner.window.saved.text().startswith("Not kept yet: ")
     assert "indings" in owner.window.saved.text()
-    owner.type(Key.Key_Tab)
+    owner.type("", Key.Key_Tab)
     owner.settle()
     assert owner.window.saved.text().startswith("Saved")
     day = owner.section.day
