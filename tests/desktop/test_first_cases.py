@@ -86,8 +86,7 @@ def test_a_firm_without_a_finished_job_is_told_so_first_and_no_odds(qtbot: QtBot
         assert "less than a helper" not in said, "there is no helper to compare with"
         assert "middle case" not in said
     assert section.record.sentence.text().startswith("You have no finished job yet")
-    assert "starter" in section.record.note.text()
-    assert "not measured on your jobs" in section.record.note.text()
+    assert "an assumption, measured on nobody's jobs" in section.record.note.text()
     section.actions.send.click()
     with company.read() as conn:
         assert expectation_of(conn, quote_id) is None, "nothing was said, so nothing is kept to be judged by"
@@ -147,7 +146,7 @@ def test_after_one_finished_job_its_time_stands_beside_the_line_and_is_opened_an
 def test_the_row_below_the_work_keeps_its_height_while_the_cursor_moves(qtbot: QtBot) -> None:
     company = empty_company()
     first, first_quote, _ = draft(company, "Wren Halloway", 6)
-    finish(company, first, first_quote, {SLOPE: 390})
+    finish(company, first, first_quote, {SLOPE: 390, SEAL: 60})
     job_id, _, line = draft(company, "Ida Birch", 8)
     section = shown(qtbot, company, job_id)
     work = section.lines.work
