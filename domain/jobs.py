@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
-from domain.dates import format_day
 from domain.words import search_text
 
 PARTY_ROLES = ("owner", "buyer", "seller", "buyer's agent", "seller's agent", "inspector", "closing escrow", "other")
@@ -217,7 +216,7 @@ def is_far(day: date, today: date) -> bool:
 
 def far_words(day: date, today: date) -> str:
     """What to ask of a day that `is_far`, where it is typed; empty for any other."""
-    return f"{format_day(day)} is {_distance(day, today)}." if is_far(day, today) else ""
+    return f"{_distance(day, today)}." if is_far(day, today) else ""
 
 
 def _distance(day: date, today: date) -> str:

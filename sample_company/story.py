@@ -120,6 +120,14 @@ class Extra:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Answered:
+    """What the owner said at closing of a quoted task without a log: done in the time of another, or not done."""
+
+    task: str
+    within: str = ""  # the other task; empty: it was not done
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Bought:
     """Material nobody had quoted."""
 
@@ -237,6 +245,7 @@ class Story:
     invoiced: date | None = None
     paid: date | None = None
     closed: date | None = None
+    answered: tuple[Answered, ...] = ()  # when it was closed
     write_off: WriteOff | None = None
     cancelled: Cancelled | None = None
 

@@ -11,9 +11,11 @@ from typing import Any
 from sqlalchemy import select
 
 from db.commands import jobs, people, quotes, survey
+from db.commands.closing import answer_line
 from db.edit import Edit
 from db.queries.quotes import quote_document
 from db.tables import deadline as deadlines
+from domain.closing import LEFT_OUT, TASK, WITHIN, LineKey
 from domain.money import cents_of
 from domain.quoting.lines import MaterialLine
 from sample_company import quoting
@@ -122,9 +124,16 @@ class Telling:
         story = self.story
         yield from self._told_of(Money(self.story))
         if closed := story.closed:
-            yield closed, lambda edit: jobs.close_job(edit, self.job_id, closed)
+            yield closed, partial(self._close, closed)
         if ended := story.cancelled:
             yield ended.on, lambda edit: jobs.cancel_job(edit, self.job_id, ended.on, ended.reason)
+
+    def _close(self, on: date, edit: Edit) -> None:
+        tasks = self.books.tasks
+        for one in self.story.answered:
+            key, within = LineKey(TASK, tasks[one.task].id), tasks[one.within].id if one.within else None
+            answer_line(edit, self.job_id, key, WITHIN if one.within else LEFT_OUT, within)
+        jobs.close_job(edit, self.job_id, on)
 
     def _told_of(self, side: Money | HandingOver) -> Iterator[tuple[date, Deed]]:
         """The deeds of one side of the story, which learns the job's id when it is told."""

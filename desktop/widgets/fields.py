@@ -172,7 +172,7 @@ class TypedField(QLineEdit):
 
     def _doubted_words(self, value: Any) -> str:
         words = self._doubt(value) if self._doubt is not None else ""
-        return words and f"{words} If that is right, press Enter once more."
+        return words and f"{words} Right? Enter once more."
 
     def _read(self) -> Any:
         text = self.text()

@@ -195,6 +195,7 @@ def test_jobs_closed_before_the_review_are_taken_by_their_evidence(sample_file: 
         conn.execute("UPDATE job SET unanswered = 99 WHERE closed_on IS NOT NULL")
         conn.execute(step._BY_EVIDENCE)
         marked = conn.execute("SELECT id, unanswered FROM job WHERE unanswered > 0").fetchall()
+        answered = conn.execute("SELECT job_id, count(*) FROM closing_answer GROUP BY job_id").fetchall()
         closed = conn.execute("SELECT count(*) FROM job WHERE closed_on IS NOT NULL").fetchone()[0]
-    assert marked == [(job_id, 1)]
+    assert marked == sorted([(job_id, 1), *answered])  # such a job has no hours there either, only an answer
     assert closed > 100

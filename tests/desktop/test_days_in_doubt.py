@@ -45,7 +45,7 @@ def test_a_survey_far_away_is_asked_about_and_kept_by_a_second_enter(
     type_into(qtbot, section.day, "5/14/2062")
     assert survey_day(company, kept) is None
     asked = section.visit.error_of(section.day)
-    assert asked == "Sun, May 14, 2062 is 36 years ahead. If that is right, press Enter once more."
+    assert asked == "36 years ahead. Right? Enter once more."
     assert section.day.text() == "5/14/2062"
     qtbot.keyClick(section.day, ENTER)
     assert survey_day(company, kept) == date(2062, 5, 14)

@@ -28,7 +28,7 @@ _WORDS = {
     "findings": ("Findings", "drains, sump, cracks, block walls, how the suction test went"),
     "access_notes": ("Getting in and about", "hatch sizes, ladder, keys, what has to be moved"),
 }
-WIDE = 980
+WIDE = 1180
 """From this width on the cards stand in two columns."""
 
 
@@ -40,7 +40,8 @@ class SurveySection(Section):
         self._saver, self._shown_job = Autosave(desk), 0
         self._page: SurveyPage | None = None
         self.day = DateField(desk.today, required=True, doubt=lambda day: far_words(day, desk.today()))
-        self.today_button = button("Surveyed today", self._surveyed_today, "plain", "check")
+        self.today_button = button("Today", self._surveyed_today, "plain", "check", "Surveyed today")
+        self.today_button.setAccessibleName("Surveyed today")  # in one word: what is asked of a day needs the room
         self.visit = Form()
         self.visit.add("Survey day", self.day)
         self._saver.bind(self.day, "Set the survey day", lambda edit, on: self._save(edit, on))
