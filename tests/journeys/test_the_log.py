@@ -68,12 +68,12 @@ def _hours_in_three_ways(owner: Person, look: Look) -> None:
     assert owner.section.totals.day_text() == "2 h 15"
     assert logged(owner).hours == ()
     owner.press(Key.Key_Return)
-    owner.type("w")
+    owner.type("w", Key.Key_Return)
     assert owner.here == "Why it ran over"
     look("why")
     owner.type("7", Key.Key_Return)  # a cause by its number
     owner.type("2.25", Key.Key_Return)
-    owner.type("w")
+    owner.type("w", Key.Key_Return)
     owner.type("the floor had to be covered twice", Key.Key_Return)  # or in a few words
     owner.type("8:15-10:30", Key.Key_Return)  # or not at all
     hours = logged(owner).hours
@@ -83,7 +83,7 @@ def _hours_in_three_ways(owner: Person, look: Look) -> None:
     ]  # fmt: skip
     assert hours[2].began is not None
     assert big.toolTip() or big.accessibleDescription()
-    owner.type("a")  # as quoted
+    owner.type("a", Key.Key_Return)  # as quoted
     assert len(logged(owner).hours) == 4
     owner.type("3x", Key.Key_Return)
     assert isinstance(owner.focus, QLineEdit)
@@ -94,7 +94,8 @@ def _hours_in_three_ways(owner: Person, look: Look) -> None:
 
 def _unquoted_work(owner: Person, look: Look) -> None:
     """U and the time: two keystrokes more than quoted work."""
-    owner.type("u45m", Key.Key_Return)
+    owner.type("u", Key.Key_Return)
+    owner.type("45m", Key.Key_Return)
     entry = logged(owner).hours[-1]
     assert (entry.minutes, entry.unquoted) == (45, True)
     assert owner.sees("Not quoted so far: 45 min")
@@ -105,7 +106,8 @@ def _materials(owner: Person, look: Look) -> None:
     """All, none, so many, and something bought on the way at the price paid."""
     owner.press(Key.Key_End, Key.Key_Down)
     assert owner.here == MATERIALS
-    owner.type("a0")
+    owner.type("a", Key.Key_Return)
+    owner.type("0", Key.Key_Return)
     owner.type("3", Key.Key_Return)
     owner.type("2 @ 5.15 till 8812", Key.Key_Return)
     uses = logged(owner).materials
@@ -149,18 +151,20 @@ def test_an_ordinary_day_of_the_sample_company_takes_less_than_a_minute(
     assert owner.here.startswith("Log today on")
     before = owner.keys
     owner.press(Key.Key_Return)
-    owner.type("a")
+    owner.type("a", Key.Key_Return)
     owner.type("25m", Key.Key_Return)
-    owner.type("a")
+    owner.type("a", Key.Key_Return)
     owner.type("45m", Key.Key_Return)
     owner.type("1h50", Key.Key_Return)
-    owner.type("a")
+    owner.type("a", Key.Key_Return)
     owner.press(Key.Key_End, Key.Key_Down)
-    owner.type("aa")
+    owner.type("a", Key.Key_Return)
+    owner.type("a", Key.Key_Return)
     owner.type("3", Key.Key_Return)
-    owner.type("a0")
+    owner.type("a", Key.Key_Return)
+    owner.type("0", Key.Key_Return)
     owner.press(Key.Key_End, Key.Key_Down)
-    owner.type("a")
+    owner.type("a", Key.Key_Return)
     keys = owner.keys - before
     log = logged(owner)
     assert (len(log.hours), len(log.materials), len(log.others)) == (6, 4, 1)
