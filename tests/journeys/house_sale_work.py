@@ -58,8 +58,8 @@ def fan_on_and_day_logged(owner: Person, look: Look) -> None:
     assert owner.here.startswith(f"Log today on {SELLER}"), owner.here
     look("work-evening")
     owner.press(Key.Key_Return)
-    owner.type("a")
-    owner.type("a")
+    owner.type("a", Key.Key_Return)
+    owner.type("a", Key.Key_Return)
     owner.type("2h15", Key.Key_Return)
     owner.press(Key.Key_Escape)
     look("logged")

@@ -157,7 +157,8 @@ def test_the_first_job_of_a_new_company_is_closed_reviewed_and_exported(
     owner.ctrl(Key.Key_3)
     owner.press(Key.Key_Return)  # the first of the list
     owner.to_section("Work log")
-    owner.type("aaa")
+    for _ in range(3):
+        owner.type("a", Key.Key_Return)
     owner.type("2h", Key.Key_Return, Key.Key_Return)
     owner.open_facts()
     owner.fill("Installed", "today", Key.Key_Return)
