@@ -167,9 +167,11 @@ def test_the_tax_treatment_is_said_in_words(qtbot: QtBot, company: Company) -> N
     assert not part.field("tax_percent").isVisible()
     type_into(qtbot, part.field("tax_treatment"), "Materials sep")
     assert ask(company, firm).tax_treatment == "separated"
+    assert part.field("tax_percent").isVisibleTo(part)
+    assert "no sales tax at all?" in part.tax_words.text(), "a rate of nothing is asked about"
+    retype(qtbot, part.field("tax_percent"), "6.25")
     assert "charge the customer tax" in part.tax_words.text()
     assert "ask an adviser" in part.tax_words.text()
-    assert part.field("tax_percent").isVisibleTo(part)
 
 
 def test_the_ladder_shows_what_a_quote_uses_and_follows_a_new_rate(qtbot: QtBot, company: Company) -> None:
