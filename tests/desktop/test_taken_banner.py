@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from PySide6.QtCore import Qt
 from pytestqt.qtbot import QtBot
 
@@ -24,6 +26,12 @@ def test_the_banner_follows_the_file(qtbot: QtBot, company: Company, kept: OneJo
         takeoff.change_route(edit, route.id, words=route.words.replace("along ", "along 1", 1))
     section.refresh()
     assert "differ" in section.notice.text()
+    pages.desk.go("jobs", kept.job_id, "quote")
+    sent: Any = pages.jobs.job._sections["quote"]
+    qtbot.waitUntil(lambda: "counts otherwise" in sent.warning.text())
+    sent.actions.send.click()
+    assert "counts otherwise" in sent.actions.follows.text(), "sending asks"
+    pages.desk.go("jobs", kept.job_id, "takeoff")
     pages.desk.undo()
     pages.desk.undo()
     assert stored(company, kept).draft_id is None

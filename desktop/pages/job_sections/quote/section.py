@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QStackedWidget, QVBoxLayout, QWidget
 
@@ -46,6 +46,10 @@ from domain.quoting.tax import LUMP_SUM
 LINES, RECORD, TEXTS, PREVIEW = "lines", "record", "texts", "preview"
 
 
+HELD_AFTER_MS = 600
+"""So long after the last change a draft is held to its takeoff."""
+
+
 class QuoteSection(Section):
     """The quote of a job. `show_quote(id)` turns to one version.
 
@@ -58,6 +62,11 @@ class QuoteSection(Section):
         self.editing = QuoteEditing(desk)
         self._wanted: int | None = None
         self._shown: int | None = None
+        self._since = ""  # what the takeoff counts otherwise, as last seen
+        self._later = QTimer(self)
+        self._later.setSingleShot(True)
+        self._later.setInterval(HELD_AFTER_MS)
+        self._later.timeout.connect(self._hold_to_takeoff)
         self._known: set[int] = set()  # versions seen so far: one begun elsewhere is turned to
         self.versions = VersionStrip(self.editing)
         self.versions.chosen.connect(self.show_quote)
@@ -151,7 +160,7 @@ class QuoteSection(Section):
 
     def show_job(self, job_id: int) -> None:
         if job_id != self.job_id:
-            self._wanted, self._known = None, set()
+            self._wanted, self._known, self._since = None, set(), ""
             self.editing.option_id = None
             self.show_view(LINES)
         super().show_job(job_id)
@@ -258,13 +267,28 @@ class QuoteSection(Section):
             words = "Some work or material on this job was logged without being quoted."
             self.warning.set_words("caution", words, ("Write a change order", self.begin_change_order))
         else:
-            words = "" if self.editing.frozen else self._missing()
-            with self.desk.read() as conn:
-                since = since_taken(conn, self.editing.document, self.desk.today())
-            names = {pick.task.id: pick.task.name for pick in page.picks.tasks}
-            twice = "" if self.editing.frozen else twice_on(self.editing.document, names)
-            action = ("See the takeoff", lambda: self.desk.go(JOBS, self.job_id, "takeoff")) if since or twice else None
-            self.warning.set_words("caution", " ".join(part for part in (since, twice, words) if part), action)
+            self._show_doubts(page, self._since)
+            self._later.start()
+
+    def _hold_to_takeoff(self) -> None:
+        """Once nobody types: the whole takeoff is counted for it, which no keystroke should wait for."""
+        page = self.editing.page
+        if page is None or page.document is None or not self.desk.company.is_open:
+            return
+        with self.desk.read() as conn:
+            since = since_taken(conn, page.document, self.desk.today())
+        if since != self._since:
+            self._since = since
+            self._show_warning(page)
+            self._later.stop()
+
+    def _show_doubts(self, page: QuotePage, since: str) -> None:
+        frozen = self.editing.frozen
+        names = {pick.task.id: pick.task.name for pick in page.picks.tasks}
+        twice = "" if frozen else twice_on(self.editing.document, names)
+        said = [part for part in ("" if frozen else since, twice, "" if frozen else self._missing()) if part]
+        see = ("See the takeoff", lambda: self.desk.go(JOBS, self.job_id, "takeoff"))
+        self.warning.set_words("caution", " ".join(said), see if (since or twice) and not frozen else None)
 
     def _missing(self) -> str:
         """What would make the price wrong without anyone seeing it."""
