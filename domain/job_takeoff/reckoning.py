@@ -236,7 +236,9 @@ def usual_items(facts: TakeoffFacts) -> dict[str, list[int]]:
 def _old_pipe_goes(sheets: Sequence[RouteSheet]) -> bool:
     found, built = found_sheets(sheets), built_sheets(sheets)
     stays = any(leg.kept and leg.space != "slab" for sheet in (*found, *built) for leg in sheet.study.route.legs)
-    return bool(found and built) and not stays
+    legs = [leg for sheet in found for leg in sheet.study.route.legs]
+    comes_out = any(not leg.kept and leg.space != "slab" and leg.length_ft > 0 for leg in legs)
+    return bool(built) and comes_out and not stays
 
 
 def built_sheets(sheets: Iterable[RouteSheet]) -> list[RouteSheet]:

@@ -125,3 +125,14 @@ def test_own_lines_have_a_row_and_own_minutes_are_named() -> None:
         assert "Run pipe in basement, 1 h 17 of your own, the standard for" in caution_words(made)
         row = next(one for one in made.rows if one.own_minutes is not None)
         assert "of your own" in said_of(made, made)[row.key].reason
+
+
+def test_a_usual_line_wanted_beside_the_counted_one_comes() -> None:
+    shop, _ = with_route()
+    with shop.company:
+        take(shop)
+        read = rows_of(shop)
+        row = next(one for one in read.rows if one.is_new and not one.keeps)
+        wanted = read.switched(row.key, KEPT)
+        take(shop, answers={row.key: KEPT}, seen=read)
+        assert rows_of(shop).before == wanted.after, "what was read is what came"

@@ -27,8 +27,8 @@ def add_usual_lines(
     kept = draft(edit, quote_id)
     type_id = live_job(edit, kept.job_id).job_type_id
     out = _given_way(edit, quote_id, kept.job_id) if only is None else set()
-    tasks = _usual(edit, job_type_task, "task_id", type_id, labour_line, quote_id)
-    items = _usual(edit, job_type_item, "item_id", type_id, material_line, quote_id)
+    tasks = _usual(edit, job_type_task, "task_id", type_id, labour_line, quote_id, only is not None)
+    items = _usual(edit, job_type_item, "item_id", type_id, material_line, quote_id, only is not None)
     picks = {pick.task.id: pick for pick in task_picks(edit.conn, kept.job_id)} if tasks else {}
     priced = {one.item.id: one for one in price_picks(edit.conn, on or kept.created_on)} if items else {}
     work = [
@@ -60,10 +60,15 @@ def _given_way(edit: Edit, quote_id: int, job_id: int) -> set[str]:
 
 
 def _usual(
-    edit: Edit, usual: Table, column: str, type_id: int, lines: Table, quote_id: int
+    edit: Edit, usual: Table, column: str, type_id: int, lines: Table, quote_id: int, beside_counted: bool
 ) -> list[tuple[int, Decimal]]:
-    """Ids and quantities of the job type that are not in the base yet, in the owner's order."""
+    """Ids and quantities of the job type that are not in the base yet, in the owner's order.
+
+    ``beside_counted``: the owner wants them though the takeoff made a line of the same.
+    """
     there = select(lines.c[column]).where(lines.c.quote_id == quote_id, lines.c.option_id.is_(None))
+    if beside_counted:
+        there = there.where(lines.c.takeoff_key == "")
     here = set(edit.conn.execute(there).scalars())
     rows = edit.conn.execute(
         select(usual.c[column], usual.c.quantity)
