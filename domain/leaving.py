@@ -32,6 +32,7 @@ LOOKS_LIKE_A_FORMULA = ("=", "+", "-", "@", "\uff1d", "\uff0b", "\uff0d", "\uff2
 
 _NUMBER = re.compile(r"-?[0-9]+(\.[0-9]+)?")
 _NOT_IN_FILE_NAMES = re.compile(r'[<>:"/\\|?*\n\t]+')
+_AT_EITHER_END = re.compile(r"^[\s.~-]+|[\s.~-]+$")
 _DEVICES = re.compile(r"(?i)(con|prn|aux|nul|com[0-9¹²³]|lpt[0-9¹²³])(\..*)?")
 _LONGEST_NAME = 120
 """Bytes of a proposed file name: with folder, suffix and a backup's day it stays below what file systems take."""
@@ -93,13 +94,15 @@ def file_name(text: str, otherwise: str = "Riserbook") -> str:
         otherwise: taken when nothing of the text can be used.
     """
     words = _NOT_IN_FILE_NAMES.sub("-", one_line(text))
-    words = words.encode()[:_LONGEST_NAME].decode("utf-8", "ignore").strip(" .-~")
+    words = words.encode()[:_LONGEST_NAME].decode("utf-8", "ignore")
+    words = _AT_EITHER_END.sub("", words)
     if not words:
         return otherwise
-    return f"{words}_" if _DEVICES.fullmatch(words) else words
+    return f"_{words}" if _DEVICES.fullmatch(words) else words
 
 
 def whole_file_name(text: str) -> str:
     """A file name with its suffix, e.g. ``26-014 visits.ics``: what stands before the suffix is made harmless."""
+    text = _AT_EITHER_END.sub("", _NOT_IN_FILE_NAMES.sub("-", one_line(text)))
     stem, point, suffix = text.rpartition(".")
     return f"{file_name(stem)}.{suffix}" if point and suffix.isalnum() else file_name(text)
