@@ -40,14 +40,19 @@ class GroupWhy:
     actual_margin_cents: int
     tasks: tuple[TaskSum, ...]  # furthest over first; callbacks are tasks of their own here
     causes: tuple[CauseShare, ...]  # most time first
+    not_fully_logged: int = 0  # jobs closed with lines neither logged nor answered
 
     @property
     def sentence(self) -> str:
         """Where the time went and what was given as the cause, in a sentence or two."""
         total = sum(task.over_minutes for task in self.tasks)
-        if not any(task.over_minutes for task in self.tasks):
+        if not self.not_fully_logged and not any(task.over_minutes for task in self.tasks):
             return "The hours are as quoted."
         words = f"{format_minutes(abs(total))} {'more' if total >= 0 else 'less'} than quoted"
+        if self.not_fully_logged:
+            jobs = "1 job" if self.not_fully_logged == 1 else f"{self.not_fully_logged} jobs"
+            # What nobody wrote down is not saved time.
+            words = f"{jobs} not fully logged{'' if total < 0 else f'; logged: {words}'}"
         over = [task for task in self.tasks if task.over_minutes > 0][:NAMED]
         if over:
             most = ", ".join(f"{format_minutes(task.over_minutes)} on “{task.task}”" for task in over)

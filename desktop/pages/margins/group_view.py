@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QBoxLayout, QHBoxLayout, QSizePolicy, QVBoxLayout, QWidget
@@ -33,6 +34,7 @@ class GroupView(QWidget):
         super().__init__()
         self._desk = desk
         self._asked: tuple[int, ...] = ()
+        self._partly = 0  # jobs of the group that are not fully logged
         self.figures = {
             key: Figure(words)
             for key, words in (
@@ -101,6 +103,12 @@ class GroupView(QWidget):
     def show_group(self, group: GroupMargin, jobs: Sequence[JobResult]) -> None:
         """Show a group."""
         self._show_figures(group)
+        self._partly = sum(job.fully_logged is False for job in jobs)
+        if self._partly:
+            self.figures["revenue"].set_values(
+                format_money(group.revenue_cents),
+                f"{group.jobs:,} closed job{_s(group.jobs)}, {self._partly:,} not fully logged",
+            )
         self.jobs.show_jobs(sorted(jobs, key=lambda job: (job.against_quote_cents, job.number)))
         ids = tuple(job.job_id for job in jobs)
         self._asked = ids
@@ -120,7 +128,7 @@ class GroupView(QWidget):
         if ids != self._asked:  # another group was opened meanwhile
             return
         self.adding_up.hide()
-        self.sentence.setText(why.sentence)
+        self.sentence.setText(replace(why, not_fully_logged=self._partly).sentence)
         self.sentence.show()
         self.tasks.show_tasks(why.tasks)
         self.waterfall.set_steps(
