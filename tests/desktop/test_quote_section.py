@@ -500,7 +500,10 @@ def test_every_field_and_button_has_a_name(draft: Evening) -> None:
     assert nameless == []
 
 
-def test_sending_asks_about_a_missing_result_and_about_what_costs_nothing(qtbot: QtBot) -> None:
+def test_sending_asks_about_a_missing_result_and_about_what_costs_nothing(
+    qtbot: QtBot, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(young, "READING_MS", 0)
     shop = make_quote_company()
     evening = Evening(qtbot, shop)
     evening.section.begin(usual=False)

@@ -196,6 +196,8 @@ class ClosingCard(Card):
         else:
             self.words.setText(ASKED)
         folded = closed and not unanswered and not self._opened
+        if (folded or not lines) and self.table.hasFocus():
+            self.setFocus()  # a table that hides would hand the keyboard to any button and scroll the page there
         for one in (self.table, self.within, self.left_out):
             one.setVisible(bool(lines) and not folded)
         self.see.setVisible(bool(lines) and folded)
