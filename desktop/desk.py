@@ -48,6 +48,7 @@ class Desk(QObject):
         self.drafts = DraftShelf()  # the window puts the one of this computer here
         self._today = today
         self.slow: SlowWork | None = None
+        self._unasked = 0
 
     def today(self) -> date:
         """The day the program believes it is; tests and the sample company set it."""
@@ -67,8 +68,18 @@ class Desk(QObject):
             with self.company.read() as conn:
                 yield conn
         except CompanyProblem as problem:
-            self.spoke.emit(str(problem), "error", False)
+            if not self._unasked:
+                self.spoke.emit(str(problem), "error", False)
             raise
+
+    @contextmanager
+    def unasked(self) -> Iterator[None]:
+        """While the block lasts nothing is told of the file: the program reads ahead, the owner asked for nothing."""
+        self._unasked += 1
+        try:
+            yield
+        finally:
+            self._unasked -= 1
 
     def do(self, label: str, work: Callable[[Edit], Result], *, say: str = "", undo: bool = False) -> Result | None:
         """Run one user action as one transaction; `changed` follows.

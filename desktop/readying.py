@@ -107,7 +107,7 @@ def _questions(desk: Desk) -> Iterator[Step]:
     from db.queries.quote_page import quote_page
 
     def ask(question: Callable[[Connection, int], object]) -> None:
-        with suppress(CompanyProblem, LookupError), desk.read() as conn:
+        with desk.unasked(), suppress(CompanyProblem, LookupError), desk.read() as conn:
             for one in newest_jobs(conn)[:1]:
                 question(conn, one.key)
 
@@ -134,25 +134,21 @@ def _insides(page: Page, with_rows: bool) -> Iterator[Step]:
         yield lambda make=make, made=made: made.append(make())  # type: ignore[misc]
         yield lambda made=made: polish(made[0])  # type: ignore[misc]
     if with_rows:
-        yield lambda: _read(page)
+        yield lambda: _quietly(page.desk, page.refresh)
     yield lambda: polish(page)
 
 
-def inside_steps(make: Callable[[], QWidget], read: Callable[[], object]) -> Iterator[Step]:
+def inside_steps(desk: Desk, make: Callable[[], QWidget], read: Callable[[], object]) -> Iterator[Step]:
     """Build one part of a page, read it, and let it have its looks, out of sight."""
     made: list[QWidget] = []
     yield lambda: made.append(make())
-    yield lambda: _quietly(read)
+    yield lambda: _quietly(desk, read)
     yield lambda: polish(made[0])
 
 
-def _read(page: Page) -> None:
-    _quietly(page.refresh)
-
-
-def _quietly(read: Callable[[], object]) -> None:
+def _quietly(desk: Desk, read: Callable[[], object]) -> None:
     """Whatever is wrong with the file is said when the owner himself asks for something."""
-    with suppress(CompanyProblem):
+    with desk.unasked(), suppress(CompanyProblem):
         read()
 
 

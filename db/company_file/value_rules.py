@@ -56,14 +56,18 @@ def is_text(column: Column[object]) -> bool:
 @cache
 def known_words() -> dict[tuple[str, str], tuple[str, ...]]:
     """Columns that hold one of a few words, each list from the room that owns it."""
-    from domain.billing.records import LINE_KINDS, PAYMENT_KINDS
-    from domain.bills import BILL_KINDS
+    from domain.airflow.fittings import METHODS
+    from domain.billing.records import INVOICE_KINDS, LINE_KINDS, MEANS, PAYMENT_KINDS
+    from domain.bills import BILL_KINDS, BILL_LINE_KINDS, BILL_MEANS, SET_OFF
     from domain.calendar.visits import VISIT_KINDS
-    from domain.closeout.records import PHASES
+    from domain.closeout.records import ANSWERS, OUTCOMES, PHASES
+    from domain.job_takeoff.parts import CLASSES
+    from domain.job_takeoff.records import READING_KINDS
     from domain.jobs import PARTY_ROLES
     from domain.ledger.roles import ROLES
     from domain.log_entry import SOURCES
     from domain.papers.kinds import PAPER_KINDS
+    from domain.price_list import COSTED_BY, ITEM_CLASSES
     from domain.quoting.lines import OTHER_KINDS, PRICINGS, TAX_TREATMENTS
     from domain.routes.route import STATUSES
     from domain.units.radon import BQ, PCI
@@ -81,15 +85,28 @@ def known_words() -> dict[tuple[str, str], tuple[str, ...]]:
         ("person", "role"): ("owner", "helper"),
         ("labour_task", "role"): ("work", "travel", "callback"),
         ("other_line", "kind"): tuple(OTHER_KINDS),
+        ("other_cost", "kind"): tuple(OTHER_KINDS),
         ("material_use", "source"): tuple(SOURCES),
+        ("item", "item_class"): tuple(ITEM_CLASSES),
+        ("item", "costed_by"): tuple(COSTED_BY),
+        ("takeoff_extra", "item_class"): tuple(ITEM_CLASSES),
+        ("takeoff_part", "kind"): tuple(CLASSES),
+        ("site_reading", "kind"): tuple(READING_KINDS),
+        ("air_plan", "method"): tuple(METHODS),
         ("customer", "kind"): ("person", "firm"),
         ("contact", "kind"): ("phone", "mail"),
         ("party", "role"): tuple(PARTY_ROLES),
+        ("invoice", "kind"): tuple(INVOICE_KINDS),
         ("invoice_line", "kind"): tuple(LINE_KINDS),
         ("payment", "kind"): tuple(PAYMENT_KINDS),
+        ("payment", "means"): tuple(MEANS),
         ("bill", "kind"): tuple(BILL_KINDS),
+        ("bill_line", "kind"): tuple(BILL_LINE_KINDS),
+        ("bill_payment", "means"): (*BILL_MEANS, SET_OFF),
         ("visit", "kind"): tuple(VISIT_KINDS),
         ("check_point", "phase"): tuple(PHASES),
+        ("check_answer", "answer"): tuple(ANSWERS),
+        ("defect", "outcome"): tuple(OUTCOMES),
         ("paper", "kind"): tuple(kind.key for kind in PAPER_KINDS),
         ("ledger_account", "role"): tuple(role.key for role in ROLES),
         ("route", "status"): tuple(STATUSES),

@@ -55,7 +55,7 @@ class Bought:
     def rule_words(self) -> str:
         """``costed by what is used: 0.152 of 1 quart``."""
         of = f": {plain(self.quantity)} of {plain(self.to_buy)} {self.unit}" if self.quantity != self.to_buy else ""
-        return f"costed by {COSTED_BY[self.rule]}{of}"
+        return f"costed by {COSTED_BY.get(self.rule, self.rule)}{of}"
 
     @property
     def reason(self) -> str:

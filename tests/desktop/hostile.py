@@ -37,7 +37,7 @@ CODES = {
     "fan_curve": {"points"},
     "invoice": {"kind", "tax_treatment"},
     "invoice_line": {"kind"},
-    "item": {"item_class"},
+    "item": {"item_class", "costed_by"},
     "labour_line": {"crew", "takeoff_key"},
     "labour_task": {"role"},
     "ledger_account": {"role"},

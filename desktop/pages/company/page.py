@@ -150,7 +150,7 @@ class CompanyPage(Page):
             if key not in self._parts:
                 yield lambda key=key: import_module(f"desktop.pages.company.{_CLASSES[key][0]}")  # type: ignore[misc]
                 yield from inside_steps(
-                    lambda key=key: self.part(key), lambda key=key: self.part(key).refresh()  # type: ignore[misc]
+                    self.desk, lambda key=key: self.part(key), lambda key=key: self.part(key).refresh()  # type: ignore[misc]
                 )
 
     @property

@@ -92,7 +92,7 @@ class PricesPart(Part):
                 "unit": lambda row: row.item.unit,
                 "pack_quantity": lambda row: format_quantity(row.item.pack_quantity),
                 "waste_percent": lambda row: format_percent(row.item.waste_percent),
-                "costed_by": lambda row: COSTED_BY[row.item.costed_by],
+                "costed_by": lambda row: COSTED_BY.get(row.item.costed_by, row.item.costed_by),
                 "unit_cost": lambda row: format_unit_cost(row.unit_cost) if row.unit_cost is not None else "no price",
                 "change": lambda row: format_unit_cost(row.previous_cost) if row.previous_cost is not None else "",
             },
