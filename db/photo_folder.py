@@ -9,6 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
+from db.company_file.files import make_private_folder, sync_folder
 from db.company_file.kept import kept_path
 from db.company_file.places import photo_folder
 from db.company_file.problems import Refused
@@ -117,7 +118,7 @@ def _paper_suffix(called: str, content: bytes) -> str:
 
 
 def _write(folder: Path, name: str, content: bytes) -> None:
-    folder.mkdir(mode=0o700, exist_ok=True)
+    make_private_folder(folder)
     if (folder / name).exists():
         return
     half_written = folder / f".{name}.part"
@@ -127,3 +128,4 @@ def _write(folder: Path, name: str, content: bytes) -> None:
         file.flush()
         os.fsync(file.fileno())
     os.replace(half_written, folder / name)
+    sync_folder(folder)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import errno
-import os
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing, contextmanager
@@ -11,7 +10,7 @@ from pathlib import Path
 
 from db.company_file.company import Company
 from db.company_file.connection import connect
-from db.company_file.files import make_private
+from db.company_file.files import make_private, sync_file
 from db.company_file.problems import BROKEN, CompanyProblem, DiskFull, Missing, ReadOnly, damaged, problem_of
 from db.company_file.readable import readable
 from db.company_file.workplace import clear_left_behind, workplace
@@ -81,8 +80,7 @@ def finished_copy(path: Path, fresh: Path, company: Company | None = None) -> No
             raise OSError(errno.ENOSPC, str(error)) from error
         broken = code in BROKEN  # then it is the company that could not be read
         raise problem_of(error, path if broken else fresh) or damaged(path, str(error)) from error
-    with open(fresh, "rb+") as written:
-        os.fsync(written.fileno())
+    sync_file(fresh)
 
 
 def _copy_pages(source: sqlite3.Connection, fresh: Path) -> None:

@@ -22,7 +22,7 @@ from db.company_file.container import (
     write_container,
 )
 from db.company_file.copying import finished_copy, working_in
-from db.company_file.files import make_private, make_private_folder, put_without_overwriting
+from db.company_file.files import make_private, make_private_folder, put_without_overwriting, sync_file, sync_folder
 from db.company_file.holdings import read_holdings
 from db.company_file.how_far import counted, told_nobody
 from db.company_file.kept import files_to_keep, sum_of, whole_file
@@ -254,4 +254,6 @@ def _note(path: Path, made: Elsewhere | None = None, **more: str | None) -> None
             half = work / _RECORD
             make_private(half)
             half.write_text(json.dumps(kept, indent=1), "utf-8")
+            sync_file(half)
             os.replace(half, folder / _RECORD)
+        sync_folder(folder)

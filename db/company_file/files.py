@@ -24,6 +24,7 @@ def make_private_folder(path: Path) -> None:
     """Make a folder, if need be, that only its owner can enter."""
     with suppress(FileExistsError):
         path.mkdir(mode=0o700)
+        sync_folder(path.parent)
 
 
 def hide_from_others(path: Path) -> None:
@@ -58,6 +59,19 @@ def put_without_overwriting(fresh: Path, path: Path) -> None:
     else:
         fresh.unlink()
     sync_folder(path.parent)
+
+
+def sync_file(path: Path) -> None:
+    """Have the system write a file's bytes to the disk.
+
+    Raises:
+        OSError: it could not.
+    """
+    handle = os.open(path, os.O_RDWR if os.name == "nt" else os.O_RDONLY)  # it may be a copy of what is read-only
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
 
 
 def sync_folder(folder: Path) -> None:

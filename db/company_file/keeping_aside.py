@@ -8,7 +8,7 @@ from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
 
-from db.company_file.files import hide_from_others, make_private_folder, sync_folder
+from db.company_file.files import hide_from_others, make_private_folder, sync_file, sync_folder
 from db.company_file.places import backup_folder, side_files
 from db.company_file.problems import cannot_write, disk_full
 
@@ -32,6 +32,7 @@ def keep_aside(path: Path, now: datetime) -> Path:
             copy = kept.with_name(kept.name + ending)
             shutil.copy2(piece, copy)
             hide_from_others(copy)
+            sync_file(copy)  # the file itself is about to be replaced
         sync_folder(folder)
     except PermissionError as error:
         raise cannot_write(path) from error

@@ -119,7 +119,8 @@ def cannot_write(path: Path) -> ReadOnly:
     return ReadOnly(
         path,
         f"“{path.name}” cannot be written: the file or its folder is read-only.",
-        "Copy it to a folder of your own, or ask for write access, then open it there.",
+        "Copy it, with the files that lie beside it, to a folder of your own, or ask for write access, then open it "
+        "there.",
     )
 
 

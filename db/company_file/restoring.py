@@ -148,6 +148,7 @@ def _replace(fresh: Path, path: Path) -> None:
     try:
         for side in side_files(path):  # they belong to the file that goes: on the new one they would be poison
             side.unlink(missing_ok=True)
+        sync_folder(path.parent)
         os.replace(fresh, path)
     except OSError as error:
         raise open_elsewhere(path) from error

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import secrets
 import shutil
 import sqlite3
@@ -13,7 +12,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from db.company_file.connection import APPLICATION_ID, connect, engine_for
-from db.company_file.files import make_private
+from db.company_file.files import make_private, sync_file
 from db.company_file.foreign import VERSION_TABLE, foreign_things
 from db.company_file.places import side_files
 from db.company_file.problems import Damaged, damaged
@@ -165,8 +164,7 @@ def _write_afresh(working: Path, fresh: Path, backups: Sequence[Path]) -> tuple[
         if verdict.pages or verdict.indexes:
             raise damaged(fresh, (verdict.pages + verdict.indexes)[0])
         new.execute("PRAGMA journal_mode=DELETE")
-    with open(fresh, "rb+") as written:
-        os.fsync(written.fileno())
+    sync_file(fresh)
     return notes + more, mended
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import signal
 import subprocess
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -12,43 +13,43 @@ import pytest
 
 from db.company_file import check_file, open_company
 from db.company_file.problems import CompanyProblem, Damaged
-from tests.db.company_files import company_file, customer_names, program
-from tests.db.crash_lab import Tally, steps_in
+from tests.db.company_files import company_file, customer_names
+from tests.db.crash_lab import Tally, one_step, steps_in
+from tests.db.forks import Fork, Tell
+
+try:
+    import resource
+except ImportError:  # not on this system
+    resource = None  # type: ignore[assignment]
 
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="the system has no such limits")
 
-UNTIL_FULL = """
-import resource, signal, sys
-from itertools import count
-from pathlib import Path
-from db.company_file import open_company
-from db.company_file.problems import CompanyProblem
-from tests.db.crash_lab import one_step
-path, room = Path(sys.argv[1]), int(sys.argv[2])
-company = open_company(path, backup=False)
-one_step(company, 1)
-print(1, flush=True)
-if room:  # no file of this program may grow beyond it: the write fails as on a full disk
-    signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
-    resource.setrlimit(resource.RLIMIT_FSIZE, (room, resource.RLIM_INFINITY))
-for n in range(2, 400):
-    try:
-        one_step(company, n)
-    except CompanyProblem as problem:
-        print(problem.message, flush=True)
-        break
-    print(n, flush=True)
-company.close()
-"""
+
+def working_until_full(tell: Tell, path: Path, room: int | None) -> None:
+    """Steps until one is refused; a file that may not grow beyond the room fails as on a full disk."""
+    company = open_company(path, backup=False)
+    one_step(company, 1)
+    tell(1)
+    if room is not None:
+        signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+        resource.setrlimit(resource.RLIMIT_FSIZE, (room, resource.RLIM_INFINITY))
+    for number in range(2, 400):
+        try:
+            one_step(company, number)
+        except CompanyProblem as problem:
+            tell(problem.message)
+            break
+        tell(number)
+    company.close()
+    tell("closed")
 
 
 def until_full(path: Path, room: int) -> int:
     """Work until a step is refused; how many were acknowledged."""
-    told, _ = program(UNTIL_FULL, path, str(room)).communicate()
-    lines = told.splitlines()
-    assert "Traceback" not in told, told
-    assert lines[-1].startswith("This step was not saved") or lines[-1] == "399", told[-300:]
-    return max(int(line) for line in lines if line.isdigit())
+    told = Fork(working_until_full, path, room).ended()
+    assert told[-1] == "closed", told[-5:]
+    assert told[-2].startswith("This step was not saved") or told[-2] == "399", told[-5:]
+    return max(int(line) for line in told if line.isdigit())
 
 
 def count_afterwards(tally: Tally, path: Path, acknowledged: int) -> None:
@@ -116,10 +117,12 @@ def test_a_full_disk_costs_the_step_that_did_not_fit_only(tmp_path: Path, free: 
 
 def full_from_the_start(path: Path) -> int:
     """As many steps as fit, then the program is closed on the full disk; 0 when it could not even be opened."""
-    told, _ = program(UNTIL_FULL, path, "0").communicate()
-    numbers = [int(line) for line in told.splitlines() if line.isdigit()]
+    told = Fork(working_until_full, path, None).ended()
+    numbers = [int(line) for line in told if line.isdigit()]
     if not numbers:
-        assert "the disk is full" in told, told[-400:]
+        assert "the disk is full" in "".join(told), told[-5:]
+    else:
+        assert told[-1] == "closed", told[-5:]
     return max(numbers, default=0)
 
 

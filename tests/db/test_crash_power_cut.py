@@ -8,6 +8,7 @@ section 2 (what the disk may do), and sqlite.org/walformat.html (the order of lo
 from __future__ import annotations
 
 import random
+import shutil
 from pathlib import Path
 
 import pytest
@@ -73,3 +74,4 @@ def cut(tally: Tally, folder: Path, left: tuple[bytes, bytes], acknowledged: int
     tally.count(acknowledged, steps_in(path), folder.name)
     with open_company(path, backup=False) as company:
         tally.count(acknowledged, len(customer_names(company)), folder.name)
+    shutil.rmtree(folder)

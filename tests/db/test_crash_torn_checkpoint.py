@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import shutil
 from pathlib import Path
 
 import pytest
@@ -28,6 +29,7 @@ def torn(folder: Path, turns: int, steps: int) -> Tally:
                 number, content = luck.choice(pages)
                 write_back(copy, [(number, content[: PAGE // 2] + _old_half(copy, number))])
             look_and_count(tally, copy, acknowledged)
+            shutil.rmtree(copy.parent)
     return tally
 
 
