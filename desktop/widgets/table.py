@@ -50,6 +50,7 @@ class RowsTable(QTableView):
     def __init__(self, model: RowsModel | None = None, name: str = "", parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._own_widths = False
+        self._least_share = 150
         self._kept: tuple[Any, list[Any], int] | None = None
         self._arrange_look()
         self._guide = EmptyGuide(self.viewport())
@@ -233,7 +234,7 @@ class RowsTable(QTableView):
         visible = sum(width for n, width in enumerate(widths) if not self.isColumnHidden(n))
         spare = self.viewport().width() - visible
         if spare < 0:
-            widths = squeezed(widths, shares, -spare)
+            widths = squeezed(widths, shares, -spare, self._least_share)
         else:
             for number, share in enumerate(shares):
                 widths[number] += spare * share // (sum(shares) or 1)

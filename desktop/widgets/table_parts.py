@@ -383,11 +383,11 @@ class EmptyGuide(QWidget):
         self.setGeometry(self.parentWidget().rect())
 
 
-def squeezed(widths: list[int], shares: list[int], missing: int) -> list[int]:
-    """Take what is missing from the stretching columns first, never below 150 pixels; the rest scrolls."""
+def squeezed(widths: list[int], shares: list[int], missing: int, least: int = 150) -> list[int]:
+    """Take what is missing from the stretching columns first, never below the least; the rest scrolls."""
     made = list(widths)
     for number in sorted((n for n, share in enumerate(shares) if share), key=lambda n: -widths[n]):
-        taken = min(max(made[number] - 150, 0), missing)
+        taken = min(max(made[number] - least, 0), missing)
         made[number] -= taken
         missing -= taken
     return made

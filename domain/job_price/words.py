@@ -44,7 +44,7 @@ def capital(words: str) -> str:
 
 
 def expected_sentence(outlook: Outlook, jobs: Sequence[JobCase] = ()) -> str:
-    """``You think 9 h 30. Jobs like this end near 13 h; 8 of 10 of them between 10 h and 18 h (14 such jobs).``
+    """``You think 9 h 30. Jobs like this end near 13 h; 8 of 10 between 10 h and 18 h (14 finished jobs).``
 
     Without jobs enough for odds it says so first, and shows the cases there are.
     """
@@ -53,13 +53,21 @@ def expected_sentence(outlook: Outlook, jobs: Sequence[JobCase] = ()) -> str:
         return "Add work first: then finished jobs can speak."
     if not outlook.tells_odds:
         said = cases_sentence(jobs, hours.type_jobs, hours.jobs)
-        return f"{said} You think {format_minutes(hours.quoted_minutes)}."
+        return f"{said} {think_words(outlook)}"
     low, high = hours.band(0.8)
     return (
-        f"You think {format_minutes(hours.quoted_minutes)}. Jobs like this end near "
-        f"{format_minutes(hours.median_minutes)}; 8 of 10 of them between {format_minutes(low)} and "
+        f"{think_words(outlook)} Jobs like this end near "
+        f"{format_minutes(hours.median_minutes)}; 8 of 10 between {format_minutes(low)} and "
         f"{format_minutes(high)} (from {hours.type_jobs} finished jobs of this type)."
     )
+
+
+def think_words(outlook: Outlook) -> str:
+    """The owner's own hours; once a pace or a correction was taken, what he thought and what is quoted now."""
+    own, now = outlook.hours.quoted_minutes, outlook.totals.costs.minutes
+    if own == now:
+        return f"You think {format_minutes(own)}."
+    return f"You thought {format_minutes(own)}; {format_minutes(now)} are quoted now."
 
 
 def starter_range_sentence(outlook: Outlook) -> str:
@@ -101,12 +109,12 @@ def left_words(outlook: Outlook) -> str:
     """What taking the whole correction leaves outside the price; empty when that is nothing worth a word."""
     parts = []
     if outlook.left_minutes >= WORTH_MINUTES:
-        parts.append(f"{format_minutes(outlook.left_minutes)} such jobs take beyond their lines, mostly unquoted work")
+        parts.append(f"{format_minutes(outlook.left_minutes)} beyond the lines, mostly unquoted work")
     if outlook.goods_over_cents >= WORTH_CENTS:
-        parts.append(f"{format_money(outlook.goods_over_cents)} more of materials than quoted")
+        parts.append(f"{format_money(outlook.goods_over_cents)} more of materials")
     if not parts:
         return ""
-    return f"The lines would come to {format_minutes(outlook.lines_minutes)}. Left out: {' and '.join(parts)}."
+    return f"“{take_words(outlook)}” leaves out {' and '.join(parts)}."
 
 
 def asked_words(outlook: Outlook) -> str:

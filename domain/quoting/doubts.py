@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 
 from domain.dates import format_day_short
 from domain.jobs import Deadline
 from domain.money import labour_cents, line_cents
-from domain.quoting.lines import LabourLine, MaterialLine, OtherLine, QuoteDocument
+from domain.quoting.lines import LabourLine, MaterialLine, OtherLine, Quote, QuoteDocument
 
 NAMED = 3
 """So many lines are named, the rest is a count."""
@@ -42,9 +43,27 @@ def doubts_before_sending(document: QuoteDocument, *, tested: bool, task_names: 
     if free:
         more = f" and {len(free) - NAMED} more" if len(free) > NAMED else ""
         said.append(f"At $0.00: {', '.join(free[:NAMED])}{more}.")
+    if speaks_of_deposit(document.quote):
+        said.append("The terms speak of a deposit, and 0 % is asked for: change the terms under Texts, or the deposit.")
     if empty:
         said.append(f"Nothing is priced in the option {' and '.join(empty[:NAMED])}.")
     return said
+
+
+def speaks_of_deposit(quote: Quote) -> bool:
+    """The terms promise or ask for a deposit that is not asked for."""
+    return not quote.deposit_percent and without_deposit(quote.terms_text) != quote.terms_text
+
+
+def without_deposit(terms: str) -> str:
+    """The terms without the sentences that speak of a deposit, for a paper that asks for none."""
+    kept = []
+    for line in terms.splitlines():
+        sentences = re.findall(r"[^.!?]+[.!?]*\s*", line)
+        said = "".join(one for one in sentences if "deposit" not in one.casefold()).strip()
+        if said or not line.strip():
+            kept.append(line if "deposit" not in line.casefold() else said)
+    return "\n".join(kept).strip() if "deposit" in terms.casefold() else terms
 
 
 def valid_beyond(valid_until: date, deadline: Deadline | None) -> list[str]:

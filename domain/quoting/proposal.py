@@ -14,9 +14,9 @@ from domain.jobs import Job, RadonTest
 from domain.money import format_money
 from domain.papers.texts import words_of
 from domain.people import Contact, Customer, Property
-from domain.quoting.lines import QuoteDocument
+from domain.quoting.change_words import change_words, covered
+from domain.quoting.lines import QuoteDocument, QuoteOption
 from domain.quoting.price import PriceBuildUp, Totals, build_price
-from domain.quoting.quantities import counted
 from domain.quoting.tax import SEPARATED
 from domain.units import format_percent, format_quantity, format_radon
 
@@ -106,6 +106,10 @@ def proposal(facts: ProposalFacts) -> Proposal:
     price = build_price(facts.document)
     answered = quote.accepted_on is not None
     name = f"Change order {quote.version}" if order else "Proposal"
+    scope: str = quote.scope_text
+    covers: tuple[str, ...] = ()
+    if order:
+        scope, covers = change_words(facts.document, facts.task_names, facts.task_units)
     return Proposal(
         title=name,
         reference=f"Job {facts.job.number}" + ("" if order else f", version {quote.version}"),
@@ -114,12 +118,12 @@ def proposal(facts: ProposalFacts) -> Proposal:
         house_lines=_house_lines(facts),
         tests=_tests(facts),
         scope_heading="What changes" if order else "What we will do",
-        scope=quote.scope_text,
-        covers=_covers(facts) if order else (),
+        scope=scope,
+        covers=covers,
         not_included=quote.not_included_text,
         options=tuple(
             OfferedOption(
-                part.option.name, part.option.description, format_money(part.price_cents),
+                part.option.name, _option_words(facts, part.option), format_money(part.price_cents),
                 part.option.chosen if answered else None,
             )
             for part in price.options
@@ -195,25 +199,11 @@ def _level(facts: ProposalFacts) -> str:
     return format_radon(facts.action_level, facts.firm.radon_unit)
 
 
-def _covers(facts: ProposalFacts) -> tuple[str, ...]:
-    """The work and materials of a change order, without what they cost; the log's own notes are not the customer's."""
-    document = facts.document
-    work = (
-        _counted_words(
-            facts.task_names.get(line.task_id, "Work"), line.quantity, facts.task_units.get(line.task_id, "each")
-        )
-        for line in document.labour
-    )
-    goods = (f"{line.description}: {format_quantity(line.quantity, line.unit)}" for line in document.materials)
-    rest = (
-        _counted_words(line.description or line.kind.capitalize(), line.quantity, line.unit) for line in document.others
-    )
-    return (*work, *goods, *rest)
-
-
-def _counted_words(name: str, quantity: Decimal, unit: str) -> str:
-    """``Correct the slope at joints: 4 joints``; one of a thing that is not measured is its name alone."""
-    return name if unit == "each" and quantity == 1 else f"{name}: {counted(quantity, unit)}"
+def _option_words(facts: ProposalFacts, option: QuoteOption) -> str:
+    """The owner's sentence about an option; on a change order its lines where he wrote none."""
+    if option.description.strip() or facts.document.quote.kind != "change_order":
+        return option.description
+    return "; ".join(covered(facts.document, facts.task_names, facts.task_units, option.id))
 
 
 def _shown_totals(price: PriceBuildUp) -> Totals:
@@ -232,7 +222,8 @@ def _price_rows(facts: ProposalFacts, price: PriceBuildUp) -> tuple[PriceRow, ..
         rows.append(PriceRow("goodwill", "Goodwill", "", format_money(-totals.goodwill_cents)))
     if quote.tax_treatment == SEPARATED:
         rows += _separated_rows(totals, quote.tax_percent)
-    rows.append(PriceRow("total", "Change in price" if order else "Total", "", format_money(totals.total_cents)))
+    detail = "comes off the price" if order and totals.total_cents < 0 else ""
+    rows.append(PriceRow("total", "Change in price" if order else "Total", detail, format_money(totals.total_cents)))
     if order and facts.agreed_before_cents is not None:
         rows += _agreed_rows(facts.agreed_before_cents, totals, quote.tax_treatment == SEPARATED)
     if quote.deposit_percent and totals.deposit_cents > 0:

@@ -10,6 +10,7 @@ from typing import Any
 from domain.firm import DayRates
 from domain.library import LabourTask
 from domain.money import format_money, format_unit_cost
+from domain.quoting.change_words import LOGGED
 from domain.quoting.lines import LabourLine, MaterialLine, OtherLine, Quote, QuoteDocument
 from domain.quoting.quantities import standard_minutes
 from domain.units import format_minutes
@@ -108,7 +109,8 @@ def _labour(lines: tuple[LabourLine, ...], figures: DayFigures) -> Iterator[Refr
 def _materials(lines: tuple[MaterialLine, ...], figures: DayFigures) -> Iterator[Refresh]:
     for line in lines:
         now = figures.unit_costs.get(line.item_id) if line.item_id is not None else None
-        if now is not None and now != line.unit_cost:
+        paid = line.reason.startswith(LOGGED)  # from the log: it stands as it was paid
+        if now is not None and now != line.unit_cost and not paid:
             before, after = format_unit_cost(line.unit_cost), format_unit_cost(now)
             yield Refresh("material", line.id, line.description, before, after, {"unit_cost": now})
 

@@ -285,7 +285,7 @@ def test_goodwill_has_its_own_line_and_reason(draft: Evening) -> None:
     panel = draft.section.panel
     draft.fill(panel.goodwill, "40", Key.Key_Return)
     assert draft.document.quote.goodwill_cents == 4000
-    assert panel.reason.isVisible()
+    assert panel.reason.isEnabled()
     draft.fill(panel.reason, "neighbour", Key.Key_Return)
     assert draft.document.quote.goodwill_reason == "neighbour"
     assert "after goodwill" in panel.expected.text()
@@ -298,9 +298,11 @@ def test_tax_treatments_change_what_is_shown(draft: Evening) -> None:
     draft.fill(panel.tax_percent, "8.875", Key.Key_Return)
     assert draft.document.quote.tax_percent == Decimal("8.875")
     assert panel._amounts["tax"][2].isVisible()
-    assert not panel._amounts["purchase_tax"][2].isVisible()
+    place = panel.treatment.mapTo(panel, panel.treatment.rect().topLeft())
+    assert panel._amounts["purchase_tax"][1].text() == "none"
     panel.treatment._take("lump_sum")
-    assert panel._amounts["purchase_tax"][2].isVisible()
+    assert panel._amounts["purchase_tax"][1].text() == "8.875 %"
+    assert panel.treatment.mapTo(panel, panel.treatment.rect().topLeft()) == place, "a choice of tax moves no field"
     assert not panel._amounts["tax"][2].isVisible()
     assert draft.total == draft.stored_total()
 

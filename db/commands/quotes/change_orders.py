@@ -20,6 +20,8 @@ from domain.actuals import HoursEntry, MaterialUse, OtherCost
 from domain.dates import format_day_short
 from domain.firm import DayRates, Firm, Person
 from domain.library import LabourTask
+from domain.quoting.change_words import LOGGED
+from domain.quoting.doubts import without_deposit
 from domain.quoting.lines import Quote
 from domain.units.numbers import to_places
 
@@ -56,7 +58,7 @@ def start_change_order(
         owner_rate_cents=rates.owner_cents, helper_rate_cents=rates.helper_cents,
         overhead_rate_cents=rates.overhead_cents, mile_cost=rates.mile_cost,
         scope_text="", not_included_text="", warranty_text=basis.warranty_text, above_action_text="",
-        caution_text=firm.caution_text, terms_text=firm.terms_text,
+        caution_text=firm.caution_text, terms_text=without_deposit(firm.terms_text),
     )  # fmt: skip
     if from_unquoted:
         edit.change(quote, quote_id, scope_text=_noted_work(edit, job_id, on))
@@ -139,4 +141,4 @@ def _logged_on(days: Sequence[date], notes: Sequence[str]) -> str:
     """``logged Mar 3, 2026: slope``."""
     when = ", ".join(format_day_short(day) for day in sorted(set(days)))
     words = "; ".join(dict.fromkeys(note.strip() for note in notes if note.strip()))
-    return f"logged {when}" + (f": {words}" if words else "")
+    return f"{LOGGED}{when}" + (f": {words}" if words else "")

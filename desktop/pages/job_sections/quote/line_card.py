@@ -40,8 +40,8 @@ class LineCard(Card):
     word = "line"
 
     def __init__(self, editing: QuoteEditing, title: str, note: str) -> None:
-        super().__init__(title, note)
-        self.editing = editing
+        super().__init__(title)
+        self.editing, self.title = editing, title
         self._keys = LineKeys()
         self._typed: Any = None
         self.model = LineModel(
@@ -62,6 +62,8 @@ class LineCard(Card):
         for tool in self._tools:
             self.add_action(tool)
         self.add_action(self.total)
+        self._note = note
+        self.body.setContentsMargins(12, 6, 12, 12)
         self.add(self.table)
 
     # What each kind says for itself.
@@ -119,6 +121,10 @@ class LineCard(Card):
         raise NotImplementedError
 
     # Showing.
+
+    def show_note(self, wanted: bool) -> None:
+        """The note beside the title; it gives way before a column of the table does."""
+        self.header.set_words(self.title, self._note if wanted else "")
 
     def show_lines(self, total: str) -> None:
         """Show the stored lines of the part and the sum of them."""

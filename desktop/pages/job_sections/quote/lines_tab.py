@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from desktop.pages.job_sections.quote.editing import QuoteEditing
@@ -15,6 +16,8 @@ from domain.errors import NotUnderstood
 from domain.money import format_money
 from domain.quoting.price import PartPrice
 from domain.units import format_minutes
+
+ROOM_FOR_NOTES = 760
 
 
 class LinesTab(QWidget):
@@ -44,6 +47,11 @@ class LinesTab(QWidget):
         self._area = scroll_page(inside)
         outer.addWidget(self._area)
         editing.previewed.connect(self._show_sums)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        for card in (self.work, self.materials, self.others):
+            card.show_note(event.size().width() >= ROOM_FOR_NOTES)
 
     def go_to_top(self) -> None:
         """Another quote is shown: begin at its head."""

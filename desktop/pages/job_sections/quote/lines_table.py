@@ -48,6 +48,7 @@ class LinesTable(RowsTable):
         super().__init__(model, name=name)
         self._first = first
         self.just_added = False
+        self._least_share = 114  # in a narrow window words take a second line before a column is out of sight
         self.after_first: Callable[[Any], str] = lambda _row: ""
         """For a line just picked, the column that Enter goes on to; "": the next one."""
         self.setSortingEnabled(False)

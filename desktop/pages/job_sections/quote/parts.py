@@ -12,7 +12,7 @@ from desktop.widgets.form import TextField
 
 
 class PartStrip(QWidget):
-    """Buttons for the base and each option, one to add an option, and the option's own words beneath.
+    """Buttons for the base and each option, and the option's own words beneath; `add` has its place above the lines.
 
     Signals:
         chosen: another part is to be shown.
@@ -63,7 +63,6 @@ class PartStrip(QWidget):
         for key, made in self.buttons.items():
             made.setText(f"Option: {names[key]}" if key is not None else "Base")
             made.setChecked(key == self.editing.option_id)
-        self.add.setVisible(not frozen)
         shown = next((option for option in document.options if option.id == self.editing.option_id), None)
         self.about.setVisible(shown is not None)
         if shown is not None:
@@ -72,7 +71,7 @@ class PartStrip(QWidget):
         for field in (self.name, self.words):
             field.setReadOnly(frozen)
         self.remove.setVisible(not frozen)
-        self.setVisible(not frozen or len(wanted) > 1)
+        self.setVisible(len(wanted) > 1)  # the base alone needs no choice; its first option is begun above
 
     def add_option(self) -> None:
         """Begin an option and put the cursor on its name."""
@@ -98,9 +97,8 @@ class PartStrip(QWidget):
         self.chosen.emit()
 
     def _rebuild(self, wanted: list[int | None]) -> None:
-        for made in (*self.buttons.values(), self.add):
-            self._flow.removeWidget(made)
         for made in self.buttons.values():
+            self._flow.removeWidget(made)
             made.hide()
             made.deleteLater()
         self.buttons = {}
@@ -109,6 +107,5 @@ class PartStrip(QWidget):
             made.setCheckable(True)
             self._flow.addWidget(made)
             self.buttons[key] = made
-        self._flow.addWidget(self.add)
         self._flow.invalidate()
         self.updateGeometry()

@@ -47,9 +47,8 @@ class PricePanel(QWidget):
         self.expected = label("", "small", wrap=True)
         self.total = label("", "figure")
         self.total.setAccessibleName("Total")
-        self.note = label("", "small", "soft")
-        self.note.setAlignment(Qt.AlignmentFlag.AlignRight)
         card = Card("Price")
+        self._head = card.header
         card.body.setContentsMargins(14, 8, 14, 10)
         card.body.setSpacing(6)
         card.add_action(self.total)
@@ -74,34 +73,30 @@ class PricePanel(QWidget):
         self.margin, self.markup = PercentField(required=True), PercentField(required=True)
         self.minimum, self.rounding = MoneyField(required=True, least=0), MoneyField(required=True, least=1)
         self.list_price, self.goodwill = MoneyField(required=True, least=0), MoneyField(least=0)
-        self.reason = TextField("why goodwill is given")
-        self.reason.setAccessibleName("Reason for the goodwill")
-        room = self.reason.sizePolicy()
-        room.setRetainSizeWhenHidden(True)  # it comes while goodwill is typed, and moves nothing
-        self.reason.setSizePolicy(room)
+        self.reason = TextField("")
         self.treatment, self.tax_percent = ChoiceField(TAX_CHOICES, required=True), PercentTax()
         self.treatment.setMinimumContentsLength(6)
         self.deposit_percent = PercentField(required=True)
         set_tip(self.list_price, "Type over it to fix the price; change margin or markup to let it follow again")
         set_tip(self.minimum, "The base never costs less than this")
-        for part in (self.note, self.expected, self.own_hour, self._carries, _rule(), self._ladder(), _rule()):
-            if part is not None:
-                card.add(part)
-        self._tax_row = self._side_by_side(
-            ("Sales tax", "", self.treatment), ("Rate", "", self.tax_percent), shares=(3, 2)
-        )
+        # What is typed stands above what follows from it: whatever comes or goes below moves no field.
         for part in (
+            self.expected, self.own_hour,
             self._side_by_side(("Margin", "of the price", self.margin), ("Markup", "on cost", self.markup)),
-            self._side_by_side(("Price", "", self.list_price), ("Goodwill", "", self.goodwill)),
-            self.problem, self.reason, self.options,
+            self._side_by_side(
+                ("Price", "", self.list_price), ("Goodwill", "", self.goodwill), ("Why given", "", self.reason),
+                shares=(5, 4, 5),
+            ),
+            self._side_by_side(("Sales tax", "", self.treatment), ("Rate", "", self.tax_percent), shares=(9, 4)),
+            self.problem, self._ladder(), _rule(), self._carries, self.options,
             self._side_by_side(
                 ("Minimum", "", self.minimum), ("Rounded up to", "", self.rounding),
                 ("Deposit", "", self.deposit_percent), shares=(1, 1, 1),
             ),
-            self._tax_row, self._rows(("tax", "Tax on materials", "body"), ("deposit", "Deposit", "body")),
+            self._rows(("deposit", "Deposit", "body"), ("tax", "Tax on materials", "body")),
         ):  # fmt: skip
-            card.add(part)
-        self._fields.append(self.reason)
+            if part is not None:
+                card.add(part)
 
     def _ladder(self) -> QWidget:
         return self._rows(
@@ -173,7 +168,7 @@ class PricePanel(QWidget):
     def _typing_goodwill(self, cents: int | None) -> None:
         """The price follows, and Tab finds the place for the reason."""
         self.editing.preview_quote(goodwill_cents=cents or 0)
-        self.reason.setVisible(bool(cents) or bool(self.editing.quote.goodwill_cents))
+        self.reason.setEnabled(bool(cents) or bool(self.editing.quote.goodwill_cents))
 
     def _typing(self, value: Any, values: Any) -> None:
         if value is not None:
@@ -197,7 +192,7 @@ class PricePanel(QWidget):
             field.setEnabled(not quote.frozen)
         self.tax_percent.setEnabled(quote.tax_treatment != NONE and not quote.frozen)
         self.minimum.setEnabled(not order and not quote.frozen)
-        self.reason.setVisible(bool(quote.goodwill_cents) or self.reason.hasFocus())
+        self.reason.setEnabled((bool(quote.goodwill_cents) or self.reason.hasFocus()) and not quote.frozen)
         self.options.show_options()
         self.show_price()
 
@@ -226,8 +221,8 @@ class PricePanel(QWidget):
         costs = totals.costs
         self._say("labour", costs.labour_cents, format_minutes(costs.minutes))
         self._say("materials", costs.materials_cents)
-        self._say("purchase_tax", costs.purchase_tax_cents, format_percent(quote.tax_percent))
-        self._show_row("purchase_tax", quote.tax_treatment == LUMP_SUM)
+        bought = format_percent(quote.tax_percent) if quote.tax_treatment == LUMP_SUM else "none"
+        self._say("purchase_tax", costs.purchase_tax_cents, bought)  # always there: a choice of tax moves nothing
         self._say("other", costs.other_cents)
         self._say("overhead", costs.overhead_cents, f"at {format_money(quote.overhead_rate_cents)}/h")
         self._say("cost", costs.cost_cents)
@@ -255,8 +250,7 @@ class PricePanel(QWidget):
         options = f"{count} option{'s' if count > 1 else ''}" if count else ""
         tax = "tax" if totals.tax_cents else ""
         words = " and ".join(part for part in (options, tax) if part)
-        self.note.setText(f"with {words}" if words else "")
-        self.note.setVisible(bool(words))
+        self._head.set_words("Price", f"with {words}" if words else "")
         self._say("deposit", totals.deposit_cents, format_percent(quote.deposit_percent))
 
     def _show_owner(self, totals: Totals) -> None:
@@ -271,7 +265,7 @@ class PricePanel(QWidget):
             set_tone(self.own_hour, "soft")
             return
         burdened = self.editing.quote.owner_rate_cents
-        self.own_hour.setText(f"{format_money(hour)} for each own hour ({own}), which costs {format_money(burdened)}")
+        self.own_hour.setText(f"{format_money(hour)} an own hour ({own}), cost {format_money(burdened)}")
         set_tone(self.own_hour, "over" if hour < burdened else "under")
 
     def _say(self, key: str, cents: int, note: str = "") -> None:

@@ -109,15 +109,16 @@ class QuoteSection(Section):
             self.stack.addWidget(view)
         top = QHBoxLayout()
         top.addWidget(self.versions, 1)
-        top.addWidget(self.actions, 0, Qt.AlignmentFlag.AlignTop)
+        top.addWidget(self.actions, 2, Qt.AlignmentFlag.AlignTop)
         tools = QHBoxLayout()
         tools.addWidget(self.views)
         tools.addStretch(1)
+        tools.addWidget(self.lines.parts.add)
         tools.addWidget(self.usual)
         left = QVBoxLayout()
         left.setSpacing(8)
-        left.addWidget(self.notice)
         left.addLayout(tools)
+        left.addWidget(self.notice)
         left.addWidget(self.strip)
         left.addWidget(self.stack, 1)
         for said in (self.warning, self.carries):  # they come and go with what is typed above: nothing moves
@@ -220,6 +221,7 @@ class QuoteSection(Section):
     def _show_usual(self) -> None:
         here = self.stack.currentWidget() is self.lines
         self.usual.setVisible(here and not self.editing.frozen and self.editing.quote.kind == "proposal")
+        self.lines.parts.add.setVisible(here and not self.editing.frozen)
 
     def _show_strip(self) -> None:
         """The strip stands above the lines; the whole record has a view of its own."""
@@ -359,6 +361,6 @@ class QuoteSection(Section):
 
 
 def _changes_in_words(page: QuotePage) -> str:
-    shown = [f"{one.label} {one.before} → {one.after}" for one in page.changes[:2]]
-    more = f", and {len(page.changes) - 2} more" if len(page.changes) > 2 else ""
-    return f"Changed since this draft was priced: {'; '.join(shown)}{more}."
+    first, others = page.changes[0], len(page.changes) - 1
+    more = f", and {others} more" if others else ""
+    return f"Changed since this draft was priced: {first.label} {first.before} → {first.after}{more}."

@@ -95,7 +95,9 @@ class Actions(QWidget):
                            "mail or to hand over")  # fmt: skip
         # Shown where the firm's rule runs past the last day to begin; a press turns to the other day.
         self.until = button("", self._turn_until, "quiet")
-        self.until_words = label("", "small", "soft")
+        self.until_words = label("", "small", "soft", wrap=True)
+        self.until_words.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
+        self.until_words.setMinimumWidth(230)
         self._until: list[tuple[int, str, str]] = []  # days, what counts and why, what a press does; the first counts
         self.revise = button("Revise", self._revise, "plain", "copy", "Begin the next version as a copy of this one")
         self.order = button("Change order", start_change_order, "plain", "plus", "For what is different from what was "
@@ -119,13 +121,13 @@ class Actions(QWidget):
             answer.addWidget(part, 1 if part is self.reason else 0)
         buttons = QHBoxLayout()
         buttons.setContentsMargins(0, 0, 0, 0)
+        buttons.addWidget(self.until_words, 1)
         for part in (self.delete, self.take_back, self.order, self.revise, self.until, self.send):
             buttons.addWidget(part)
         self.buttons = buttons
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
         outer.addLayout(buttons)
-        outer.addWidget(self.until_words, 0, Qt.AlignmentFlag.AlignRight)
 
     def show_actions(self) -> None:
         """Only what makes sense for the quote shown."""
@@ -157,11 +159,11 @@ class Actions(QWidget):
                 choices = [
                     (
                         (last - today).days,
-                        f"This proposal is valid until {format_day_short(last)}, the last day the work can begin.",
+                        f"Valid until {format_day_short(last)}, the last day the work can begin.",
                         f"Until the last start day: {format_day_short(last)}",
                     ),
                     (
-                        days, f"This proposal is valid until {usual}, {days} days as usual; the work would have to "
+                        days, f"Valid until {usual}, {days} days as usual; the work would have to "
                         f"begin by {format_day_short(last)}.", f"{days} days as usual: {usual}",
                     ),
                 ]

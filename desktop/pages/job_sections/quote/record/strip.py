@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from decimal import Decimal
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from desktop.pages.job_sections.quote.record.outlook import QuoteOutlook
@@ -48,7 +49,7 @@ class Choices(QWidget):
 
 
 class RecordStrip(QWidget):
-    """What finished jobs say, and beneath it what to do about it."""
+    """What finished jobs say, and beside it what to do about it."""
 
     def __init__(self, seen: QuoteOutlook, open_view: Callable[[], object]) -> None:
         super().__init__()
@@ -60,17 +61,20 @@ class RecordStrip(QWidget):
         self.words = label("", "small", wrap=True)
         self.choices = Choices(seen)
         self.more = button("Why", open_view, "link", None, "The jobs behind it, line by line (Ctrl+R)")
-        column = QVBoxLayout(self)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(4)
-        column.addWidget(self.words)  # in the whole width: beside the buttons it would be a narrow tower
-        row = QHBoxLayout()
-        row.setSpacing(10)
-        row.addWidget(self.bar)
-        row.addWidget(self.more)
-        row.addStretch(1)
-        row.addWidget(self.choices)
-        column.addLayout(row)
+        said = QHBoxLayout()  # beside the words what to do about them: so the first line of work stands high
+        said.setContentsMargins(0, 0, 0, 0)
+        said.setSpacing(12)
+        said.addWidget(self.words, 1, Qt.AlignmentFlag.AlignTop)
+        beside = QVBoxLayout()
+        beside.setSpacing(2)
+        top = QHBoxLayout()
+        top.addWidget(self.bar)
+        top.addStretch(1)
+        top.addWidget(self.more)
+        beside.addLayout(top)
+        beside.addWidget(self.choices)
+        said.addLayout(beside)
+        self.setLayout(said)
         seen.changed.connect(self.show_outlook)
 
     def show_outlook(self) -> None:
