@@ -25,6 +25,7 @@ from sqlalchemy.sql.dml import ReturningInsert, ReturningUpdate
 from sqlalchemy.types import NullType
 
 from db.closed_months import BOOKED_TABLES, check_open, closed_months
+from db.frozen_quotes import QUOTE_TABLES, FrozenQuotes
 from db.tables import METADATA, action, change
 
 Stored = dict[str, Any]
@@ -55,6 +56,7 @@ class Edit:
         self.changed_rows = 0
         self.final = False
         self._closed: frozenset[str] | None = None  # the closed months, asked for when a booked row is written
+        self._frozen = FrozenQuotes(conn)
 
     def make_final(self) -> None:
         """Say that this action is never undone: what was issued or closed is only put right by a later one."""
@@ -122,6 +124,8 @@ class Edit:
             if self._closed is None:
                 self._closed = closed_months(self.conn)
             check_open(self._closed, table.name, steps)
+        if table.name in QUOTE_TABLES:
+            self._frozen.check(table.name, steps)
         self.conn.execute(
             _JOURNALLING,
             [

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+
+from domain.people import Contact, Customer
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,8 +23,8 @@ class MergePlan:
     papers: int
     note: str  # the kept customer's note afterwards
     note_grows: bool
-    billing_address: str  # the kept customer's afterwards
-    billing_taken: bool  # it comes from the other
+    billing_taken: bool  # the kept customer's address for bills comes from the other
+    after: Mapping[str, object]  # the kept customer's columns afterwards
 
     def words(self) -> tuple[str, ...]:
         """Sentences for the owner."""
@@ -51,15 +54,45 @@ class MergePlan:
         return tuple(said)
 
 
-def merged_note(kept: str, other: str, other_name: str, other_billing: str = "") -> str:
+def _billing(kept: Customer, other: Customer) -> str:
+    return kept.billing_address if kept.billing_address.strip() else other.billing_address
+
+
+def _note(kept: Customer, other: Customer) -> str:
+    differs = other.billing_address.strip() and other.billing_address != _billing(kept, other)
+    return merged_note(kept.note, other.note, kept.name, other.name, other.billing_address if differs else "")
+
+
+CUSTOMER_RULES: Mapping[str, Callable[[Customer, Customer], object]] = {
+    "kind": lambda kept, _: kept.kind,
+    "name": lambda kept, _: kept.name,  # the other's stands in the note where it differs
+    "billing_address": _billing,
+    "note": _note,
+    "created_on": lambda kept, other: min(kept.created_on, other.created_on),
+    "archived_on": lambda kept, other: None if None in (kept.archived_on, other.archived_on) else kept.archived_on,
+}
+"""What each column of the kept entry holds afterwards; a column without a rule is one nobody decided on."""
+
+CONTACT_RULES: Mapping[str, Callable[[Contact, Contact], object]] = {
+    "customer_id": lambda kept, _: kept.customer_id,
+    "kind": lambda kept, _: kept.kind,
+    "label": lambda kept, other: kept.label if kept.label.strip() else other.label,
+    "value": lambda kept, _: kept.value,
+}
+"""The same for a phone or mail that both have."""
+
+
+def merged_note(kept: str, other: str, kept_name: str, other_name: str, other_billing: str = "") -> str:
     """One note of two: nothing is lost, nothing stands twice."""
     kept, other = kept.strip(), other.strip()
     more = [other] if other and other not in kept else []
     if other_billing.strip():
         more.append(f"Bills went to {', '.join(other_billing.split(chr(10)))}")
-    if not more:
+    known = " ".join(other_name.split()).casefold() == " ".join(kept_name.split()).casefold()
+    if not more and (known or other_name in kept):
         return kept
-    return "\n".join([*([kept] if kept else []), f"From the entry “{other_name}”: " + "; ".join(more)])
+    told = f"From the entry “{other_name}”: {'; '.join(more)}" if more else f"Was entered as “{other_name}”, too."
+    return "\n".join([*([kept] if kept else []), told])
 
 
 def _count(count: int, one: str, many: str) -> str:

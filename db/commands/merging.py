@@ -7,9 +7,8 @@ from sqlalchemy import select
 from db.company_file.problems import Refused
 from db.edit import Edit
 from db.queries.merging import merge_plan, sorted_contacts
-from db.records import fetch_one
 from db.tables import METADATA, contact, customer
-from domain.people import Customer
+from domain.merging import CONTACT_RULES
 
 
 def merge_customers(edit: Edit, kept_id: int, other_id: int) -> None:
@@ -24,18 +23,14 @@ def merge_customers(edit: Edit, kept_id: int, other_id: int) -> None:
     if kept_id == other_id:
         raise Refused("That is the same customer.", "Choose the other entry.")
     plan = merge_plan(edit.conn, kept_id, other_id)
-    kept, other = (fetch_one(edit.conn, Customer, customer, one) for one in (kept_id, other_id))
     _, same = sorted_contacts(edit.conn, kept_id, other_id)
-    for one in same:
+    for had, one in same:
+        edit.change(contact, had.id, **{name: rule(had, one) for name, rule in CONTACT_RULES.items()})
         edit.remove(contact, one.id)
     for table in METADATA.sorted_tables:  # all that points at a customer, whatever is added to the file later
         for column in table.c:
             if column.references(customer.c.id):
                 for row_id in edit.conn.execute(select(table.c.id).where(column == other_id)).scalars().all():
                     edit.change(table, row_id, **{column.name: kept_id})
-    edit.change(
-        customer, kept_id, note=plan.note, billing_address=plan.billing_address,
-        created_on=min(kept.created_on, other.created_on),
-        archived_on=None if kept.archived_on is None or other.archived_on is None else kept.archived_on,
-    )  # fmt: skip
+    edit.change(customer, kept_id, **plan.after)
     edit.remove(customer, other_id)

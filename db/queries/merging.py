@@ -6,7 +6,7 @@ from sqlalchemy import Connection, Table, func, select
 
 from db.records import fetch_all, fetch_one
 from db.tables import contact, customer, invoice, job, paper, payment, property_
-from domain.merging import MergePlan, merged_note
+from domain.merging import CUSTOMER_RULES, MergePlan
 from domain.people import Contact, Customer
 from domain.words import phone_digits
 
@@ -23,24 +23,27 @@ def merge_plan(conn: Connection, kept_id: int, other_id: int) -> MergePlan:
     def count(table: Table) -> int:
         return int(conn.execute(select(func.count()).where(table.c.customer_id == other_id)).scalar_one())
 
-    taken = bool(other.billing_address) and not kept.billing_address
-    differs = bool(other.billing_address) and other.billing_address != kept.billing_address
-    note = merged_note(kept.note, other.note, other.name, other.billing_address if differs and not taken else "")
+    after = {name: rule(kept, other) for name, rule in CUSTOMER_RULES.items()}
+    note, billing = str(after["note"]), str(after["billing_address"])
     return MergePlan(
         kept_name=kept.name, other_name=other.name, properties=count(property_), jobs=count(job), contacts=len(new),
         same_contacts=len(same), invoices=count(invoice), payments=count(payment), papers=count(paper), note=note,
-        note_grows=note != kept.note.strip(), billing_address=other.billing_address if taken else kept.billing_address,
-        billing_taken=taken,
+        note_grows=note != kept.note.strip(), billing_taken=billing != kept.billing_address, after=after,
     )  # fmt: skip
 
 
-def sorted_contacts(conn: Connection, kept_id: int, other_id: int) -> tuple[list[Contact], list[Contact]]:
-    """The other's phones and mails: those the kept one lacks, and those it has."""
-    had = {_reached(one) for one in fetch_all(conn, Contact, contact, contact.c.customer_id == kept_id)}
+def sorted_contacts(
+    conn: Connection, kept_id: int, other_id: int
+) -> tuple[list[Contact], list[tuple[Contact, Contact]]]:
+    """The other's phones and mails: those the kept one lacks, and those it has, each beside the kept one's own."""
+    had = {_reached(one): one for one in fetch_all(conn, Contact, contact, contact.c.customer_id == kept_id)}
     new: list[Contact] = []
-    same: list[Contact] = []
+    same: list[tuple[Contact, Contact]] = []
     for one in fetch_all(conn, Contact, contact, contact.c.customer_id == other_id):
-        (same if _reached(one) in had else new).append(one)
+        if (kept := had.get(_reached(one))) is None:
+            new.append(one)
+        else:
+            same.append((kept, one))
     return new, same
 
 

@@ -35,6 +35,9 @@ def state_in_words(quote: Quote, today: date) -> str:
 
 def quote_name(quote: Quote) -> str:
     """``Version 2`` for a proposal, ``Change order 1`` for a change order."""
-    if quote.kind == "change_order":
-        return f"Change order {quote.version}"
-    return f"Version {quote.version}"
+    return version_name(quote.kind, quote.version)
+
+
+def version_name(kind: str, version: int) -> str:
+    """The name of a quote from its kind and number."""
+    return f"Change order {version}" if kind == "change_order" else f"Version {version}"

@@ -14,7 +14,8 @@ from db.company_file.company import Company
 from db.company_file.problems import Refused
 from db.queries.merging import merge_plan
 from db.queries.people import customer_page
-from db.tables import METADATA, customer, job, payment
+from db.tables import METADATA, contact, customer, job, payment
+from domain.merging import CONTACT_RULES, CUSTOMER_RULES
 from tests.small_company import TODAY, add_one_job, empty_company
 
 
@@ -85,3 +86,22 @@ def test_a_customer_is_not_merged_with_itself(company: Company) -> None:
     one = add_one_job(company)
     with pytest.raises(Refused), company.action("Merge") as edit:
         merge_customers(edit, one.customer_id, one.customer_id)
+
+
+def test_each_column_of_a_customer_and_of_a_phone_is_decided_on() -> None:
+    assert set(CUSTOMER_RULES) == set(customer.c.keys()) - {"id"}
+    assert set(CONTACT_RULES) == set(contact.c.keys()) - {"id"}
+
+
+def test_what_a_phone_is_called_and_another_spelling_of_the_name_stay(company: Company) -> None:
+    with company.action("Two") as edit:
+        kept = add_customer(edit, "W. Haloway", TODAY)
+        other = add_customer(edit, "Wren and Sid Haloway", TODAY)
+        add_contact(edit, kept, "phone", "207 555 0143")
+        add_contact(edit, other, "phone", "(207) 555-0143", "evenings")
+    with company.action("Merge") as edit:
+        merge_customers(edit, kept, other)
+    with company.read() as conn:
+        page = customer_page(conn, kept, TODAY)
+    assert [(one.value, one.label) for one in page.contacts] == [("207 555 0143", "evenings")]
+    assert page.customer.note == "Was entered as “Wren and Sid Haloway”, too."

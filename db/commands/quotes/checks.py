@@ -11,12 +11,11 @@ from sqlalchemy import Integer, Select, Table, bindparam, func, select
 
 from db.company_file.problems import Refused
 from db.edit import Edit
+from db.frozen_quotes import sent_already
 from db.records import fetch_one
 from db.tables import job, quote, quote_option
-from domain.dates import format_day_short
 from domain.jobs import Job
 from domain.quoting.lines import Quote, QuoteOption
-from domain.quoting.state import quote_name
 from domain.units import format_quantity
 
 LARGEST_QUANTITY = Decimal(1_000_000)
@@ -34,14 +33,7 @@ def draft(edit: Edit, quote_id: int) -> Quote:
     kept = fetch_one(edit.conn, Quote, quote, quote_id)
     if kept.sent_on is None:
         return kept
-    name = quote_name(kept)
-    if kept.accepted_on:
-        advice = "Write a change order for what is different now."
-    elif kept.kind == "change_order":
-        advice = "Start another change order for what is different."
-    else:
-        advice = "Revise it: the next version starts as a copy, and this one stays as the customer has it."
-    raise Refused(f"{name} was sent on {format_day_short(kept.sent_on)} and stays as it is.", advice)
+    raise sent_already(kept.kind, kept.version, kept.sent_on, kept.accepted_on is not None)
 
 
 def live_job(edit: Edit, job_id: int) -> Job:

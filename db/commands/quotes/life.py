@@ -116,12 +116,12 @@ def send_quote(edit: Edit, quote_id: int, on: date, *, valid_days: int | None = 
     for part in price.options:
         if part.option is not None:
             edit.change(quote_option, part.option.id, price_cents=part.price_cents, chosen=False)
+    keep_sketch(edit, kept)
     edit.change(
         quote, quote_id, sent_on=on, expires_on=on + timedelta(days=days or 0),
         price_cents=price.alone.list_price_cents, tax_cents=price.alone.tax_cents,
         deposit_cents=price.alone.deposit_cents,
     )  # fmt: skip
-    keep_sketch(edit, kept)
 
 
 def accept_quote(edit: Edit, quote_id: int, on: date, option_ids: Collection[int] = ()) -> None:
@@ -167,7 +167,6 @@ def decline_quote(edit: Edit, quote_id: int, on: date, reason: str) -> None:
 
 def delete_draft(edit: Edit, quote_id: int) -> None:
     """Delete a draft with everything on it. Undo brings it back."""
-    draft(edit, quote_id)
     for table in (*LINE_TABLES.values(), quote_option, quote_expectation):
         edit.remove_where(table, table.c.quote_id == quote_id)
     for row in edit.conn.execute(select(defect.c.id).where(defect.c.quote_id == quote_id)).scalars().all():

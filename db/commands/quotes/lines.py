@@ -186,18 +186,14 @@ def change_other(edit: Edit, line_id: int, **values: Any) -> None:
 
 def remove_line(edit: Edit, kind: str, line_id: int) -> None:
     """Take a line off a draft; kind is labour, material or other."""
-    table = LINE_TABLES[kind]
-    quote_id = edit.conn.execute(select(table.c.quote_id).where(table.c.id == line_id)).scalar()
-    if quote_id is not None:
-        draft(edit, quote_id)
-        edit.remove(table, line_id)
+    edit.remove(LINE_TABLES[kind], line_id)
 
 
 def move_line(edit: Edit, kind: str, line_id: int, steps: int) -> None:
     """Move a line up (negative) or down among its neighbours; at the ends it stays."""
     table = LINE_TABLES[kind]
     row = edit.conn.execute(select(table.c.quote_id, table.c.option_id).where(table.c.id == line_id)).one()
-    draft(edit, row.quote_id)
+    draft(edit, row.quote_id)  # said also where there is nowhere to move to
     order = list(
         edit.conn.execute(
             select(table.c.id)

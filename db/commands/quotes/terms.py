@@ -14,10 +14,9 @@ from db.commands.quotes.lines import LINE_TABLES
 from db.company_file.problems import Refused
 from db.edit import Edit
 from db.queries.quotes import day_figures, quote_document
-from db.records import fetch_one
 from db.tables import quote, quote_option
 from domain.firm import DayRates
-from domain.quoting.lines import PRICINGS, TAX_TREATMENTS, QuoteOption
+from domain.quoting.lines import PRICINGS, TAX_TREATMENTS
 from domain.quoting.refresh import DayFigures, refreshes
 
 TEXTS = ("scope_text", "not_included_text", "warranty_text", "above_action_text", "caution_text", "terms_text")
@@ -37,7 +36,6 @@ def add_option(edit: Edit, quote_id: int, name: str, description: str = "") -> i
 def change_option(edit: Edit, option_id: int, **values: Any) -> None:
     """Change an option's name or description."""
     only(values, {"name", "description"})
-    draft(edit, fetch_one(edit.conn, QuoteOption, quote_option, option_id).quote_id)
     if "name" in values:
         needed(values["name"], "Give the option a name, or remove it.")
     edit.change(quote_option, option_id, **tidied(values))
@@ -45,7 +43,6 @@ def change_option(edit: Edit, option_id: int, **values: Any) -> None:
 
 def remove_option(edit: Edit, option_id: int) -> None:
     """Take an option off a draft, with its lines."""
-    draft(edit, fetch_one(edit.conn, QuoteOption, quote_option, option_id).quote_id)
     for table in LINE_TABLES.values():
         edit.remove_where(table, table.c.option_id == option_id)
     edit.remove(quote_option, option_id)
@@ -80,14 +77,12 @@ def set_pricing(edit: Edit, quote_id: int, **values: Any) -> None:
 
 def set_goodwill(edit: Edit, quote_id: int, cents: int, reason: str = "") -> None:
     """Give something off on purpose, with the reason; it stays apart from estimating error for ever."""
-    draft(edit, quote_id)
     edit.change(quote, quote_id, goodwill_cents=sensible_cents(cents, "goodwill"), goodwill_reason=reason.strip())
 
 
 def set_texts(edit: Edit, quote_id: int, **texts: str) -> None:
     """Change scope_text, not_included_text, warranty_text, above_action_text, caution_text or terms_text."""
     only(texts, TEXTS)
-    draft(edit, quote_id)
     edit.change(quote, quote_id, **tidied(texts))
 
 
