@@ -99,6 +99,7 @@ QComboBox QLineEdit, QComboBox QLineEdit:focus { border: 0; padding: 0; backgrou
 QAbstractScrollArea::corner { background: transparent; border: 0; }
 QListView { border: 1px solid $line; border-radius: ${control}px; }
 QComboBox QAbstractItemView { border: 1px solid $line_strong; border-radius: 0; }
+QListView[words="true"] { border: 1px solid $line_strong; }
 QComboBox QAbstractItemView, QListView {
     background: $sheet; outline: 0;
     selection-background-color: $accent_soft; selection-color: $ink; padding: 3px;

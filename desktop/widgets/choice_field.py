@@ -60,11 +60,11 @@ class ChoiceField(QComboBox):
         self.setMinimumContentsLength(14)
         self.setMaxVisibleItems(14)
         self.lineEdit().setPlaceholderText(placeholder or ("" if allow_new else "Choose or type"))
-        self._offered = WordList(self.lineEdit())
-        self.setCompleter(self._offered)
+        self.setCompleter(None)  # type: ignore[arg-type]
+        self._offered = WordList(self.lineEdit(), holder=self)
         self.set_choices(choices)
         self.activated.connect(lambda row: self._take(self._values[row], by_hand=True))
-        self._offered.activated[str].connect(self._completed)
+        self._offered.activated.connect(self._completed)
         self.prefers_kept = False
         self.lineEdit().returnPressed.connect(self._enter)
         self.lineEdit().editingFinished.connect(self.commit)

@@ -16,12 +16,10 @@ from PySide6.QtCore import (
     QRectF,
     QSize,
     Qt,
-    QTimer,
     Signal,
 )
 from PySide6.QtGui import QColor, QCursor, QFontMetrics, QKeyEvent, QPainter, QPen
 from PySide6.QtWidgets import (
-    QAbstractItemView,
     QHeaderView,
     QLabel,
     QLineEdit,
@@ -93,10 +91,8 @@ class CellDelegate(QStyledItemDelegate):
         model: Any = index.model()
         editor.setAccessibleName(model.columns[index.column()].title)
         if words := model.choices_for(index):
-            completer = WordList(editor, words)
-            completer.activated.connect(lambda word: QTimer.singleShot(0, lambda: self._chosen(editor, word)))
-            editor.setCompleter(completer)
-            completer.popup().installEventFilter(self)  # with the list open the keys go to it and not to the editor
+            offered = WordList(editor, words)
+            offered.activated.connect(lambda word: self._chosen(editor, word))
         editor.setProperty("cell", QPersistentModelIndex(index))
         editor.textEdited.connect(lambda: self._typing(editor))
         return editor
@@ -119,32 +115,29 @@ class CellDelegate(QStyledItemDelegate):
         editor.setGeometry(option.rect)
 
     def eventFilter(self, editor: QObject, event: QEvent) -> bool:
-        if isinstance(editor, QAbstractItemView):
-            return self._in_list(editor, event)
         if isinstance(editor, QLineEdit) and event.type() == QEvent.Type.KeyPress:
             assert isinstance(event, QKeyEvent)
+            words = editor.findChild(WordList)
             if event.key() in _MOVES:
+                self._take_marked(editor, words)
                 self._commit(editor, _MOVES[Qt.Key(event.key())])
                 return True
             if event.key() == Qt.Key.Key_Escape:
-                self._take_back(editor)
+                if words is not None and words.is_open:
+                    words.close()
+                else:
+                    self._take_back(editor)
                 return True
         return super().eventFilter(editor, event)
 
-    def _in_list(self, words: QAbstractItemView, event: QEvent) -> bool:
+    def _take_marked(self, editor: QLineEdit, words: WordList | None) -> None:
         """Enter and Tab take the word that is marked, or what was typed when none is, and go on as without the list."""
-        editor = words.focusProxy()
-        if not (isinstance(event, QKeyEvent) and event.type() == QEvent.Type.KeyPress and event.key() in _MOVES):
-            return False
-        if not isinstance(editor, QLineEdit):
-            return False
-        marked = words.currentIndex()
-        if marked.isValid() and words.isVisible():
-            editor.setText(str(marked.data()))
+        if words is None or not words.is_open:
+            return
+        if word := words.marked:
+            editor.setText(word)
             editor.setModified(True)
-        words.hide()
-        self._commit(editor, _MOVES[Qt.Key(event.key())])
-        return True
+        words.close()
 
     def _cell(self, editor: QLineEdit) -> QModelIndex:
         return QModelIndex(editor.property("cell"))

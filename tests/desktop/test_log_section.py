@@ -28,6 +28,7 @@ from desktop.pages.job_sections.log import LogSection
 from desktop.pages.job_sections.log.log_table import LogTable
 from desktop.pages.jobs import JobsPage
 from desktop.widgets.form import ChoiceField
+from desktop.widgets.word_list import WordList
 from domain.log_so_far import JobLog
 from tests.desktop.evening import TODAY, evening_company
 
@@ -192,7 +193,7 @@ def test_a_word_that_fits_many_tasks_is_asked_again_and_kept(evening):
     evening.press(Key.Key_End)
     evening.type("seal", None)
     field = evening.focus
-    field.completer().popup().hide()
+    field.findChild(WordList).close()
     evening.press(Key.Key_Return)
     assert isinstance(evening.focus, QLineEdit)
     assert evening.focus.text() == "seal"
@@ -202,10 +203,10 @@ def test_a_word_that_fits_many_tasks_is_asked_again_and_kept(evening):
 def test_a_task_can_be_picked_from_the_list_that_opens(evening):
     evening.press(Key.Key_End)
     evening.type("membrane", None)
-    popup = evening.focus.completer().popup()
-    QTest.keyClick(popup, Key.Key_Down)
-    chosen = popup.currentIndex().data()
-    QTest.keyClick(popup, Key.Key_Return)
+    words = evening.focus.findChild(WordList)
+    evening.press(Key.Key_Down)
+    chosen = words.marked
+    evening.press(Key.Key_Return)
     QApplication.processEvents()
     evening.type("20m")
     (entry,) = evening.log().hours
