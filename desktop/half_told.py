@@ -5,12 +5,19 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject
-from PySide6.QtWidgets import QWidget
+from PySide6.QtWidgets import QDialog, QWidget
 
 from desktop.widgets.half import half_entries, named, unkept_fields, watch
 
 if TYPE_CHECKING:
     from desktop.window import Window
+
+
+def leave_drafts_open(window: QWidget) -> None:
+    """Close what stands open over the window with a draft of its own, as the firm it asks goes; the draft waits."""
+    for dialog in window.findChildren(QDialog):
+        if dialog.isVisible() and hasattr(dialog, "draft"):
+            dialog.reject()
 
 
 class HalfTold(QObject):

@@ -42,7 +42,8 @@ def half_typed(field: QObject) -> bool:
         return field.isModified()
     if isinstance(field, QPlainTextEdit):
         kept = getattr(field, "value", None)
-        return field.toPlainText() != kept() if callable(kept) else field.document().isModified()
+        changed = field.toPlainText() != kept() if callable(kept) else field.document().isModified()
+        return changed or field.document().isUndoAvailable()  # saved in a pause, and still being written
     return False
 
 

@@ -18,7 +18,7 @@ from db.queries.firm import firm
 from desktop import clock, log_file
 from desktop.desk import TONIGHT, Desk
 from desktop.draft_shelf import DraftShelf
-from desktop.half_told import HalfTold
+from desktop.half_told import HalfTold, leave_drafts_open
 from desktop.local_settings import LocalSettings
 from desktop.masthead import Masthead
 from desktop.new_day import NewDay
@@ -223,6 +223,7 @@ class Window(QMainWindow):
             self.readying.deleteLater()
             self.readying = None
         self._findable = None
+        leave_drafts_open(self)
         self._commit_typing()
         if self.desk is not None:
             self.desk.drafts.write()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from domain.errors import NotUnderstood, as_typed
 
@@ -120,6 +120,22 @@ class NameList:
         if best:
             raise NotUnderstood(f"{as_typed(text)} fits {len(best)} of the list. Type more of it, or choose one.", text)
         raise NotUnderstood(missing or f"{as_typed(text)} is not in the list. Press Down to see what is.", text)
+
+
+def one_beginning(words: Mapping[str, str], text: str, missing: str) -> str:
+    """The key whose word is typed or begun; of several nothing is guessed.
+
+    Raises NotUnderstood: with `missing` when none begins so, else with those that do.
+    """
+    wanted = _folded(text)
+    found = [key for key, word in words.items() if wanted and _folded(word).startswith(wanted)]
+    found = [key for key in found if _folded(words[key]) == wanted] or found
+    if not found:
+        raise NotUnderstood(missing, text)
+    if len(found) > 1:
+        several = " or ".join(words[key] for key in found)
+        raise NotUnderstood(f"{as_typed(text)} may be {several}. Type more of it.", text)
+    return found[0]
 
 
 def _meant(word: str, wanted: str) -> bool:

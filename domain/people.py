@@ -5,7 +5,28 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date
 
+from domain.errors import NotUnderstood, as_typed
+from domain.units.numbers import plain, read_number, to_places
 from domain.words import search_text
+
+MOST_STOREYS = 9
+"""More than any house has (ours, no source)."""
+_STOREY_WORDS = {"one": "1", "two": "2", "three": "3", "four": "4", "one and a half": "1.5", "two and a half": "2.5"}
+
+
+def parse_storeys(text: str) -> str:
+    """The stories of a house as a plain number: ``2``, ``1 1/2``, ``two stories``. Raises NotUnderstood."""
+    words = text.casefold().split()
+    while words and words[-1].rstrip("s") in ("story", "storie", "storey", "floor", "level"):
+        words.pop()
+    said = " ".join(words)
+    number = read_number(_STOREY_WORDS.get(said, said))
+    if number is None or not 0 < number <= MOST_STOREYS:
+        raise NotUnderstood(
+            f"{as_typed(text)} is no number of stories. Type 1, 1.5 or 2; what else is to be said of the house has room"
+            " in its note.", text,
+        )  # fmt: skip
+    return plain(to_places(number, 2))
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,6 +18,7 @@ from db.company_file.problems import Refused
 from db.edit import Edit
 from desktop.desk import Desk
 from desktop.widgets.half import saves_itself
+from desktop.widgets.notes_field import NotesField
 
 Write = Callable[[Edit, Any], object]
 
@@ -73,6 +74,8 @@ def _keep_refused(field: Any, stored: Any, reason: str) -> None:
         field.setText(words)
         field.setModified(True)
         field.set_problem(reason)
+    elif isinstance(field, NotesField):
+        field.refuse(stored or "", reason)
     elif hasattr(field, "set_problem"):
         field.reset(stored)
         field.set_problem(reason)

@@ -79,6 +79,10 @@ class Draft(QObject):
         self._desk.drafts.keep(self._key, {})
         self._kept_at = ""
 
+    def rest(self) -> None:
+        """The form is put away; what was typed into it is kept until it is asked for again."""
+        self._kept_at = ""
+
     def _note(self, *_: object) -> None:
         if self._busy or not self._where_known():
             return

@@ -13,7 +13,7 @@ from desktop.look.theme import current_tokens
 from desktop.pages.autosave import Autosave
 from desktop.widgets.form import Form, NotesField, SwitchField, TextField, TypedField
 from domain.errors import NotUnderstood
-from domain.people import Property
+from domain.people import Property, parse_storeys
 
 FOUNDATION = (("slab", "Slab"), ("basement", "Basement"), ("crawl_space", "Crawl space"))
 
@@ -31,6 +31,15 @@ class YearField(TypedField):
 
     def __init__(self) -> None:
         super().__init__(parse_year, str, placeholder="1962")
+
+
+class StoreysField(TypedField):
+    """How many stories a house has, as text: what was noted before as words stays until it is typed anew."""
+
+    empty_value = ""
+
+    def __init__(self) -> None:
+        super().__init__(parse_storeys, str, placeholder="1, 1.5, 2…")
 
 
 class FoundationTicks(QWidget):
@@ -76,7 +85,7 @@ class PropertyForm(QWidget):
             self._add("region", "State", TextField("ME"))
             self._add("postcode", "ZIP", TextField())
         self._add("year_built", "Year built", YearField())
-        self._add("storeys", "Stories", TextField("1, 1.5, 2…"))
+        self._add("storeys", "Stories", StoreysField())
         self.foundation = FoundationTicks(desk)
         self.form.add("Foundation", self.foundation, wide=True)
         self._add("existing_system", "Existing system", SwitchField())

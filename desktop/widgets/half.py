@@ -28,6 +28,11 @@ def saves_itself(field: QWidget) -> None:
     field.setProperty(_EXEMPT, True)
 
 
+def keeps_itself(field: QWidget) -> bool:
+    """Whether what is committed in this field is saved at once."""
+    return bool(field.property(_EXEMPT)) and not field.property(ASKS)
+
+
 def only_asks(*fields: QWidget) -> None:
     """What is typed in these fields is not kept anywhere: it only asks for something to be shown or reckoned."""
     for field in fields:

@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from typing import Any
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Qt, QTimer, Signal
 from PySide6.QtGui import QFocusEvent, QHideEvent, QKeyEvent, QWheelEvent
 from PySide6.QtWidgets import QPlainTextEdit, QSizePolicy, QWidget
 
-from desktop.widgets.half import watch
+from desktop.widgets.fields import mark_wrong
+from desktop.widgets.half import keeps_itself, watch
+
+PAUSE_MS = 1500
+"""Words that are saved by themselves are saved when the typing pauses so long, not only when the field is left."""
 
 
 class NotesField(QPlainTextEdit):
@@ -21,7 +25,12 @@ class NotesField(QPlainTextEdit):
     def __init__(self, placeholder: str = "", lines: int = 3, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._value, self._lines = "", lines
+        self._problem = ""
         self.touched = False
+        self._pause = QTimer(self)
+        self._pause.setSingleShot(True)
+        self._pause.setInterval(PAUSE_MS)
+        self._pause.timeout.connect(self.keep)
         self.setPlaceholderText(placeholder)
         self.setTabChangesFocus(True)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)  # words wrap; a bar would hide a line
@@ -35,16 +44,23 @@ class NotesField(QPlainTextEdit):
 
     def set_value(self, value: Any) -> None:
         """Show `value`; what is being typed at this moment stays."""
-        if self.hasFocus() and self.toPlainText() != self._value:
+        text = self.toPlainText()
+        if (self.hasFocus() and text != self._value) or (self._problem and (value or "") == self._value):
             self._value = value or ""
-            return
-        self.reset(value)
+        elif self.hasFocus() and text.strip() == (value or "").strip():
+            self._value = text  # only blanks at the ends were taken off, where one goes on typing
+            self.touched = False
+            watch().untouch(self)
+        else:
+            self.reset(value)
 
     def reset(self, value: Any = None) -> None:
         """Show `value` and forget what was typed."""
         self.touched = False
         watch().untouch(self)
         self._value = value or ""
+        self._pause.stop()
+        self.set_problem("")
         if self.toPlainText() != self._value:
             blocked = self.blockSignals(True)
             self.setPlainText(self._value)
@@ -57,22 +73,45 @@ class NotesField(QPlainTextEdit):
         self.commit()
 
     def problem(self) -> str:
-        """Always empty: words are never wrong."""
-        return ""
+        """Why what stands here was not saved; "" when it was. Words themselves are never wrong."""
+        return self._problem
+
+    def set_problem(self, text: str) -> None:
+        """Say why these words cannot be saved."""
+        if text != self._problem:
+            self._problem = text
+            mark_wrong(self, bool(text))
+            self.setAccessibleDescription(text)
+            self.problem_changed.emit(text)
+
+    def refuse(self, stored: str, reason: str) -> None:
+        """What is stored stays `stored`; the words stand here for another try."""
+        self._value = stored
+        self.set_problem(reason)
+        watch().touch(self)
 
     def commit(self) -> bool:
         """Take the text as it stands."""
+        self.keep()
+        self.document().clearUndoRedoStacks()  # from here on Ctrl+Z takes back the saved step
+        return True
+
+    def keep(self) -> None:
+        """Take the text as it stands and leave cursor, selection and what Ctrl+Z takes back to whoever goes on."""
+        self._pause.stop()
         text = self.toPlainText()
         if text != self._value:
             self._value = text
-            self.document().clearUndoRedoStacks()  # from here on Ctrl+Z takes back the saved step
             self.edited.emit(text)
-        watch().settled(self)
-        return True
+        if text == self._value:  # else it was refused, and the words stand here
+            watch().settled(self)
 
     def _changed(self) -> None:
         self.touched = True
+        self.set_problem("")
         watch().touch(self)
+        if keeps_itself(self):
+            self._pause.start()
         self._fit()
         self.typed.emit(self.toPlainText())
 

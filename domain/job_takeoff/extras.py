@@ -5,6 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import Any
 
+from domain.choosing import one_beginning
 from domain.errors import NotUnderstood, as_typed
 from domain.job_takeoff.records import ExtraRow
 from domain.price_list import ITEM_CLASSES
@@ -34,10 +35,8 @@ def extra_values(row: ExtraRow, key: str, text: str, picks: Picks) -> dict[str, 
     if key == "quantity":
         return {"quantity": parse_quantity(text, row.unit)}
     if key == "item_class":
-        found = [one for one in ITEM_CLASSES if text.strip() and one.startswith(text.strip().casefold())]
-        if not found:
-            raise NotUnderstood(f"{as_typed(text)} is no class. Choose one of {', '.join(ITEM_CLASSES)}.", text)
-        return {"item_class": found[0]}
+        missing = f"{as_typed(text)} is no class. Choose one of {', '.join(ITEM_CLASSES)}."
+        return {"item_class": one_beginning({one: one for one in ITEM_CLASSES}, text, missing)}
     if key != "description":
         return {key: text.strip()}
     words = " ".join(text.split())

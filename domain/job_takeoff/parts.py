@@ -12,6 +12,7 @@ from dataclasses import dataclass, fields, replace
 from decimal import Decimal
 from typing import Any
 
+from domain.choosing import one_beginning
 from domain.errors import NotUnderstood, as_typed
 from domain.routes.route import PIPE_SIZES, SPACES, size_words
 from domain.routes.shorthand import SIZE_LIST, size_of
@@ -240,11 +241,8 @@ def _one_of(words: Mapping[str, str], what: str) -> Callable[[str], str]:
     """Reads the beginning of one of a few words."""
 
     def read(text: str) -> str:
-        wanted = text.strip().casefold()
-        found = [key for word, key in words.items() if wanted and word.startswith(wanted)]
-        if not found:
-            raise NotUnderstood(f"{as_typed(text)} is no {what}. Choose {' or '.join(words)}.", text)
-        return found[0]
+        missing = f"{as_typed(text)} is no {what}. Choose {' or '.join(words)}."
+        return words[one_beginning({word: word for word in words}, text, missing)]
 
     return read
 

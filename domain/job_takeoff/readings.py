@@ -6,8 +6,9 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
+from domain.choosing import one_beginning
 from domain.dates import format_day_short, parse_day
-from domain.errors import NotUnderstood, as_typed
+from domain.errors import as_typed
 from domain.job_takeoff.records import FANS, FLOW, PRESENT_FAN, READING_KINDS, SUCTION, TEST_FAN, ReadingRow
 from domain.units.numbers import parse_quantity, plain
 
@@ -50,10 +51,8 @@ def reading_values(row: ReadingRow, key: str, text: str, today: date) -> dict[st
 def _kind(row: ReadingRow, text: str) -> dict[str, Any]:
     """``suction`` or ``flow``; a fan and a number behind it are read too: ``flow 38``, ``flow present 42``."""
     words = text.split()
-    found = [kind for kind in READING_KINDS if words and kind.startswith(words[0].casefold())]
-    if not found:
-        raise NotUnderstood(f"{as_typed(text)} is no reading. Type suction or flow, and the number: flow 38.", text)
-    kind = found[0]
+    missing = f"{as_typed(text)} is no reading. Type suction or flow, and the number: flow 38."
+    kind = one_beginning({kind: kind for kind in READING_KINDS}, words[0] if words else "", missing)
     if row.id:
         return {"kind": kind}
     rest = words[1:]
@@ -69,12 +68,9 @@ def _kind(row: ReadingRow, text: str) -> dict[str, Any]:
 def _fan(text: str) -> str:
     """The test fan, or the one that is installed now."""
     word = text.strip().casefold()
-    found = [key for key, words in FANS.items() if word and words.startswith(word)]
     if word in ("now", "installed", "old"):
-        found = [PRESENT_FAN]
-    if not found:
-        raise NotUnderstood(f"{as_typed(text)} is no fan here. Type test or present.", text)
-    return found[0]
+        return PRESENT_FAN
+    return one_beginning(FANS, text, f"{as_typed(text)} is no fan here. Type test or present.")
 
 
 def _number(text: str, unit: str) -> Decimal:

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
 
+from domain.choosing import one_beginning
 from domain.errors import NotUnderstood, as_typed
 from domain.job_takeoff.reckoning import RouteSheet, without_head
 from domain.routes import Leg, Part, Route, print_route, read_route
@@ -205,10 +206,10 @@ def _size(text: str) -> Decimal:
 
 def _space(text: str) -> str:
     wanted = text.strip().casefold()
-    found = [space for space, name in SPACES.items() if wanted and (space.startswith(wanted) or wanted == name)]
-    if not found:
-        raise NotUnderstood(f"{as_typed(text)} is no space. Choose {', '.join(SPACES)}.", text)
-    return found[0]
+    if named := [space for space, name in SPACES.items() if wanted == name]:
+        return named[0]
+    missing = f"{as_typed(text)} is no space. Choose {', '.join(SPACES)}."
+    return one_beginning({space: space for space in SPACES}, text, missing)
 
 
 def _kept(text: str) -> bool:
@@ -230,6 +231,8 @@ def _slope(text: str) -> Decimal | None:
     number = read_number(" ".join(words[1:] if words[0] in ("rise", "drop") else words))
     if number is None:
         raise NotUnderstood(f"{as_typed(text)} is no slope. Type 1/8, drop 1/4, level, or leave it empty.", text)
+    if not number and words[0] == "drop":
+        raise NotUnderstood("A drop of nothing is level. Type how much, drop 1/8, or level.", text)
     return to_places(sign * number, 4)
 
 

@@ -278,6 +278,9 @@ class _Reader:
         raise _Problem(_not_known(word))
 
     def _slope(self, behind: str) -> Decimal:
+        following = self._peek()
+        if following is not None and "," in self.text[self.words[self.at - 1].end : following.start]:
+            raise _Problem(f"Something is missing behind “{behind}”: type for example {behind} 1/8.")  # next is a part
         word = self._wanted(behind, f"{behind} 1/8")
         number = read_number(word.text.removesuffix('"'))
         if number is None:

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from domain.choosing import NameList, meaning_of
+from domain.choosing import NameList, meaning_of, one_beginning
 from domain.errors import NotUnderstood
 
 KINDS = ["Permit", "Subcontractor", "Equipment", "Travel", "Other"]
@@ -70,3 +70,13 @@ def test_what_a_few_letters_begin() -> None:
     assert meaning_of("elec") == "electrician"
     assert meaning_of("e") == ""
     assert meaning_of("permit") == ""
+
+
+def test_of_several_that_begin_so_none_is_guessed() -> None:
+    spaces = {"room": "room", "roof": "roof", "attic": "attic"}
+    assert one_beginning(spaces, "at", "none") == "attic"
+    assert one_beginning({"can": "can", "canister": "canister"}, "can", "none") == "can"
+    with pytest.raises(NotUnderstood, match="room or roof"):
+        one_beginning(spaces, "ro", "none")
+    with pytest.raises(NotUnderstood, match="none"):
+        one_beginning(spaces, "", "none")

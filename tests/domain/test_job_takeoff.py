@@ -119,6 +119,9 @@ def test_the_table_and_the_words_stay_in_step() -> None:
     typed = sheet()
     lines = part_lines(typed)
     changed = sheet(with_line(typed, lines[2], "slope", "level"))
+    for vague in ("drop", "drop 0", "rise"):  # never quietly level
+        with pytest.raises(NotUnderstood):
+            with_line(typed, lines[2], "slope", vague)
     assert line_cells(part_lines(changed)[2], "ft-in")["fall"] == "0 in of 1.5 in, short"
     wider = sheet(with_line(typed, lines[4], "size", "4"))
     assert [one.part.size for one in part_lines(wider) if one.part is not None] == [3, 3, 3, 3, 4, 3]

@@ -164,3 +164,11 @@ def test_every_kind_of_fitting_can_be_typed() -> None:
     for kind, word in FITTING_TYPED.items():
         typed = f"{word} 4in" if kind == "reducer" else word
         assert [part.kind for part in parse_route(typed).fittings] == [kind]
+
+
+def test_a_slope_does_not_swallow_the_part_behind_the_comma() -> None:
+    reading = read_route("A: pit, along 12' drop, 90, up 3'")
+    assert [mistake.message for mistake in reading.mistakes] == [
+        "Something is missing behind “drop”: type for example drop 1/8."
+    ]
+    assert [part.kind for part in reading.route.runs[0].parts if isinstance(part, Fitting)][-1] == "elbow_90"

@@ -39,7 +39,7 @@ class ClosePart(Part):
         self.add(self.state)
         self.close = button("Close the month", self.ask_close, "primary", "check")
         self.head.add_action(self.close)
-        self.asking = AskCard()
+        self.asking = AskCard(desk)
         self.add(self.asking)
         self.looked = RowsTable(_looked_model(), "Before closing")
         self.looked.row_activated.connect(lambda row: desk.go(COMPANY, row.place))

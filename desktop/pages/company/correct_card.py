@@ -51,7 +51,8 @@ class CorrectCard(Card):
         self.table.set_empty("Nothing to correct here", "Only what lies in a closed month is put right so.")
         self.table.setMinimumHeight(150)
         self.table.row_activated.connect(lambda _: self.ask())
-        self.asking = AskCard()
+        self._asked_of = ""  # the entry that is put right
+        self.asking = AskCard(desk, lambda: self._asked_of)
         line = QHBoxLayout()
         line.addWidget(self.job, 1)
         line.addWidget(button("Show its entries", self.look, "quiet", "search"))
@@ -64,7 +65,7 @@ class CorrectCard(Card):
         column.addWidget(self.table)
         column.addWidget(self.asking)
         self.add(inside)
-        self.add_action(button("Leave it", self.hide, "quiet", "cross"))
+        self.add_action(button("Leave it", self.leave, "quiet", "cross"))
         self.hide()
 
     def setVisible(self, visible: bool) -> None:
@@ -77,6 +78,11 @@ class CorrectCard(Card):
         self.show()
         self.look()
         self.job.setFocus()
+
+    def leave(self) -> None:
+        """Put nothing right: what was typed for it goes."""
+        self.asking.close_up()
+        self.hide()
 
     def look(self) -> None:
         """List what can be corrected."""
@@ -109,6 +115,7 @@ class CorrectCard(Card):
         else:
             words += " Type what it should have been and that is entered too; left empty, it is only taken back."
             fields.insert(0, ("Right", field, None))
+        self._asked_of = f"{row.table} {row.id}"
         self.asking.ask(
             f"{row.words}, {format_day_short(row.day)}", words, fields, "Put it right",
             lambda values: self._correct(row, values),

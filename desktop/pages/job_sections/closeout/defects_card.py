@@ -36,7 +36,8 @@ class DefectsCard(Card):
         self.desk, self._saver, self._job_id = desk, Autosave(desk), 0
         self.table = FullTable(self._model(), "Defects found")
         self.none_yet = label(NONE_YET, "body", "soft", wrap=True)
-        self.asking = AskCard()
+        self._asked_of = ""  # the defects that are answered for
+        self.asking = AskCard(desk, lambda: f"{self._job_id} {self._asked_of}")
         self.form = Form(columns=2)
         self.fields: dict[str, Any] = {
             "description": self.form.add("What is wrong", TextField("water stands in the run")),
@@ -133,6 +134,7 @@ class DefectsCard(Card):
         if not chosen:
             return
         if outcome in (LEFT, NOT_OURS):
+            self._asked_of = " ".join(str(one.id) for one in chosen)
             title = "Why the customer leaves it" if outcome == LEFT else "Whose work it is"
             self.asking.ask(
                 title, "The pack names the defect with this reason.", [("Reason", TextField(), "")], "Keep the answer",

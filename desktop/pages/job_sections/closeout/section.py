@@ -45,7 +45,7 @@ class CloseoutSection(Section):
     def __init__(self, desk: Desk) -> None:
         super().__init__(desk)
         self._page: CloseoutPage | None = None
-        self.asking = AskCard()
+        self.asking = AskCard(desk, lambda: self.job_id)
         self.handover = HandoverCard(desk, self._go_to, self.look, self._ask_to_issue, self.show_label,
                                      self._ask_for_letter, self._ask_to_keep_label)  # fmt: skip
         self.tests = RadonTests(desk)

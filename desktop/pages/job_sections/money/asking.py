@@ -34,17 +34,17 @@ def all_there(form: Form, needed: Sequence[Any]) -> bool:
 class AskCard(Card):
     """Hidden until `ask` is called; Enter in the last line or the button does the step, Escape leaves it.
 
-    With a desk what is typed here and neither done nor left outlives the program, for the place that `where` names.
+    What is typed here and neither done nor left outlives the program, for the place that `where` names.
     """
 
-    def __init__(self, desk: Desk | None = None, where: Callable[[], object] = lambda: "") -> None:
+    def __init__(self, desk: Desk, where: Callable[[], object] = lambda: "") -> None:
         super().__init__(" ")
         self._desk, self._where = desk, where
         self._draft: Draft | None = None
+        self._fields: list[Any] = []
         self.words = label("", "body", "soft", wrap=True)
         self.problem = Notice("caution")
         self._form: Form | None = None
-        self._fields: list[Any] = []
         self._work: Callable[[list[Any]], str] = lambda _values: ""
         self._back: QWidget | None = None
         self._place = QVBoxLayout()
@@ -93,7 +93,7 @@ class AskCard(Card):
             self._fields.append(field)
         self._place.addWidget(self._form)
         self._draft = None
-        if self._desk is not None and fields:
+        if fields:
             self._draft = Draft(self._desk, title, {name: field for name, field, _ in fields}, self._where)
             self._draft.turn()
         self.show()
@@ -107,13 +107,25 @@ class AskCard(Card):
         if self._draft is not None:
             self._draft.drop()
             self._draft = None
-        for field in self._fields:  # done or given up: no half entry any more
-            field.touched = False
-            watch().untouch(field)
+        self._forget()  # done or given up: no half entry any more
         held = self.isAncestorOf(self.window().focusWidget() or self)
         self.hide()
         if held and self._back is not None and self._back.isVisible():
             self._back.setFocus(Qt.FocusReason.OtherFocusReason)
+
+    def setVisible(self, visible: bool) -> None:
+        """Where it is put away because the page turns to something else, its draft waits, and nothing is half here."""
+        super().setVisible(visible)
+        if not visible:
+            if self._draft is not None:
+                self._draft.rest()
+                self._draft = None
+            self._forget()
+
+    def _forget(self) -> None:
+        for field in self._fields:
+            field.touched = False
+            watch().untouch(field)
 
     def _try(self) -> None:
         needed = [field for field in self._fields if getattr(field, "_required", False)]
