@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import Qt, Signal
 from PySide6.QtWidgets import QDialog, QFileDialog, QLineEdit, QProgressBar, QVBoxLayout, QWidget
 
 from db.company_file import back_up
@@ -21,6 +21,7 @@ FORGOTTEN = (
 )
 WITHOUT = "Without a password, whoever finds the stick can read your customers."
 _STEPS = 1000
+_WIDTH, _MARGIN = 560, 24
 
 
 class _Stopped(Exception):
@@ -38,7 +39,7 @@ class BackUpElsewhere(QDialog):
         self._desk = desk
         self._stop = self._running = False
         self.setWindowTitle("Back up to another place")
-        self.setMinimumWidth(560)
+        self.setMinimumWidth(_WIDTH)
         self.said = Notice("error")
         last = last_elsewhere(desk.company.path)
         self.folder = QLineEdit(str(last.path.parent) if last is not None and last.path.parent.is_dir() else "")
@@ -65,7 +66,7 @@ class BackUpElsewhere(QDialog):
             other.setAutoDefault(False)  # else Enter in a field would press the first button of the dialog
         self.begin.setDefault(True)
         column = QVBoxLayout(self)
-        column.setContentsMargins(24, 20, 24, 20)
+        column.setContentsMargins(_MARGIN, 20, _MARGIN, 20)
         column.setSpacing(10)
         column.addWidget(
             label(
@@ -78,7 +79,22 @@ class BackUpElsewhere(QDialog):
         for part in (form, self.word, self.progress, self.said):  # what is said must not push down what is being typed
             column.addWidget(part)
         column.addWidget(row(None, self.cancel, self.begin))
+        self._keep_places(form)
         (self.choose if not self.folder.text() else self.begin).setFocus()
+
+    def _keep_places(self, form: Form) -> None:
+        """Room for all that may be said, so that nothing moves while one types or when it begins."""
+        form.setMinimumHeight(form.sizeHint().height())
+        lines = self.word.fontMetrics().boundingRect(
+            0, 0, _WIDTH - 2 * _MARGIN, 1_000, Qt.TextFlag.TextWordWrap, FORGOTTEN
+        )
+        self.word.setMinimumHeight(lines.height() + 2)
+        self.word.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self.said.setMinimumHeight(3 * self.fontMetrics().lineSpacing() + 14)
+        for part in (self.said, self.progress):
+            policy = part.sizePolicy()
+            policy.setRetainSizeWhenHidden(True)
+            part.setSizePolicy(policy)
 
     def back_up(self) -> None:
         """Write it, off the window's thread; what is wrong is said and what was typed stays."""

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import shlex
 from datetime import date, datetime
 from pathlib import Path
 
@@ -133,8 +132,7 @@ def run_check(options: argparse.Namespace) -> str:
     from desktop.cli_safe import password_for
 
     report = check_file(options.file, password_for(options))
-    named = f"riserbook recover {shlex.quote(str(options.file))}"  # so that the line can be copied as it stands
-    text = "\n".join(report.lines).replace("riserbook recover FILE", named)
+    text = "\n".join(report.lines)
     if not report.ok:
         raise Found(text)
     return text

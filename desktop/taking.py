@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import shlex
 from typing import TYPE_CHECKING
 
 from db.company_file.company import Company
-from db.company_file.problems import RECOVERABLE, RECOVERING, CompanyProblem, UnreadableRows
+from db.company_file.problems import RECOVERABLE, CompanyProblem, UnreadableRows, how_to_recover
 from db.queries.firm import firm
 
 if TYPE_CHECKING:
@@ -63,7 +64,7 @@ def _told(company: Company, error: Exception) -> CompanyProblem:
         company.path,
         f"“{company.path.name}” was opened, but its first page could not be shown, so it is closed again. Nothing "
         "in it was changed.",
-        f"Run riserbook check FILE to have it looked over. {RECOVERING}",
+        f"Run riserbook check {shlex.quote(str(company.path))} to have it looked over. {how_to_recover(company.path)}",
     )
 
 

@@ -22,6 +22,7 @@ from desktop.half_told import HalfTold, leave_drafts_open
 from desktop.local_settings import LocalSettings
 from desktop.masthead import Masthead
 from desktop.new_day import NewDay
+from desktop.opening_words import tell_after_opening
 from desktop.pages.page import Page
 from desktop.places import PLACES, go_to_place
 from desktop.readying import Readying
@@ -208,11 +209,7 @@ class Window(QMainWindow):
         if self.company is None or self.desk is None:
             return
         company = self.company
-        self.desk.background(lambda: back_up_if_changed(company), lambda _path: self._tell_backup(company))
-
-    def _tell_backup(self, company: Company) -> None:
-        if company is self.company and company.backup_problem is not None:
-            self._speak(f"No backup was made: {company.backup_problem}", "caution", False)
+        self.desk.background(lambda: back_up_if_changed(company), lambda _path: tell_after_opening(self, company))
 
     def close_company(self) -> None:
         """Commit what is half typed, close the company and show the welcome page."""

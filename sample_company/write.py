@@ -20,6 +20,7 @@ from db.company_file.files import put_without_overwriting
 from db.company_file.opening import must_be_free
 from db.company_file.places import lock_file, side_files
 from db.company_file.problems import Refused
+from db.company_file.row_sums import seal_within
 from db.edit import Edit
 from db.tables import hours_entry, job, material_line, material_use
 from sample_company.bookkeeping import keep_the_books
@@ -111,6 +112,8 @@ def _tell_all(path: Path, name: str, jobs: int | None, progress: Progress) -> st
             load_truck(edit, books, EVENING)
         with company.action("Keep the books", undoable=False) as edit:
             keep_the_books(edit, books.firm.tax_percent, EVENING)
+        with company.writing() as conn:
+            seal_within(conn)
         return _sentence(company, name, firm_name)
 
 

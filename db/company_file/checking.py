@@ -4,25 +4,32 @@ from __future__ import annotations
 
 import sqlite3
 from collections import Counter
-from contextlib import closing
+from contextlib import closing, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from db.company_file.checking_papers import backup_lines, paper_findings, sum_findings
+from db.company_file.backups import list_backups
+from db.company_file.checking_papers import backup_lines, paper_findings, shortened, sum_findings
 from db.company_file.connection import connect
 from db.company_file.container import BrokenBackup, is_container, verify_container
 from db.company_file.examine import full_path, judged, must_be_ours
 from db.company_file.foreign import foreign_things
-from db.company_file.holdings import Holdings
-from db.company_file.journal_witness import disagreements
+from db.company_file.holdings import Holdings, counted, moment, read_holdings, steps_after
+from db.company_file.journal_witness import Disagreement, disagreements
 from db.company_file.one_name import must_have_one_name
-from db.company_file.problems import RECOVERING, Damaged, ManyNames, cannot_read, not_found
+from db.company_file.owner_words import things
+from db.company_file.problems import CompanyProblem, Damaged, ManyNames, cannot_read, how_to_recover, not_found
 from db.company_file.readable import readable
+from db.company_file.row_sums import Unlike, unlike_sealed
 from db.company_file.values import bad_values, missing_columns
 from db.company_file.verdict import TROUBLES, is_broken, judge
 from db.migrations import HEAD, REVISIONS
 
 _MOST_LINES = 20
+_BY_ITSELF = (
+    "Something changed by itself on the disk, or was written by another program: put it right from your papers or a "
+    "backup, and do not trust this disk any longer."
+)
 _COUNTED = (
     ("customer", "customer", "customers"),
     ("job", "job", "jobs"),
@@ -40,10 +47,12 @@ class CheckReport:
     Attributes:
         ok: nothing needs the owner's attention.
         lines: the findings, readable as they are, the worst first.
+        recoverable: recovering answers what was found.
     """
 
     ok: bool
     lines: tuple[str, ...]
+    recoverable: bool = False
 
 
 def check_file(path: Path | str, password: str | None = None) -> CheckReport:
@@ -73,7 +82,7 @@ def check_file(path: Path | str, password: str | None = None) -> CheckReport:
     except OSError as error:
         wrong = [str(not_found(path, error))]
     verdict = f"“{path.name}” needs attention:" if wrong else f"“{path.name}” is in order."
-    return CheckReport(not wrong, (verdict, *wrong, *notes, *backup_lines(path)))
+    return CheckReport(not wrong, (verdict, *wrong, *notes, *backup_lines(path)), how_to_recover(path) in wrong)
 
 
 def _check_backup(path: Path, password: str | None) -> CheckReport:
@@ -93,28 +102,52 @@ def _check_backup(path: Path, password: str | None) -> CheckReport:
 def _findings(path: Path, conn: sqlite3.Connection) -> tuple[list[str], list[str]]:
     verdict = judge(conn)
     if verdict.pages:
-        return [*(f"Damaged: {line}." for line in verdict.pages), RECOVERING], []
+        return [*(f"Damaged: {line}." for line in verdict.pages), how_to_recover(path)], _holds(path, conn)
     must_have_one_name(path)
     version_wrong, version_note = _version(conn)
     bad = [value.words() for value in bad_values(conn, _MOST_LINES)]
     wrong = [*_rules(conn), *bad]
     mendable = bool(verdict.indexes or wrong)
     wrong += [*version_wrong, *_loose(conn)]
+    told: set[str] = set()
     if not mendable:  # a text that cannot be read would stop the comparison with the journal
-        wrong += _changed_by_itself(conn)
+        wrong += changed_by_itself(conn, told)
     wrong += [f"The index {name} does not agree with its table." for name in verdict.indexes]
     notes = ["Every page holds together."] if not verdict.indexes else []
     notes += [version_note] if version_note else []
     tables = {row[0] for row in conn.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}
     if counts := _counts(conn, tables):
         notes.append(f"It holds {', '.join(counts)}.")
+    notes += _holds(path, conn)
     if mendable:
-        return [*wrong, RECOVERING], notes
-    wrong += sum_findings(path, conn)
+        return [*wrong, how_to_recover(path)], notes
+    wrong += sum_findings(path, conn, told)
     missing, unused = paper_findings(path, conn)
     wrong += missing
     notes += unused
     return wrong, notes
+
+
+def _holds(path: Path, conn: sqlite3.Connection) -> list[str]:
+    """The last step with its day, to compare with what the owner knows; and whether a backup knows later ones."""
+    try:
+        held = read_holdings(conn)
+    except TROUBLES:
+        return []
+    if not held.last_step:
+        return []
+    steps, jobs = counted(held.steps, "saved step"), counted(held.jobs, "job")
+    lines = [f"Its last step is “{held.last_step}” on {moment(held.last_at)}, of {steps} with {jobs}."]
+    with suppress(CompanyProblem, *TROUBLES):
+        backup = next(iter(list_backups(path)), None)
+        later = steps_after(conn, backup.path) if backup is not None else None
+        if backup is not None and later is not None and later.steps:
+            lines.append(
+                f"The newest backup, “{backup.path.name}”, holds {later.words()} This file has not come that far: "
+                "so it is after a restore; else its log (the file whose name ends in “-wal”) was lost, and that "
+                "backup is the better one."
+            )
+    return lines
 
 
 def _rules(conn: sqlite3.Connection) -> list[str]:
@@ -128,22 +161,29 @@ def _rules(conn: sqlite3.Connection) -> list[str]:
 def _loose(conn: sqlite3.Connection) -> list[str]:
     """References that lead nowhere."""
     return [
-        f"Rows of {table} that point at a row of {target} that is gone: {count}."
+        f"{things(table).capitalize()} that point at something gone from the {things(target)}: {count}."
         for (table, target), count in Counter(
             (row[0], row[2]) for row in conn.execute("PRAGMA foreign_key_check")
         ).items()
     ]
 
 
-def _changed_by_itself(conn: sqlite3.Connection) -> list[str]:
-    """Rows that are not what was last saved, with what to do about them."""
-    found = [one.words() for one in disagreements(conn, _MOST_LINES)]
-    if found:
-        found.append(
-            "The row or the journal has changed by itself on the disk: put the row right from your papers or a backup, "
-            "and do not trust this disk any longer."
-        )
-    return found
+def changed_by_itself(conn: sqlite3.Connection, told: set[str] | None = None) -> list[str]:
+    """Rows that are not what was last saved, each once, with what to do about them.
+
+    Args:
+        conn: on a file whose values can all be.
+        told: is given the tables that are named.
+    """
+    found: dict[tuple[str, int], str] = {}
+    both: list[Disagreement | Unlike] = [*disagreements(conn, _MOST_LINES), *unlike_sealed(conn, _MOST_LINES)]
+    for one in both:
+        found.setdefault((one.table, one.row), one.words())
+    if told is not None:
+        told |= {table for table, _ in found}
+    if not found:
+        return []
+    return [*shortened([*found.values()]), _BY_ITSELF]
 
 
 def _counts(conn: sqlite3.Connection, tables: set[str]) -> list[str]:

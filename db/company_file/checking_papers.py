@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import sqlite3
+from collections.abc import Collection
 from contextlib import suppress
 from pathlib import Path
 
@@ -11,6 +12,7 @@ from db.company_file.backup_notes import read_note
 from db.company_file.backups import Backup, list_backups
 from db.company_file.elsewhere import last_elsewhere
 from db.company_file.kept import MISSING, WHOLE, Named, kept_path, named_files, state_of, sum_of
+from db.company_file.owner_words import things
 from db.company_file.places import photo_folder, store_folder
 from db.company_file.table_sums import state_of_journal, table_sums
 
@@ -40,8 +42,12 @@ def paper_findings(path: Path, conn: sqlite3.Connection) -> tuple[list[str], lis
     return shortened(wrong), shortened(unused)
 
 
-def sum_findings(path: Path, conn: sqlite3.Connection) -> list[str]:
-    """What changed by itself: tables since a backup after which nothing was edited, and the backups' own bytes."""
+def sum_findings(path: Path, conn: sqlite3.Connection, told: Collection[str] = ()) -> list[str]:
+    """What changed by itself: tables since a backup after which nothing was edited, and the backups' own bytes.
+
+    Args:
+        told: tables of which it was told already, row by row.
+    """
     wrong: list[str] = []
     journal, compared = state_of_journal(conn), False
     for backup in list_backups(path):
@@ -51,7 +57,8 @@ def sum_findings(path: Path, conn: sqlite3.Connection) -> list[str]:
         if not compared and note.journal == journal:
             compared = True
             now = table_sums(conn)
-            changed = [table for table, found in sorted(note.sums.items()) if now.get(table, found) != found]
+            differ = sorted(table for table, found in note.sums.items() if now.get(table, found) != found)
+            changed = [table for table in differ if table not in told]
             wrong += [_changed(table, backup) for table in changed]
         with suppress(OSError):
             if sum_of(backup.path) != note.sha256:
@@ -96,6 +103,7 @@ def _words(named: Named, state: str, path: Path) -> str:
 
 def _changed(table: str, backup: Backup) -> str:
     return (
-        f"The table {table} is not as it was at the backup of {backup.made_at:%Y-%m-%d %H:%M}, though nothing was "
-        "edited since: something changed on the disk by itself. Restore that backup; what is here now is kept first."
+        f"The {things(table)} are not as they were at the backup of {backup.made_at:%Y-%m-%d %H:%M}, though "
+        "nothing was edited since: something changed on the disk by itself. Restore that backup; what is here now is "
+        "kept first."
     )

@@ -28,6 +28,7 @@ class Company:
         path: the file.
         saved_at: when this session last saved something, None when it has not yet.
         backup_problem: why the last rolling backup could not be made, None when all is well.
+        changed_by_itself: what the look at that backup found changed though no step changed it.
     """
 
     def __init__(
@@ -42,6 +43,7 @@ class Company:
         self.engine = engine
         self.saved_at: datetime | None = None
         self.backup_problem: CompanyProblem | None = None
+        self.changed_by_itself: tuple[str, ...] = ()
         self._on_close = on_close
         self._clock = clock
         self._closed = False

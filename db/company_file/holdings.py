@@ -37,10 +37,9 @@ class Holdings:
 
     def words(self) -> str:
         """One sentence an owner can compare with another file's."""
-        jobs = "1 job" if self.jobs == 1 else f"{self.jobs:,} jobs"
-        customers = "1 customer" if self.customers == 1 else f"{self.customers:,} customers"
-        steps = "1 saved step" if self.steps == 1 else f"{self.steps:,} saved steps"
-        last = f", the last “{self.last_step}” on {_moment(self.last_at)}" if self.last_step else ""
+        jobs, customers = counted(self.jobs, "job"), counted(self.customers, "customer")
+        steps = counted(self.steps, "saved step")
+        last = f", the last “{self.last_step}” on {moment(self.last_at)}" if self.last_step else ""
         return f"{self.firm or 'A firm without a name'}: {jobs}, {customers}, {steps}{last}."
 
     def stored(self) -> dict[str, Any]:
@@ -110,6 +109,17 @@ def steps_missing(
     return Difference(len(lacking), tuple(lacking[:named]))
 
 
+def steps_after(conn: sqlite3.Connection, other: Path) -> Difference:
+    """The steps of another file that come after the last one of this file.
+
+    Raises:
+        CompanyProblem: the other file cannot be read.
+    """
+    last = int((_one(conn, "SELECT coalesce(max(id), 0) FROM action") or (0,))[0])
+    later = [label for (number, _, _), label in sorted(_steps(other).items(), reverse=True) if number > last]
+    return Difference(len(later), tuple(later[:3]))
+
+
 def _steps(path: Path) -> dict[tuple[int, str, str], str]:
     try:
         with closing(connect(path, looking_mode(path, held=False))) as conn:
@@ -133,7 +143,13 @@ def _count(conn: sqlite3.Connection, what: str) -> int:
     return int((_one(conn, f"SELECT count(*) FROM {what}") or (0,))[0])
 
 
-def _moment(at: str) -> str:
+def counted(count: int, one: str) -> str:
+    """``1 job``, ``12 jobs``."""
+    return f"1 {one}" if count == 1 else f"{count:,} {one}s"
+
+
+def moment(at: str) -> str:
+    """A moment of the journal as day and time; as it stands when it is none."""
     with suppress(ValueError):
         return f"{datetime.fromisoformat(at):%Y-%m-%d %H:%M}"
     return at

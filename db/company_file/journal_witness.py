@@ -12,6 +12,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from db.company_file.owner_words import things, value_name
+
 _EACH_LAST = """
     SELECT c.row_id, c.after, c.id FROM change AS c JOIN action AS a ON a.id = c.action_id
     WHERE c.table_name = ? AND NOT a.undone
@@ -35,8 +37,8 @@ class Disagreement:
 
     def words(self) -> str:
         """As a line of a report."""
-        what = ", ".join(name.replace("_", " ") for name in self.columns) or "the whole row"
-        return f"Row {self.row} of {self.table} is not as it was last saved: {what}."
+        what = ", ".join(value_name(name) for name in self.columns) or "the whole row"
+        return f"Row {self.row} of the {things(self.table)} is not as it was last saved: {what}."
 
 
 def last_written(conn: sqlite3.Connection, table: str) -> dict[int, dict[str, Any] | None]:

@@ -3,14 +3,19 @@
 from __future__ import annotations
 
 import filecmp
+import re
 import shutil
 from contextlib import suppress
+from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
 from db.company_file.files import hide_from_others, make_private_folder, sync_file, sync_folder
-from db.company_file.places import backup_folder, side_files
+from db.company_file.places import SUFFIX, backup_folder, side_files
 from db.company_file.problems import cannot_write, disk_full
+
+_STAMP = "%Y-%m-%d %H.%M.%S"
+_KEPT_NAME = re.compile(rf"(\d{{4}}-\d\d-\d\d \d\d\.\d\d\.\d\d) damaged(?: \(\d+\))?{re.escape(SUFFIX)}")
 
 
 def keep_aside(path: Path, now: datetime) -> Path:
@@ -27,7 +32,7 @@ def keep_aside(path: Path, now: datetime) -> Path:
         for older in sorted(folder.glob(f"* damaged*{path.suffix}"), reverse=True)[:3]:
             if all(_same(piece, older.with_name(older.name + ending)) for piece, ending in pieces):
                 return older
-        kept = _free_name(folder, f"{now:%Y-%m-%d %H.%M.%S} damaged", path.suffix)
+        kept = _free_name(folder, f"{now.strftime(_STAMP)} damaged", path.suffix)
         for piece, ending in pieces:
             copy = kept.with_name(kept.name + ending)
             shutil.copy2(piece, copy)
@@ -39,6 +44,46 @@ def keep_aside(path: Path, now: datetime) -> Path:
     except OSError as error:
         raise disk_full(path) from error
     return kept
+
+
+@dataclass(frozen=True, slots=True)
+class KeptAside:
+    """A firm's file nobody could work in, kept byte for byte with its log.
+
+    Attributes:
+        kept_at: local wall time, as its name tells it.
+        size: bytes, its log included.
+    """
+
+    path: Path
+    kept_at: datetime
+    size: int
+
+
+def list_kept_aside(path: Path) -> list[KeptAside]:
+    """The copies kept aside of this firm, the newest first; none is ever removed but by the owner."""
+    found = []
+    with suppress(OSError):
+        for entry in backup_folder(path).iterdir():
+            if (name := _KEPT_NAME.fullmatch(entry.name)) and entry.is_file() and not entry.is_symlink():
+                with suppress(ValueError, OSError):
+                    size = sum(piece.stat().st_size for piece in (entry, *_written(entry)))
+                    found.append(KeptAside(entry, datetime.strptime(name[1], _STAMP).astimezone(), size))
+    return sorted(found, key=lambda one: one.path.name, reverse=True)
+
+
+def throw_away(kept: KeptAside) -> None:
+    """Delete a copy kept aside, and its log.
+
+    Raises:
+        ReadOnly: it cannot be deleted.
+    """
+    try:
+        for piece in (*side_files(kept.path), kept.path):
+            piece.unlink(missing_ok=True)
+    except OSError as error:
+        raise cannot_write(kept.path) from error
+    sync_folder(kept.path.parent)
 
 
 def _written(path: Path) -> list[Path]:

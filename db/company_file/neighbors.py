@@ -6,7 +6,7 @@ from contextlib import suppress
 from pathlib import Path
 
 from db.company_file.places import SUFFIX, backup_folder, lock_file, side_files
-from db.company_file.problems import RECOVERING, Damaged, damaged
+from db.company_file.problems import Damaged, damaged, how_to_recover
 
 
 def was_a_firm(path: Path) -> bool:
@@ -23,7 +23,8 @@ def overwritten(path: Path) -> Damaged:
     if names := _backups(path):
         count = "1 backup of it lies" if len(names) == 1 else f"{len(names)} backups of it lie"
         problem = Damaged(
-            path, f"{problem.message} {count} in “{backup_folder(path).name}”, the newest “{names[-1]}”.", RECOVERING
+            path, f"{problem.message} {count} in “{backup_folder(path).name}”, the newest “{names[-1]}”.",
+            how_to_recover(path),
         )
     return problem
 

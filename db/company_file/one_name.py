@@ -12,7 +12,8 @@ from db.company_file.problems import ManyNames
 
 
 def must_have_one_name(path: Path) -> None:
-    """Refuse a file that the file system knows by several names (hard links); put our own half-done naming right.
+    """Refuse a file that the file system knows by several names (hard links), but for the one in use, beside which its
+    log lies; put our own half-done naming right.
 
     Raises:
         ManyNames: opened by its other name, it would be written without the lock and read without the log.
@@ -20,7 +21,7 @@ def must_have_one_name(path: Path) -> None:
     if _names(path) < 2:
         return
     others = [other for other in _others(path) if not _left_by_us(path, other)]
-    if _names(path) < 2:
+    if _names(path) < 2 or _is_the_one_in_use(path, others):
         return
     named = f", here also “{others[0].name}”" if others else ""
     raise ManyNames(
@@ -29,6 +30,18 @@ def must_have_one_name(path: Path) -> None:
         "other.",
         f"Nothing was changed. {_advice(path, others)} For a second firm, save a copy from the Firm page instead.",
     )
+
+
+def _is_the_one_in_use(path: Path, others: list[Path]) -> bool:
+    """Whether the log lies beside this name and beside no other: then it is the name the firm is worked in under.
+
+    A name in another folder may have a log there too, so all names must be known.
+    """
+    return len(others) + 1 == _names(path) and _log(path).exists() and not any(_log(one).exists() for one in others)
+
+
+def _log(path: Path) -> Path:
+    return side_files(path)[0]
 
 
 def _advice(path: Path, others: list[Path]) -> str:

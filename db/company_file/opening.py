@@ -20,6 +20,7 @@ from db.company_file.network import must_have_locks
 from db.company_file.one_name import must_have_one_name
 from db.company_file.problems import AlreadyThere, Missing, TooOld, cannot_write, no_locks, not_found
 from db.company_file.readable import readable
+from db.company_file.row_sums import seal_within
 from db.company_file.workplace import clear_left_behind, workplace
 from db.edit import Edit
 from db.migrations import HEAD
@@ -95,6 +96,8 @@ def _fill(
         with company.action(f"Start {name}") as edit:
             fill: Callable[[Edit, str, str, date], None] = fill_new_company if starter else fill_settings
             fill(edit, name, owner_name, today)
+        with company.writing() as conn:
+            seal_within(conn)
 
 
 def open_company(

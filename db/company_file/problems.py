@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import errno
 import re
+import shlex
 import sqlite3
 from pathlib import Path
 
@@ -135,17 +136,19 @@ def disk_full(path: Path) -> DiskFull:
 
 _OWN_WORDS = ("it is ", "its ", "the mark", "nothing in")
 
-RECOVERING = (
-    "Open it in the window and press “Recover”, or run: riserbook recover FILE. A copy of it as it is is kept first; "
-    "then you see what it and your backups hold, before anything is put in its place."
-)
-"""What to do with a file that cannot be worked in as it is; the same in the window and on the command line."""
+
+def how_to_recover(path: Path) -> str:
+    """What to do with a file that cannot be worked in as it is; the same in the window and on the command line."""
+    return (
+        f"Open it in the window and press “Recover”, or run: riserbook recover {shlex.quote(str(path))} (a copy of it "
+        "as it is is kept first; then you see what it and your backups hold, before anything is put in its place)."
+    )
 
 
 def damaged(path: Path, finding: str = "") -> Damaged:
     """The file's pages do not hold together."""
     told = f" ({_said(finding)})" if finding else ""
-    return Damaged(path, f"“{path.name}” is damaged{told}.", RECOVERING)
+    return Damaged(path, f"“{path.name}” is damaged{told}.", how_to_recover(path))
 
 
 def _said(finding: str) -> str:
@@ -162,7 +165,7 @@ def indexes_differ(path: Path) -> NeedsRecovery:
         path,
         f"The rows of “{path.name}” can be read, but its indexes do not agree with them, so lists and sums could be "
         "wrong.",
-        RECOVERING,
+        how_to_recover(path),
     )
 
 
@@ -172,7 +175,7 @@ def foreign_rules(path: Path, things: list[str]) -> NeedsRecovery:
         path,
         f"“{path.name}” holds what Riserbook did not put there: {', '.join(things[:3])}"
         f"{' and more' if len(things) > 3 else ''}. It could change or delete your rows by itself.",
-        RECOVERING,
+        how_to_recover(path),
     )
 
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
+from db.company_file.aftermath import leave_word
 from db.company_file.backups import list_backups
 from db.company_file.checking import check_file
 from db.company_file.copying import working_in
@@ -16,8 +17,9 @@ from db.company_file.examine import full_path, must_be_ours, whole_problem
 from db.company_file.holdings import Difference, Holdings, holdings_of, steps_missing
 from db.company_file.keeping_aside import keep_aside
 from db.company_file.lock import hold
+from db.company_file.log_over_backup import log_over_backup
 from db.company_file.places import backup_folder
-from db.company_file.problems import RECOVERING, CompanyProblem, Damaged, Refused, cannot_write, problem_of
+from db.company_file.problems import CompanyProblem, Damaged, Refused, cannot_write, problem_of
 from db.company_file.readable import can_write_beside
 from db.company_file.refilling import Mended, note_in_journal
 from db.company_file.restoring import restore
@@ -57,9 +59,10 @@ class Offer:
 
     def lines(self) -> list[str]:
         """What it holds and what it lacks, readable as it is."""
-        return [self.holds.words(), self._lacking(), *self.notes]
+        return [self.holds.words(), self.lacking(), *self.notes]
 
-    def _lacking(self) -> str:
+    def lacking(self) -> str:
+        """What it lacks, in a sentence."""
         if not self.lacks.steps:
             return "It lacks no step the other has." if not self.alone else "No newer step was found in the file."
         stand = "1 of them stands" if self.loose == 1 else f"{self.loose:,} of them stand"
@@ -138,7 +141,7 @@ def needs_recovery(path: Path) -> bool:
         if isinstance(problem, Damaged):
             return True
         raise problem
-    return RECOVERING in check_file(path).lines
+    return check_file(path).recoverable
 
 
 def use(recovery: Recovery, offer: Offer, *, may_lose: int = 0) -> Path | None:
@@ -161,18 +164,45 @@ def use(recovery: Recovery, offer: Offer, *, may_lose: int = 0) -> Path | None:
         note_in_journal(offer.path, offer.mended, datetime.now().astimezone().isoformat(timespec="seconds"))
     except sqlite3.Error as error:
         raise problem_of(error, offer.path) or error from error
-    return restore(recovery.path, offer.path)
+    kept = restore(recovery.path, offer.path)
+    leave_word(recovery.path, _to_be_told(recovery, offer, kept))
+    return kept
+
+
+def _to_be_told(recovery: Recovery, offer: Offer, kept: Path | None) -> list[str]:
+    """What the owner is to know at the next opening, who may not be the one who typed the command."""
+    what = "what could be read of it" if offer.source == FROM_FILE else f"the backup “{offer.path.name}”"
+    lines = [f"This firm was recovered on {datetime.now():%Y-%m-%d %H:%M} from {what}.", offer.lacking(), *offer.notes]
+    if not offer.notes and offer.source == FROM_FILE:
+        lines.append("Every row of it could be read.")
+    copies = " and ".join(f"“{one.name}”" for one in dict.fromkeys((recovery.kept, *([kept] if kept else ()))))
+    return [*lines, f"As it was before, it is kept as {copies} in “{recovery.kept.parent}”."]
 
 
 def _of_the_file(path: Path, kept: Path, work: Path) -> Offer | None:
     from db.company_file.salvage import salvage
 
     backups = [backup.path for backup in list_backups(path) if whole_problem(backup.path) is None]
+    if (offer := _of_the_log(kept, work, backups)) is not None:
+        return offer
     try:
         made = salvage(kept, work / path.name, backups)
     except Damaged:
         return None
     return Offer(FROM_FILE, made.path, holdings_of(made.path), Difference(0, ()), made.notes, made.mended)
+
+
+def _of_the_log(kept: Path, work: Path, backups: list[Path]) -> Offer | None:
+    """Log and backup put together, when that proves itself and no step that stands anywhere is missing in it."""
+    found = log_over_backup(kept, backups, work)
+    if found is None or steps_missing(None, found[0], loose=torn_steps(kept)).steps:
+        return None
+    made, backup = found
+    note = (
+        f"It was put together from its log and the backup “{backup.name}”. The steps follow each other without a gap, "
+        "and every row is what the last step wrote there."
+    )
+    return Offer(FROM_FILE, made, holdings_of(made), Difference(0, ()), (note,))
 
 
 def _of_the_backup(path: Path) -> Offer | None:

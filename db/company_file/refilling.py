@@ -12,6 +12,8 @@ from typing import Any
 
 from db.company_file.connection import connect
 from db.company_file.journal_witness import last_written
+from db.company_file.owner_words import things
+from db.company_file.row_sums import mend_from, unlike_sealed
 from db.company_file.values import bad_values
 from db.company_file.verdict import TROUBLES
 
@@ -42,13 +44,14 @@ def refill(conn: sqlite3.Connection, torn: set[str], backups: Sequence[Path]) ->
     for table in sorted((torn | {name for name, _ in wrong}) & there - {"change"}):
         rows = {row for name, row in wrong if name == table}
         mended[table] += _from_journal(conn, table, rows, put)
-    notes += [f"{_rows(mended[name])} of {_said(name)} brought back from the journal." for name in +mended]
+    notes += [f"Brought back from the journal: {_count(mended[name], name)}." for name in +mended]
     notes += _from_backup(conn, (torn | {bad.table for bad in bad_values(conn, _ALL)}) & there, backups, put)
+    notes += _by_sums(conn, backups, put)
     notes = _unread(conn, torn & there, backups) + notes
     notes += _a_firm(conn, put)
     notes += [bad.words() for bad in bad_values(conn, 20)]
     loose = Counter(str(row[0]) for row in conn.execute("PRAGMA foreign_key_check"))
-    notes += [f"{_rows(count)} of {_said(table)} point at a row that is gone." for table, count in loose.items()]
+    notes += [f"Pointing at something that is gone: {_count(count, table)}." for table, count in loose.items()]
     conn.execute("COMMIT")
     return notes, tuple(put)
 
@@ -62,7 +65,7 @@ def _unread(conn: sqlite3.Connection, torn: set[str], backups: Sequence[Path]) -
     if not had:
         return []
     more = f" and {len(had) - _NAMED} more" if len(had) > _NAMED else ""
-    return [f"Some rows could not be read where these are kept: {', '.join(map(_said, had[:_NAMED]))}{more}."]
+    return [f"Some of these could not be read: {', '.join(map(things, had[:_NAMED]))}{more}."]
 
 
 def note_in_journal(path: Path, mended: Mended, made_at: str) -> None:
@@ -129,7 +132,24 @@ def _from_backup(
                     if (row["id"] not in there or row["id"] in wrong) and row["id"] not in gone:
                         count += _put(conn, table, row, put)
                 if count:
-                    notes.append(f"{_rows(count)} of {_said(table)} brought back from the backup {backup.name}.")
+                    notes.append(f"Brought back from the backup “{backup.name}”: {_count(count, table)}.")
+    return notes
+
+
+def _by_sums(conn: sqlite3.Connection, backups: Sequence[Path], put: list[tuple[str, int]]) -> list[str]:
+    """Rows that changed by themselves: put right from a backup that has them as they were sealed, else told."""
+    mended: Counter[str] = Counter()
+    for backup in backups[:1]:
+        with suppress(*TROUBLES), closing(connect(backup)) as sound:
+            for table, row in mend_from(conn, sound):
+                mended[table] += _put(conn, table, row, put)
+    notes = [f"Put right from the backup “{backups[0].name}”: {_count(mended[name], name)}." for name in +mended]
+    with suppress(*TROUBLES):
+        bad = {(one.table, one.row) for one in bad_values(conn, _ALL)}  # told by their values
+        left = [one for one in unlike_sealed(conn, _ALL) if one.row and (one.table, one.row) not in bad]
+        lost, changed = (Counter(one.table for one in left if one.gone is gone) for gone in (True, False))
+        notes += [f"Lost: {_count(lost[name], name)}." for name in lost]
+        notes += [f"Not as written, so look them over: {_count(changed[name], name)}." for name in changed]
     return notes
 
 
@@ -166,9 +186,6 @@ def _a_firm(conn: sqlite3.Connection, put: list[tuple[str, int]]) -> list[str]:
     return ["The firm's own name, rates and settings could not be read: enter them again on the Firm page."]
 
 
-def _rows(count: int) -> str:
-    return "1 row" if count == 1 else f"{count:,} rows"
-
-
-def _said(table: str) -> str:
-    return table.rstrip("_").replace("_", " ").replace("labour", "labor").replace("company", "firm")
+def _count(count: int, table: str) -> str:
+    """``3 of the hours entries``."""
+    return f"{count:,} of the {things(table)}"

@@ -8,6 +8,7 @@ from contextlib import closing, suppress
 from datetime import datetime
 from pathlib import Path
 
+from db.company_file.aftermath import leave_word
 from db.company_file.backup_notes import read_note
 from db.company_file.backups import BEFORE_RESTORE, automatic_backup
 from db.company_file.connection import connect
@@ -80,9 +81,18 @@ def restore(
                 pour(fresh, path)
             else:
                 _replace(fresh, path)
+            if safety is not None:
+                leave_word(path, _to_be_told(source, safety))
             return safety
         finally:
             let_go()
+
+
+def _to_be_told(source: Path, safety: Path) -> list[str]:
+    return [
+        f"This firm was restored on {datetime.now():%Y-%m-%d %H:%M} from “{source.name}”.",
+        f"What was there before is kept as “{safety.name}” in “{safety.parent}”.",
+    ]
 
 
 def _unpack(source: Path, password: str | None, fresh: Path, work: Path, progress: Progress) -> None:

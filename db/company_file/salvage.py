@@ -18,6 +18,7 @@ from db.company_file.places import side_files
 from db.company_file.problems import Damaged, damaged
 from db.company_file.readable_rows import readable_ranges
 from db.company_file.refilling import Mended, refill
+from db.company_file.row_sums import seal
 from db.company_file.schema_pages import PAGE, has_rows, mend_header, take_table_list
 from db.company_file.values import missing_columns
 from db.company_file.verdict import TROUBLES, judge
@@ -160,6 +161,10 @@ def _write_afresh(working: Path, fresh: Path, backups: Sequence[Path]) -> tuple[
         new.execute("DETACH old")
         new.execute("PRAGMA writable_schema=OFF")
         more, mended = refill(new, torn, backups)
+        if revision == HEAD:
+            new.execute("BEGIN")
+            seal(new)
+            new.execute("COMMIT")
         verdict = judge(new)
         if verdict.pages or verdict.indexes:
             raise damaged(fresh, (verdict.pages + verdict.indexes)[0])

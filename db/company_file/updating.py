@@ -13,6 +13,7 @@ from db.company_file.backups import BEFORE_UPDATE, automatic_backup
 from db.company_file.connection import WRITES, connect, engine_for
 from db.company_file.problems import DiskFull, UpdateFailed, problem_of
 from db.company_file.restoring import pour
+from db.company_file.row_sums import seal_within
 
 
 def bring_up_to_date(path: Path, now: datetime) -> Path:
@@ -52,6 +53,7 @@ def _run_steps(path: Path) -> None:
     try:
         with engine.connect().execution_options(**{WRITES: True}) as conn, conn.begin():
             upgrade(conn)
+            seal_within(conn)
             broken = conn.exec_driver_sql("PRAGMA foreign_key_check").fetchall()
             if broken:
                 raise sqlite3.IntegrityError(f"{len(broken)} rows would point at nothing")

@@ -12,7 +12,8 @@ from pathlib import Path
 
 from sqlalchemy import Table
 
-from db.company_file.problems import RECOVERING, UnreadableRows
+from db.company_file.owner_words import things, value_name
+from db.company_file.problems import UnreadableRows, how_to_recover
 from db.company_file.value_rules import MOMENTS, NUMBERS, condition, is_text
 
 _KEPT_BY_SUM = (("paper_file", "pdf"), ("logo_file", "picture"))
@@ -34,8 +35,8 @@ class BadValue:
     def words(self) -> str:
         """As a line of a report; `value` is shortened and printable."""
         if self.column == "id" and not self.value:
-            return f"The firm's own row is missing from {self.table}."
-        return f"Row {self.row} of {self.table} has {self.value} as its {self.column.replace('_', ' ')}."
+            return "The firm's own settings are missing."
+        return f"Row {self.row} of the {things(self.table)} has {self.value} as its {value_name(self.column)}."
 
 
 def bad_values(conn: sqlite3.Connection, most: int = 20) -> list[BadValue]:
@@ -66,7 +67,9 @@ def rows_problem(path: Path, conn: sqlite3.Connection) -> UnreadableRows | None:
     """The bad values as what to tell the owner; None when every value can be."""
     lacking = missing_columns(conn)
     words = f"Its {lacking[0]} is missing." if lacking else next((bad.words() for bad in bad_values(conn, most=1)), "")
-    return UnreadableRows(path, f"“{path.name}” cannot be shown whole. {words}", RECOVERING) if words else None
+    if not words:
+        return None
+    return UnreadableRows(path, f"“{path.name}” cannot be shown whole. {words}", how_to_recover(path))
 
 
 def missing_columns(conn: sqlite3.Connection) -> list[str]:

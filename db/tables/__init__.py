@@ -42,6 +42,7 @@ from db.tables.papers import paper, paper_file, paper_text
 from db.tables.people import contact, customer, property_
 from db.tables.price_list import item, item_price, supplier
 from db.tables.quotes import labour_line, material_line, other_line, quote, quote_option, quote_sketch
+from db.tables.seals import row_sums
 from db.tables.takeoff import (
     air_plan,
     fan_curve,
@@ -124,6 +125,7 @@ __all__ = [
     "quote_sketch",
     "radon_test",
     "route",
+    "row_sums",
     "settlement",
     "site_reading",
     "stock_count",

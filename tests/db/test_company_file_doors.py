@@ -208,7 +208,7 @@ def test_a_value_no_column_can_have_is_told_in_words_wherever_it_is_read(tmp_pat
         add_customer(company, "Bo")
     execute(path, "UPDATE customer SET created_on = '2026-0q-02'")
     report = check_file(path)
-    assert "Row 1 of customer has “2026-0q-02” as its created on." in report.lines
+    assert "Row 1 of the customers has “2026-0q-02” as its created on." in report.lines
     from db.tables import customer
 
     with open_for_reading(path) as reader, pytest.raises(UnreadableRows, match="2026-0q-02"), reader.read() as conn:

@@ -18,11 +18,13 @@ from db.company_file import (
     check_file,
     list_backups,
 )
+from db.company_file.aftermath import forget_word, read_word
 from db.company_file.elsewhere import Elsewhere, last_elsewhere
 from db.company_file.problems import CompanyProblem
 from desktop.desk import Desk
 from desktop.keeping import back_up_beside, copy_to
 from desktop.pages.company import safe_words as words
+from desktop.pages.company.kept_aside_card import KeptAsideCard
 from desktop.pages.company.part import Part
 from desktop.pages.company.restore_question import RestoreQuestion
 from desktop.restoring_backup import FILTER, Wish, look_with_password
@@ -50,6 +52,7 @@ class SafePart(Part):
             "its photos and papers; keep one elsewhere too, for a lost or broken machine.",
         )  # fmt: skip
         self.said = Notice("good")
+        self.word = Notice("info")
         self.back_up_now = button("Back up now", self._back_up, "primary", "save")
         self.back_up_to = button("Back up to another place", self._back_up_elsewhere, icon_name="save")
         self.look_over = button("Check the file", self._check, icon_name="check")
@@ -60,6 +63,7 @@ class SafePart(Part):
         self._wanted: Path | None = None
         self._password: str | None = None
         self.table = self._make_table()
+        self.add(self.word)
         self.add(self.said)
         split = panes(self._left(), self._right(), (3, 2))
         split.setSizes([600, 420])
@@ -125,12 +129,14 @@ class SafePart(Part):
         self.report_card = Card("What the check found")
         self.report_card.add(self.report)
         self.report_card.hide()
+        self.kept_aside = KeptAsideCard()
         right = QWidget()
         box = QVBoxLayout(right)
         box.setContentsMargins(8, 0, 0, 0)
         box.setSpacing(12)
         box.addWidget(file_card)
         box.addWidget(self.report_card)
+        box.addWidget(self.kept_aside)
         box.addStretch(1)
         right.setMinimumWidth(330)
         return right
@@ -141,11 +147,25 @@ class SafePart(Part):
         self.where.setText(str(path))
         self.backups_at.setText(f"Backups lie in “{backup_folder(path).name}” beside it.")
         self.elsewhere.setText(words.elsewhere(last_elsewhere(path), datetime.now().astimezone()))
+        self.kept_aside.show_of(path)
+        self._show_word(path)
         problem = getattr(self.desk.company, "backup_problem", None)
         if problem is not None and not self.said.text():
             told = f"The last backup could not be made. {problem}"
             self.said.set_words("caution", told, ("Try again", self._back_up))
         self._chosen(self.table.current_row())
+
+    def _show_word(self, path: Path) -> None:
+        """What a recovery or restore left to be known stands here until the owner says that it was read."""
+        word = read_word(path)
+        lines = [*(word.lines if word is not None else ()), *self.desk.company.changed_by_itself]
+
+        def read() -> None:
+            forget_word(path)
+            self.desk.company.changed_by_itself = ()
+            self.word.set_words("", "")
+
+        self.word.set_words("info", "\n".join(lines), ("I have read it", read) if lines else None)
 
     # What the owner does.
 

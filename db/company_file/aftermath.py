@@ -1,0 +1,73 @@
+"""What a recovery or a restore left to be known: told once at the next opening, and kept until the owner has seen it.
+
+It lies among the notes of the backups, beside the firm: it is about the file, and no work of the owner's.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+from contextlib import suppress
+from dataclasses import dataclass
+from pathlib import Path
+
+from db.company_file.backup_notes import FOLDER
+from db.company_file.files import OWNER_ONLY, make_private_folder
+from db.company_file.places import backup_folder
+
+_NAME = "to be told"
+
+
+@dataclass(frozen=True, slots=True)
+class Aftermath:
+    """What is to be told.
+
+    Attributes:
+        lines: readable as they are; the first says in short what happened.
+        told: it was said at an opening already.
+    """
+
+    lines: tuple[str, ...]
+    told: bool = False
+
+
+def leave_word(path: Path, lines: list[str]) -> None:
+    """Keep this for the firm's next opening, in place of what waited there; a full disk is no reason to fail."""
+    with suppress(OSError):
+        make_private_folder(backup_folder(path))
+        make_private_folder(_place(path).parent)
+        _write(path, Aftermath(tuple(lines)))
+
+
+def read_word(path: Path) -> Aftermath | None:
+    """What waits to be told; None when nothing does."""
+    try:
+        kept = json.loads(_place(path).read_text("utf-8"))
+        lines = tuple(str(line) for line in kept["lines"])
+        return Aftermath(lines, bool(kept["told"])) if lines else None
+    except (OSError, ValueError, KeyError, TypeError):
+        return None
+
+
+def mark_told(path: Path, word: Aftermath) -> None:
+    """It was said at an opening; it stays until it is forgotten."""
+    with suppress(OSError):
+        _write(path, Aftermath(word.lines, told=True))
+
+
+def forget_word(path: Path) -> None:
+    """The owner has seen it."""
+    with suppress(OSError):
+        _place(path).unlink(missing_ok=True)
+
+
+def _place(path: Path) -> Path:
+    return backup_folder(path) / FOLDER / _NAME
+
+
+def _write(path: Path, word: Aftermath) -> None:
+    half = _place(path).with_name(f"{_NAME} half")
+    handle = os.open(half, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, OWNER_ONLY)
+    with os.fdopen(handle, "w", encoding="utf-8") as file:
+        json.dump({"lines": list(word.lines), "told": word.told}, file, ensure_ascii=False)
+    os.replace(half, _place(path))
