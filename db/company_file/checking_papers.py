@@ -14,6 +14,7 @@ from db.company_file.elsewhere import last_elsewhere
 from db.company_file.kept import MISSING, WHOLE, Named, kept_path, named_files, state_of, sum_of
 from db.company_file.owner_words import things
 from db.company_file.places import photo_folder, store_folder
+from db.company_file.row_sums import OWN_TABLE
 from db.company_file.table_sums import state_of_journal, table_sums
 
 _MOST_LINES = 20
@@ -58,7 +59,7 @@ def sum_findings(path: Path, conn: sqlite3.Connection, told: Collection[str] = (
             compared = True
             now = table_sums(conn)
             differ = sorted(table for table, found in note.sums.items() if now.get(table, found) != found)
-            changed = [table for table in differ if table not in told]
+            changed = [table for table in differ if table not in told and table != OWN_TABLE]
             wrong += [_changed(table, backup) for table in changed]
         with suppress(OSError):
             if sum_of(backup.path) != note.sha256:

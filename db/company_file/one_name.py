@@ -7,7 +7,7 @@ import re
 from contextlib import suppress
 from pathlib import Path
 
-from db.company_file.places import SUFFIX, side_files
+from db.company_file.places import SUFFIX, lock_file, side_files
 from db.company_file.problems import ManyNames
 
 
@@ -37,11 +37,12 @@ def _is_the_one_in_use(path: Path, others: list[Path]) -> bool:
 
     A name in another folder may have a log there too, so all names must be known.
     """
-    return len(others) + 1 == _names(path) and _log(path).exists() and not any(_log(one).exists() for one in others)
+    return len(others) + 1 == _names(path) and _in_use(path) and not any(_in_use(one) for one in others)
 
 
-def _log(path: Path) -> Path:
-    return side_files(path)[0]
+def _in_use(path: Path) -> bool:
+    """A log with something in it, or our lock; an empty log is made by every look."""
+    return _filled(side_files(path)[0]) or lock_file(path).exists()
 
 
 def _advice(path: Path, others: list[Path]) -> str:

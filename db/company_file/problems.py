@@ -140,8 +140,8 @@ _OWN_WORDS = ("it is ", "its ", "the mark", "nothing in")
 def how_to_recover(path: Path) -> str:
     """What to do with a file that cannot be worked in as it is; the same in the window and on the command line."""
     return (
-        f"Open it in the window and press “Recover”, or run: riserbook recover {shlex.quote(str(path))} (a copy of it "
-        "as it is is kept first; then you see what it and your backups hold, before anything is put in its place)."
+        f"Open it in the window and press “Recover”, or run: riserbook recover {shlex.quote(str(path))}. A copy of it "
+        "as it is is kept first; then you see what it and your backups hold, before anything is put in its place."
     )
 
 

@@ -75,6 +75,7 @@ def test_updating_killed_at_any_moment_loses_no_row(tmp_path: Path, revisions: t
             with open_company(path, backup=False):
                 pass
             found = content(path)
+            whole.pop("row_sums", None)  # sums up the tables' own text too, whose order in a rebuilt table is not fixed
             gone = {name: set(rows) - set(found[name]) for name, rows in whole.items()}
             rows = sum(map(len, whole.values()))
             tally.count(rows, rows - sum(map(len, gone.values())), f"{revision} {turn}")

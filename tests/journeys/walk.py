@@ -238,6 +238,7 @@ def no_way_out() -> Iterator[None]:
         for name in ("getSaveFileName", "getOpenFileName"):
             patch.setattr(QFileDialog, name, answer(("", "")))
         patch.setattr(QFileDialog, "getExistingDirectory", answer(""))
+        patch.setattr(QFileDialog, "getOpenFileNames", answer(([], "")))
         for name in ("information", "about", "warning", "critical"):
             patch.setattr(QMessageBox, name, answer(QMessageBox.StandardButton.Ok))
         patch.setattr(QMessageBox, "question", answer(QMessageBox.StandardButton.No))
