@@ -35,7 +35,7 @@ _NAME = re.compile(
 STAMP = "%Y-%m-%d %H.%M.%S"
 _SAME_SECOND = 1000
 _LOOKED_AT_UP_TO = 12 * 2**20
-"""Bytes of a firm whose rows are compared with journal and sums at every rolling backup (half a second for 3 MB on a busy machine)."""
+"""Bytes of a firm whose rows are compared with journal and sums at every rolling backup (0.5 s for 3 MB)."""
 
 
 @dataclass(frozen=True, slots=True)
