@@ -73,14 +73,12 @@ def _flashing(spot: Spot, mark: Mark) -> Iterator[Shape]:
 
 
 def _fan(spot: Spot, mark: Mark) -> Iterator[Shape]:
+    """A circle with two lines that close the way the air goes, as ventilation plans draw a fan (from memory)."""
     radius = max(9.0, spot.thick * 1.35)
     yield Dot(spot.x, spot.y, radius, "ink", 1.6, "paper")
-    for turn in (0, 120, 240):
-        first, second = radians(turn), radians(turn + 55)
-        tip = (spot.x + cos(first) * radius * 0.8, spot.y + sin(first) * radius * 0.8)
-        heel = (spot.x + cos(second) * radius * 0.8, spot.y + sin(second) * radius * 0.8)
-        yield Poly(((spot.x, spot.y), tip, heel), "", 0, "soft")
-    yield Dot(spot.x, spot.y, radius * 0.18, "ink", 1, "ink")
+    for side in (-1, 1):
+        begins, ends = spot.to(-radius * 0.5, side * radius * 0.87), spot.to(radius * 0.94, side * radius * 0.34)
+        yield Poly((begins, ends), "ink", 1.4)
 
 
 def _valve(spot: Spot, mark: Mark) -> Iterator[Shape]:
