@@ -8,6 +8,7 @@ from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QDialog, QWidget
 
 from desktop.widgets.half import half_entries, named, unkept_fields, watch
+from domain.units import format_clock
 
 if TYPE_CHECKING:
     from desktop.window import Window
@@ -40,7 +41,7 @@ class HalfTold(QObject):
         elif typing := [field for field in unkept_fields() if field.window() is self._window]:
             saved.show_half(f"Not kept yet: {named(typing)}")
         elif company.saved_at is not None:
-            saved.show_saved(f"{company.saved_at:%H:%M}")
+            saved.show_saved(format_clock(company.saved_at.hour * 60 + company.saved_at.minute))
         else:
             saved.hide()
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 
 from domain.errors import NotUnderstood
+from domain.units.durations import format_clock
 
-__all__ = ["format_day", "format_day_short", "parse_day"]
+__all__ = ["format_day", "format_day_short", "format_moment", "parse_day"]
 
 _MONTHS = (
     "january",
@@ -64,6 +65,11 @@ def format_day(day: date) -> str:
 def format_day_short(day: date) -> str:
     """Print ``Mar 14, 2026``, for tables."""
     return f"{_MONTHS[day.month - 1][:3].title()} {day.day}, {day.year}"
+
+
+def format_moment(at: datetime) -> str:
+    """Print ``Mar 14, 2026, 4:30 pm``."""
+    return f"{format_day_short(at.date())}, {format_clock(at.hour * 60 + at.minute)}"
 
 
 def _spoken(text: str, today: date) -> date | None:

@@ -10,10 +10,10 @@ from sqlalchemy import Connection, select
 
 from db.company_file.problems import Refused
 from db.tables import attachment, closeout
-from domain.calendar.visits import clock
 from domain.closeout.timing import DAY
 from domain.dates import format_day_short
 from domain.jobs import Job
+from domain.units import format_clock
 
 PURPOSES = ("before", "after")
 CLOSED_HOUSE = ("yes", "no", "")
@@ -70,7 +70,7 @@ def _check_times(values: Mapping[str, Any]) -> None:
         )
     if started == ended and begins is not None and ends is not None and ends <= begins:
         raise Refused(
-            f"The test would end at {clock(ends)}, before it began at {clock(begins)}.",
+            f"The test would end at {format_clock(ends)}, before it began at {format_clock(begins)}.",
             "Correct whichever of the two is wrong.",
         )
 
@@ -88,7 +88,7 @@ def _check_fan_ran(conn: Connection, kept: Job, fan_day: date, values: Mapping[s
     fan_minute = conn.execute(select(closeout.c.fan_on_minute).where(closeout.c.job_id == kept.id)).scalar()
     if fan_minute is not None and begins < fan_minute:
         raise Refused(
-            f"A test after the work cannot begin at {clock(begins)}, before the fan was on at "
-            f"{clock(fan_minute)} that day.",
+            f"A test after the work cannot begin at {format_clock(begins)}, before the fan was on at "
+            f"{format_clock(fan_minute)} that day.",
             "Correct the times, or note it as a test before the work.",
         )

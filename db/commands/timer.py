@@ -15,7 +15,7 @@ from db.tables import labour_task, timer
 from domain.dates import format_day
 from domain.firm import RunningTimer
 from domain.log_entry import DAY_MINUTES, format_hours, passed_seconds, timer_minutes
-from domain.units import format_time_of_day
+from domain.units import format_clock
 
 
 def start_timer(edit: Edit, job_id: int, task_id: int, person_id: int, now: datetime) -> int:
@@ -88,7 +88,7 @@ def _begun(edit: Edit, running: RunningTimer, now: datetime) -> datetime:
     if passed_seconds(began, now) < -60:
         raise Refused(
             f"The clock on {_task_name(edit, running)} was started on {format_day(began.date())} at "
-            f"{format_time_of_day(began.hour * 60 + began.minute)}, which is still to come: this computer's clock was "
+            f"{format_clock(began.hour * 60 + began.minute)}, which is still to come: this computer's clock was "
             "set back.",
             "Set it right, or cancel the clock and type the hours by hand.",
         )

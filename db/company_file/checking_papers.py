@@ -16,6 +16,7 @@ from db.company_file.owner_words import things
 from db.company_file.places import photo_folder, store_folder
 from db.company_file.row_sums import OWN_TABLE
 from db.company_file.table_sums import state_of_journal, table_sums
+from domain.dates import format_moment
 
 _MOST_LINES = 20
 
@@ -64,7 +65,7 @@ def sum_findings(path: Path, conn: sqlite3.Connection, told: Collection[str] = (
         with suppress(OSError):
             if sum_of(backup.path) != note.sha256:
                 wrong.append(
-                    f"The backup of {backup.made_at:%Y-%m-%d %H:%M} is not as it was written: its disk may be failing. "
+                    f"The backup of {format_moment(backup.made_at)} is not as it was written: its disk may be failing. "
                     "Do not rely on it; back up again, and keep one on another disk."
                 )
     return shortened(wrong)
@@ -76,13 +77,13 @@ def backup_lines(path: Path) -> list[str]:
     if not backups:
         lines = ["There is no backup yet in the folder beside it."]
     else:
-        newest = f"{backups[0].made_at:%Y-%m-%d %H:%M}"
+        newest = f"{format_moment(backups[0].made_at)}"
         many = f"The newest of {len(backups)} backups is of {newest}."
         lines = [f"The only backup is of {newest}." if len(backups) == 1 else many]
     last = last_elsewhere(path)
     if last is None:
         return [*lines, "No backup has been made to another place yet."]
-    where = f"The last one in another place is of {last.made_at:%Y-%m-%d %H:%M}, in “{last.path}”."
+    where = f"The last one in another place is of {format_moment(last.made_at)}, in “{last.path}”."
     return [*lines, where]
 
 
@@ -104,7 +105,7 @@ def _words(named: Named, state: str, path: Path) -> str:
 
 def _changed(table: str, backup: Backup) -> str:
     return (
-        f"The {things(table)} are not as they were at the backup of {backup.made_at:%Y-%m-%d %H:%M}, though "
+        f"The {things(table)} are not as they were at the backup of {format_moment(backup.made_at)}, though "
         "nothing was edited since: something changed on the disk by itself. Restore that backup; what is here now is "
         "kept first."
     )

@@ -13,6 +13,7 @@ from typing import Any
 from db.company_file.connection import connect
 from db.company_file.examine import looking_mode
 from db.company_file.problems import damaged, problem_of
+from domain.dates import format_moment
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,5 +152,5 @@ def counted(count: int, one: str) -> str:
 def moment(at: str) -> str:
     """A moment of the journal as day and time; as it stands when it is none."""
     with suppress(ValueError):
-        return f"{datetime.fromisoformat(at):%Y-%m-%d %H:%M}"
+        return format_moment(datetime.fromisoformat(at))
     return at

@@ -89,7 +89,7 @@ class PropertyForm(QWidget):
         self.foundation = FoundationTicks(desk)
         self.form.add("Foundation", self.foundation, wide=True)
         self._add("existing_system", "Existing system", SwitchField())
-        self._add("existing_by", "Put in by", TextField("builder, another firm, the owner, not known"))
+        self._add("existing_by", "Put in by", TextField("builder, another firm, the owner; for you alone"))
         if with_address:
             self._add("note", "Property note", NotesField("where to park, dog, key, who to call", lines=2), wide=True)
         column = QVBoxLayout(self)

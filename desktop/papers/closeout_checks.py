@@ -11,7 +11,6 @@ from domain.closeout.handover import Handover, TestSeen
 from domain.closeout.records import ANSWER_WORDS, PHASE_WORDS, PHASES
 from domain.closeout.timing import moment_words
 from domain.dates import format_day_short
-from domain.standards import READ
 from domain.units import format_radon
 
 NO_JUDGMENT = (
@@ -20,11 +19,6 @@ NO_JUDGMENT = (
 )
 
 ROOM_FOR_A_ROW = 80.0
-
-
-def origin(source: str) -> str:
-    """Where a rule is from; that it was read needs no word on the customer's paper, that it was not does."""
-    return source.replace(f" ({READ})", "")
 
 
 def tests_story(facts: Handover, width: float) -> list[Flowable]:
@@ -48,9 +42,9 @@ def tests_story(facts: Handover, width: float) -> list[Flowable]:
         story.append(text_block(facts.reduction.words(unit), "strong"))
     story.append(text_block(NO_JUDGMENT, "soft"))
     rules = dict.fromkeys(
-        (check.rule, check.source) for seen in facts.tests for check in seen.timing.checks if check.met is not None
-    )
-    story += [text_block(f"Rule: {rule}. {origin(source)}", "soft") for rule, source in rules]
+        check.rule for seen in facts.tests for check in seen.timing.checks if check.met is not None
+    )  # fmt: skip
+    story += [text_block(f"Rule: {rule.rstrip('.')}.", "soft") for rule in rules]
     return story
 
 
@@ -70,13 +64,14 @@ def _how(seen: TestSeen) -> str:
 
 
 def checks_story(facts: Handover, width: float) -> list[Flowable]:
-    """The checklist with answers and sources."""
+    """The checklist with answers; where a figure comes from stands on the screen."""
     answered = [row for row in facts.rows if row.answer is not None]
     story = heading("Checklist")
     if not answered:
         return [*story, text_block("The checklist was not filled in.")]
     standard = f"Standard worked to: {facts.standard}. " if facts.standard else ""
-    story.append(text_block(f"{standard}{count(facts.rows).words}. Each point names where it comes from.", "soft"))
+    decides = "Local code and the authority that applies it decide."
+    story.append(text_block(f"{standard}{count(facts.rows).words}. {decides}", "soft"))
     for phase in PHASES:
         rows = [_check_row(row) for row in answered if row.point.phase == phase]
         if rows:
@@ -91,8 +86,6 @@ def _check_row(row: CheckRow) -> list[list[Flowable]]:
     said: list[Flowable] = [text_block(row.wording, "cell")]
     if answer.note:
         said.append(text_block(answer.note, "cell"))
-    if row.source:
-        said.append(text_block(origin(row.source), "soft"))
     day = text_block(format_day_short(answer.answered_on), "soft")
     return [[text_block(ANSWER_WORDS[answer.answer], "strong"), day], said]
 

@@ -11,15 +11,14 @@ from typing import TYPE_CHECKING
 from reportlab.lib.utils import ImageReader
 from reportlab.platypus import Flowable, Image
 
-from desktop.papers.closeout_checks import checks_story, defects_story, origin, tests_story
+from desktop.papers.closeout_checks import checks_story, defects_story, tests_story
 from desktop.papers.letterhead import letterhead
 from desktop.papers.paper import Paper, columns, grid, heading, listing, prose, space, text_block, together
-from domain.calendar.visits import clock
 from domain.closeout.handover import Handover, missing_parts, promise_words
 from domain.closeout.service_range import reading_words
 from domain.dates import format_day, format_day_short
 from domain.papers import words_of
-from domain.units import format_radon
+from domain.units import format_clock, format_radon
 from domain.units.numbers import plain
 
 if TYPE_CHECKING:
@@ -93,7 +92,7 @@ def _system(facts: Handover, width: float) -> list[Flowable]:
     kept, job = facts.kept, facts.job
     started = "not noted"
     if job.installed_on:
-        at = f" at {clock(kept.fan_on_minute)}" if kept.fan_on_minute is not None else ""
+        at = f" at {format_clock(kept.fan_on_minute)}" if kept.fan_on_minute is not None else ""
         started = f"{format_day(job.installed_on)}{at}"
     suction = "not noted"
     if kept.suction is not None:
@@ -155,7 +154,6 @@ def _warranty(facts: Handover) -> list[Flowable]:
     story += [
         *heading("Test again"),
         text_block(f"A house with a radon reduction system is tested at least every {years} years.{due}"),
-        text_block(origin(facts.recheck_source), "soft"),
     ]
     return story
 

@@ -128,7 +128,7 @@ class PaperView(QWidget):
 
     def save_as(self) -> None:
         """Ask where, then write a copy."""
-        path, _ = QFileDialog.getSaveFileName(self, "Save as", self._name, "PDF (*.pdf)")
+        path, _ = QFileDialog.getSaveFileName(self, "Save as", str(Path.home() / self._name), "PDF (*.pdf)")
         if path:
             self.save_to(Path(path))
 

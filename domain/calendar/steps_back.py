@@ -12,8 +12,9 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
 from domain.calendar.timing import TimingRules
-from domain.calendar.visits import MONITOR, Visit, clock, moment
+from domain.calendar.visits import MONITOR, Visit, moment
 from domain.dates import format_day
+from domain.units import format_clock
 
 DONE, ON_COURSE, OPEN, EARLY, LATE, UNMARKED, LOST = (
     "done", "on course", "open", "too early", "too late", "not marked", "cannot be met",
@@ -301,7 +302,7 @@ def _lost(found: StepsBack, reached: bool, rules: TimingRules) -> str:
 
 def when_words(when: datetime) -> str:
     """``Tue, May 19, 8 am``; the year is left to the page."""
-    return f"{_day(when.date())}, {clock(when.hour * 60 + when.minute)}"
+    return f"{_day(when.date())}, {format_clock(when.hour * 60 + when.minute)}"
 
 
 def _day(day: date) -> str:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 
+from domain.units import format_clock
+
 VISIT_KINDS = (
     "survey",
     "work",
@@ -126,18 +128,8 @@ def moment(day: date, minute: int) -> datetime:
     return datetime.combine(day, time()) + timedelta(minutes=minute)
 
 
-def clock(minute: int) -> str:
-    """A minute of the day as people say it: ``8 am``, ``1:30 pm``, ``noon``."""
-    hours, rest = divmod(minute % DAY_MINUTES, 60)
-    if not rest and hours in (0, 12):
-        return "noon" if hours else "midnight"
-    half = "am" if hours < 12 else "pm"
-    shown = hours % 12 or 12
-    return f"{shown}:{rest:02} {half}" if rest else f"{shown} {half}"
-
-
 def time_words(visit: Visit) -> str:
     """``8 am to 1:30 pm``, or that it has no hour."""
     if visit.starts_at is None:
         return "any time"
-    return f"{clock(visit.starts_at)} to {clock(visit.starts_at + visit.minutes)}"
+    return f"{format_clock(visit.starts_at)} to {format_clock(visit.starts_at + visit.minutes)}"

@@ -35,12 +35,12 @@ def running_cost(
     words: list[str] = []
     fan: int | None = None
     if watts is None or rate <= 0:
-        missing = "the fan's watts" if watts is None else "the price of a kilowatt-hour"
-        words.append(f"The cost of electricity is not stated: {missing} is not entered.")
+        missing = "what the fan draws" if watts is None else "the price of a kilowatt-hour"
+        words.append(f"The cost of electricity is not stated here: {missing} is not known.")
     else:
         fan = round_cents(watts * HOURS_OF_YEAR * rate / 10)
         words.append(
-            f"Electricity: about {format_money(fan)} a year ({plain(watts)} W x {HOURS_OF_YEAR:,} h / 1,000 x "
+            f"Electricity: about {_whole_dollars(fan)} a year ({plain(watts)} W x {HOURS_OF_YEAR:,} h / 1,000 x "
             f"${plain(rate)} per kWh)."
         )
     if heat_high_cents > 0:
@@ -57,3 +57,8 @@ def running_cost(
     low = fan + heat_low_cents if fan is not None and known else None
     high = fan + heat_high_cents if fan is not None and known else None
     return RunningCost(fan, low, high, tuple(words))
+
+
+def _whole_dollars(cents: int) -> str:
+    """``$185``: nobody knows the rate of a year to come to the cent."""
+    return format_money(round_cents(Decimal(cents) / 100) * 100).removesuffix(".00")

@@ -12,11 +12,11 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 
-from domain.calendar.visits import clock
 from domain.dates import format_day_short
 from domain.jobs import RadonTest
 from domain.standards import Standard, standard_on
 from domain.standards.trade import FIRST_DAY
+from domain.units import format_clock
 from domain.units.numbers import plain
 
 CHARCOAL, ALPHA_TRACK, ELECTRET = "charcoal canister", "alpha track", "electret"
@@ -224,7 +224,7 @@ def _within(test: RadonTest, fan_on: FanOn | None, rules: TimingRules) -> RuleCh
 
 def moment_words(day: date, minute: int | None) -> str:
     """``Jun 2, 2026 at 10 am`` or the day alone."""
-    return format_day_short(day) + (f" at {clock(minute)}" if minute is not None else "")
+    return format_day_short(day) + (f" at {format_clock(minute)}" if minute is not None else "")
 
 
 def _said(low: int, high: int) -> str:

@@ -168,7 +168,7 @@ def _house_lines(facts: ProposalFacts) -> tuple[str, ...]:
     kind = ", ".join(part for part in (house.foundation.replace("not recorded", ""), built) if part)
     system = ""
     if house.existing_system:
-        system = "Radon system in place" + (f", put in by {house.existing_by}" if house.existing_by else "")
+        system = "Radon system in place"  # who put it in is the firm's own note, and may be hearsay
     town = " ".join(part for part in (f"{house.town}," if house.town else "", house.region, house.postcode) if part)
     return tuple(line for line in (house.street, town.strip().rstrip(","), kind[:1].upper() + kind[1:], system) if line)
 

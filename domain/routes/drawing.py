@@ -12,7 +12,7 @@ from decimal import Decimal
 from functools import lru_cache
 from math import atan2, degrees
 
-from domain.routes.problem import RouteProblem
+from domain.routes.problem import RouteProblem, height_words
 from domain.routes.route import SPACES, SUCTION_POINTS, Fitting, Leg, Route, size_words
 from domain.routes.rules import RouteRules
 from domain.routes.slope import LegSlope, Slopes, inches_words
@@ -298,4 +298,4 @@ def _end_label(route: Route, walk: Walk, unit: str) -> Iterable[Label]:
     main = route.main
     if main is not None and main.fittings and main.fittings[-1].kind == "discharge":
         end = walk.end_of(0)
-        yield Label("height", f"{format_length(end.z, unit)} above grade", seen(end), "right", MARGIN_FT)
+        yield Label("height", height_words(end.z, unit), seen(end), "right", MARGIN_FT)

@@ -23,8 +23,8 @@ class RouteProblem:
     message: str
 
 
-def height_words(feet: Decimal) -> str:
-    """A height as it is read: ``6' 6" below grade``."""
+def height_words(feet: Decimal, unit: str = "ft-in") -> str:
+    """A height as it is read: ``6' 6" below grade``; ``unit`` as for `format_length`."""
     if not feet:
         return "at grade"
-    return f"{format_length(abs(feet), 'ft-in')} {'above' if feet > 0 else 'below'} grade"
+    return f"{format_length(abs(feet), unit)} {'above' if feet > 0 else 'below'} grade"

@@ -2,6 +2,7 @@
 
 from domain.errors import NotUnderstood
 from domain.units.durations import (
+    format_clock,
     format_hours_decimal,
     format_minutes,
     format_time_of_day,
@@ -16,6 +17,7 @@ from domain.units.radon import bq_to_pci, format_radon, parse_radon, pci_to_bq, 
 __all__ = [
     "NotUnderstood",
     "bq_to_pci",
+    "format_clock",
     "format_hours_decimal",
     "format_length",
     "format_minutes",

@@ -219,7 +219,16 @@ def format_hours_decimal(minutes: int) -> str:
     return f"{to_places(Fraction(minutes, 60), 2):,.2f}"
 
 
+def format_clock(minute: int) -> str:
+    """Print a minute of the day as people say it: ``8 am``, ``1:30 pm``, ``noon``."""
+    hours, rest = divmod(minute % _DAY, 60)
+    if not rest and hours in (0, 12):
+        return "noon" if hours else "midnight"
+    half, shown = "am" if hours < 12 else "pm", hours % 12 or 12
+    return f"{shown}:{rest:02} {half}" if rest else f"{shown} {half}"
+
+
 def format_time_of_day(minute: int) -> str:
-    """Print a minute of the day as ``8:15``; one past midnight as the next day's time."""
+    """Print a minute of the day as it stands in a stretch, ``8:15``; one past midnight as the next day's time."""
     hours, rest = divmod(minute % _DAY, 60)
     return f"{hours}:{rest:02}"

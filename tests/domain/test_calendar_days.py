@@ -11,8 +11,9 @@ from hypothesis import strategies as st
 from domain.calendar.clashes import FULL, ORDER, OVERLAP, TIGHT, clashes, drive_between, order_clashes
 from domain.calendar.days import add_months, calendar_days, capacity_of, month_grid, week_of
 from domain.calendar.hours import parse_clock
-from domain.calendar.visits import KIND_WORDS, USUAL_MINUTES, VISIT_KINDS, PlannedVisit, Visit, clock, time_words
+from domain.calendar.visits import KIND_WORDS, USUAL_MINUTES, VISIT_KINDS, PlannedVisit, Visit, time_words
 from domain.errors import NotUnderstood
+from domain.units import format_clock
 
 DAY = date(2026, 5, 19)
 days = st.dates(date(2000, 1, 1), date(2199, 12, 1))
@@ -142,7 +143,8 @@ def test_hours_fit_on_working_days_only() -> None:
 
 
 def test_hours_are_said_as_people_say_them() -> None:
-    assert [clock(minute) for minute in (0, 480, 720, 810, 1439)] == ["midnight", "8 am", "noon", "1:30 pm", "11:59 pm"]
+    said = ["midnight", "8 am", "noon", "1:30 pm", "11:59 pm"]
+    assert [format_clock(minute) for minute in (0, 480, 720, 810, 1439)] == said
     assert time_words(visit(starts_at=None)) == "any time"
     assert time_words(visit()) == "8 am to 9 am"
     assert set(KIND_WORDS) == set(USUAL_MINUTES) == set(VISIT_KINDS)
@@ -150,7 +152,7 @@ def test_hours_are_said_as_people_say_them() -> None:
 
 @given(st.integers(0, 1439))
 def test_an_hour_that_is_shown_reads_back(minute: int) -> None:
-    assert parse_clock(clock(minute)) == minute
+    assert parse_clock(format_clock(minute)) == minute
     assert parse_clock(f"{minute // 60:02}:{minute % 60:02}") == minute
 
 

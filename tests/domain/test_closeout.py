@@ -68,7 +68,7 @@ def test_running_cost_is_watts_hours_and_price_and_never_invented() -> None:
     assert "60 W x 8,760 h / 1,000 x $0.18 per kWh" in cost.words[0]
     unknown = running_cost(None, Decimal("0.18"))
     assert unknown.fan_cents is None
-    assert "watts" in unknown.words[0]
+    assert "what the fan draws" in unknown.words[0]
     assert unknown.low_cents is None
     assert "kilowatt-hour" in running_cost(Decimal(60), Decimal(0)).words[0]
 

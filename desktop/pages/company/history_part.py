@@ -13,7 +13,7 @@ from desktop.widgets.cards import Card, Notice, SearchBox, button, label, panes
 from desktop.widgets.form import TextField
 from desktop.widgets.half import only_asks
 from desktop.widgets.table import Column, RowsModel, RowsTable
-from domain.dates import format_day_short
+from domain.dates import format_moment
 
 
 class HistoryPart(Part):
@@ -94,7 +94,7 @@ def _model() -> RowsModel:
             Column("state", "", width=90, kind="state"),
         ],
         text={
-            "day": lambda row: f"{format_day_short(row.made_at.date())}, {row.made_at:%H:%M}",
+            "day": lambda row: format_moment(row.made_at),
             "changes": lambda row: str(row.changes) if row.changes else "–",
             "state": lambda row: "undone" if row.undone else "final" if row.final else "",
         },

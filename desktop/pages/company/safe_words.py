@@ -7,7 +7,7 @@ from datetime import datetime
 from db.company_file import Backup
 from db.company_file.elsewhere import Elsewhere
 from db.company_file.restore_look import Beside, Look
-from domain.dates import format_day_short
+from domain.dates import format_moment
 
 KINDS = {
     "rolling": "by itself",
@@ -15,11 +15,6 @@ KINDS = {
     "before update": "before an update",
     "before restore": "before a restore",
 }
-
-
-def moment(at: datetime) -> str:
-    """A day and time."""
-    return f"{format_day_short(at.date())}, {at:%H:%M}"
 
 
 def age(at: datetime, now: datetime) -> str:
@@ -52,7 +47,7 @@ def elsewhere(last: Elsewhere | None, now: datetime) -> str:
     old = age(last.made_at, now)
     told = f"{old} old" if old[0].isdigit() else old
     sealed = ", under a password" if last.sealed else ""
-    return f"The last in another place is of {moment(last.made_at)}, {told}: “{last.path}”{sealed}."
+    return f"The last in another place is of {format_moment(last.made_at)}, {told}: “{last.path}”{sealed}."
 
 
 def question(look: Look, beside: Beside) -> str:

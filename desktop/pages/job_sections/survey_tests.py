@@ -23,11 +23,10 @@ from desktop.widgets.cards import button, label, set_tone, tool_button
 from desktop.widgets.error_line import ErrorLine
 from desktop.widgets.form import ChoiceField, DateField, Form, RadonField, TextField, TypedField
 from domain.calendar.hours import parse_clock
-from domain.calendar.visits import clock
 from domain.closeout.timing import DEVICES, Timing, moment_words
 from domain.dates import format_day_short
 from domain.jobs import RadonTest, far_words
-from domain.units import format_radon
+from domain.units import format_clock, format_radon
 
 PURPOSES = (("before", "before the work"), ("after", "after the work"))
 CLOSED_HOUSE = (("", "not known"), ("yes", "yes"), ("no", "no"))
@@ -40,7 +39,7 @@ def _device_field() -> ChoiceField:
 
 def time_field(placeholder: str = "9:30, 1 pm") -> TypedField:
     """A time of day as a minute of the day; None when it is not known."""
-    return TypedField(parse_clock, clock, placeholder=placeholder)
+    return TypedField(parse_clock, format_clock, placeholder=placeholder)
 
 
 def _fields(form: Form, desk: Desk, unit: str) -> dict[str, Any]:

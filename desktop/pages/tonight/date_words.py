@@ -8,9 +8,10 @@ from db.queries.calendar import JobOutlook
 from db.queries.calendar_reminders import DateReminders
 from desktop.pages.tonight.words import Line
 from domain.calendar.steps_back import LOST, needs_result, when_words
-from domain.calendar.visits import KIND_WORDS, PlannedVisit, clock
+from domain.calendar.visits import KIND_WORDS, PlannedVisit
 from domain.dates import format_day
 from domain.jobs import days_left
+from domain.units import format_clock
 
 MOST_DATES = 8
 """Lines of dates that are shown; the rest is in the week."""
@@ -53,7 +54,7 @@ def _visit_line(one: PlannedVisit, fact: str, tone: str) -> Line:
 
 
 def _tomorrow(one: PlannedVisit) -> str:
-    return "tomorrow" if one.visit.starts_at is None else f"tomorrow, {clock(one.visit.starts_at)}"
+    return "tomorrow" if one.visit.starts_at is None else f"tomorrow, {format_clock(one.visit.starts_at)}"
 
 
 def _since(one: PlannedVisit, today: date) -> str:

@@ -24,7 +24,7 @@ from desktop.pages.tonight.todays_card import TodaysCard
 from desktop.pages.tonight.words import Line
 from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import Card, PageHead, label, scroll_page, segments
-from domain.units import format_time_of_day
+from domain.units import format_clock
 
 if TYPE_CHECKING:
     from desktop.pages.tonight.calendar import CalendarView
@@ -350,7 +350,7 @@ def _is_calm(seen: Evening, heading: Sequence[object]) -> bool:
 
 def _clock_line(clock: RunningClock) -> Line:
     began = datetime.fromisoformat(clock.timer.started_at)
-    since = format_time_of_day(began.hour * 60 + began.minute)
+    since = format_clock(began.hour * 60 + began.minute)
     return Line(
         "clock", clock.customer, f"{clock.task} · {clock.person}", f"since {since}", "accent", JOBS,
         clock.timer.job_id, "log", icon="timer",

@@ -44,9 +44,9 @@ from domain.calendar.visits import (
     VISIT_KINDS,
     PlannedVisit,
     Visit,
-    clock,
 )
 from domain.dates import format_day_short
+from domain.units import format_clock
 
 DEVICES = ("charcoal canister", "alpha track", "electret", MONITOR)
 
@@ -84,7 +84,8 @@ class VisitDialog(QDialog):
         self._add("kind", "What for", ChoiceField([(kind, KIND_WORDS[kind]) for kind in VISIT_KINDS], required=True))
         self._add("title", "Device", ChoiceField((), allow_new=True))
         self._add("day", "Day", DateField(self._desk.today, required=True))
-        self._add("starts_at", "From", TypedField(parse_clock, clock, placeholder="8, 8:30, 1 pm; empty: any time"))
+        begins = TypedField(parse_clock, format_clock, placeholder="8, 8:30, 1 pm; empty: any time")
+        self._add("starts_at", "From", begins)
         self._add("minutes", "How long", DurationField(required=True))
         self._add("travel_minutes", "Way there and back", DurationField())
         self._add("who", "Who comes", ChoiceField((), "the electrician, the inspector", allow_new=True))

@@ -88,7 +88,7 @@ class JobVisits(QWidget):
 
 def save_calendar(desk: Desk, parent: QWidget, suggested: str, job_id: int | None = None) -> None:
     """Ask for a file and write the visits of a job, or all of them."""
-    proposed = whole_file_name(suggested)
+    proposed = str(Path.home() / whole_file_name(suggested))
     chosen, _ = QFileDialog.getSaveFileName(parent, "Write a calendar file", proposed, "Calendar (*.ics)")
     if chosen:
         path = Path(chosen)

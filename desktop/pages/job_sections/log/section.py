@@ -27,7 +27,7 @@ from desktop.widgets.cards import Notice, column, scroll_page
 from domain.dates import format_day
 from domain.log_day import LogTotals, has_budget, log_totals
 from domain.money import format_money
-from domain.units import format_minutes, format_time_of_day
+from domain.units import format_clock, format_minutes
 
 SIDE_BY_SIDE = 1080
 """From this width on, materials stand beside the hours rather than below them."""
@@ -190,7 +190,7 @@ class LogSection(Section):
         self.days.cancel.setVisible(runs_here)
         if clock is not None and runs_here:
             hour, minute = int(clock.timer.started_at[11:13]), int(clock.timer.started_at[14:16])
-            self.days.clock.setText(f"Stop the clock: {clock.task}, since {format_time_of_day(hour * 60 + minute)}")
+            self.days.clock.setText(f"Stop the clock: {clock.task}, since {format_clock(hour * 60 + minute)}")
             self.days.clock.setEnabled(True)
             return
         task_id = getattr(self.hours.table.current_row(), "task_id", None)

@@ -15,7 +15,7 @@ from desktop.widgets.as_typed import set_tip
 from domain.calendar.days import CalendarDay
 from domain.calendar.visits import PlannedVisit, time_words
 from domain.dates import format_day
-from domain.units import format_minutes
+from domain.units import format_clock, format_minutes
 
 STEPS = {
     Qt.Key.Key_Left: -1,
@@ -158,7 +158,7 @@ def short_words(planned: PlannedVisit) -> str:
     """``8:30 Work · Ada Quill``."""
     start = planned.visit.starts_at
     done = "✓ " if planned.visit.done_on else ""
-    return f"{done}{planned.words}" if start is None else f"{done}{start // 60}:{start % 60:02} {planned.words}"
+    return f"{done}{planned.words}" if start is None else f"{done}{format_clock(start)} {planned.words}"
 
 
 def draw(

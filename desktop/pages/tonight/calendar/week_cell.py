@@ -13,9 +13,9 @@ from desktop.look.theme import current_tokens
 from desktop.look.tokens import Tokens
 from desktop.pages.tonight.calendar.day_cell import DayCell, draw
 from desktop.widgets.paint import hatch
-from domain.calendar.visits import KIND_WORDS, PlannedVisit, clock
+from domain.calendar.visits import KIND_WORDS, PlannedVisit
 from domain.dates import format_day
-from domain.units import format_minutes
+from domain.units import format_clock, format_minutes
 
 HEAD = 54
 """Room for the name of the day and its hours."""
@@ -116,7 +116,8 @@ class WeekCell(DayCell):
         assert visit.starts_at is not None
         what = KIND_WORDS[visit.kind] if visit.job_id is not None else planned.words
         done = "✓ " if visit.done_on else ""
-        lines = [(f"{done}{what}", strong), (planned.customer or visit.who, small), (clock(visit.starts_at), small),
+        begins = format_clock(visit.starts_at)
+        lines = [(f"{done}{what}", strong), (planned.customer or visit.who, small), (begins, small),
                  (planned.place, small)]  # fmt: skip
         top = int(area.top()) + 1
         for words, font in lines:
@@ -143,7 +144,7 @@ class HourAxis(QWidget):
             top = min(y - metrics.height() // 2, self.height() - metrics.height())
             area = QRect(0, top, self.width() - 6, metrics.height())
             if top >= y - metrics.height():
-                draw(painter, clock(minute), small, tokens.ink_soft, area, Qt.AlignmentFlag.AlignRight)
+                draw(painter, format_clock(minute), small, tokens.ink_soft, area, Qt.AlignmentFlag.AlignRight)
         painter.end()
 
 
