@@ -24,6 +24,7 @@ from db.company_file.readable import can_write_beside
 from db.company_file.refilling import Mended, note_in_journal
 from db.company_file.restoring import restore
 from db.company_file.torn_steps import Step, torn_steps
+from domain.dates import format_moment
 
 FROM_FILE, FROM_BACKUP = "file", "backup"
 
@@ -172,7 +173,7 @@ def use(recovery: Recovery, offer: Offer, *, may_lose: int = 0) -> Path | None:
 def _to_be_told(recovery: Recovery, offer: Offer, kept: Path | None) -> list[str]:
     """What the owner is to know at the next opening, who may not be the one who typed the command."""
     what = "what could be read of it" if offer.source == FROM_FILE else f"the backup “{offer.path.name}”"
-    lines = [f"This firm was recovered on {datetime.now():%Y-%m-%d %H:%M} from {what}.", offer.lacking(), *offer.notes]
+    lines = [f"This firm was recovered on {format_moment(datetime.now())} from {what}.", offer.lacking(), *offer.notes]
     if not offer.notes and offer.source == FROM_FILE:
         lines.append("Every row of it could be read.")
     copies = " and ".join(f"“{one.name}”" for one in dict.fromkeys((recovery.kept, *([kept] if kept else ()))))

@@ -22,6 +22,7 @@ from db.company_file.kept import Named, is_our_name, kept_path, named_files, put
 from db.company_file.lock import hold
 from db.company_file.places import SUFFIX, photo_folder, side_files, store_folder
 from db.company_file.problems import NotOurs, cannot_write, open_elsewhere, problem_of
+from domain.dates import format_moment
 
 
 def restore(
@@ -90,7 +91,7 @@ def restore(
 
 def _to_be_told(source: Path, safety: Path) -> list[str]:
     return [
-        f"This firm was restored on {datetime.now():%Y-%m-%d %H:%M} from “{source.name}”.",
+        f"This firm was restored on {format_moment(datetime.now())} from “{source.name}”.",
         f"What was there before is kept as “{safety.name}” in “{safety.parent}”.",
     ]
 
