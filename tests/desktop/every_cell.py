@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import json
 import re
+import sqlite3
 from collections.abc import Callable, Iterator
+from contextlib import closing
 from dataclasses import dataclass
 from typing import Any
 
@@ -24,7 +26,7 @@ Key = Qt.Key
 Stop = tuple[str, Callable[[Window], object]]
 
 INTO = ("click", "double click", "current", "after Enter", "after Tab")
-LEAVES = ("Enter", "Tab", "click", "page")
+LEAVES = ("Enter", "Tab", "click", "page", "close")
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,10 +48,11 @@ EARLY, LATE = Typed("4/9/2026", ("2026-04-09",)), Typed("12/9/2026", ("2026-12-0
 RADON, PERCENT = _figure("14.7", 1470), _figure("16.5", 1650)
 SMALL, LARGE, YEAR = _figure("0.15", 15), _figure("1847", 184700), _figure("1987", 198700)
 PHONE, MAIL = Typed("(207) 555-0164", ("(207) 555-0164",)), Typed("typed@example.org", ("typed@example.org",))
-SIZE, YES, NO, GAUGES = Typed("4 in", ("4", "4 in", '4"')), Typed("yes", ()), Typed("no", ()), Typed("12 12 12", ())
+SIZE, YES, NO, GAUGES = Typed("4 in", ("4", "4 in", '4"')), Typed("yes", ()), Typed("no", ()), Typed("10 10 10", ())
+ROUTE, SPACE, TOWARD = Typed("up 3'", ("up 3'",)), Typed("garage", ("garage",)), Typed("11/12/2026", ("2026-11-12",))
 ALL = (
     COUNT, MONEY, TIME, DAY, PERCENT, RADON, CLOCK, EARLY, LATE, SMALL, LARGE, YEAR, PHONE, MAIL, SIZE, GAUGES, WORDS,
-    YES, NO,
+    YES, NO, ROUTE, SPACE, TOWARD,
 )  # fmt: skip
 
 
@@ -57,8 +60,25 @@ def holds(written: list[object], typed: Typed) -> bool:
     """True when what was typed stands whole in what was written, by itself or within a longer text."""
     if not typed.held:
         return bool(written)
+    written = [*written, *(part for value in written for part in _inside(value))]
     whole = re.compile(rf"(?<![\w.]){re.escape(typed.text)}(?:\.0\d*)?(?!\d)")
     return any(value in typed.held or (isinstance(value, str) and whole.search(value)) for value in written)
+
+
+def _inside(value: object) -> list[object]:
+    """What a text of several values holds: some records keep what they are made of in one column."""
+    if not isinstance(value, str) or value[:1] not in "[{":
+        return []
+    try:
+        found, parts = [json.loads(value)], list[object]()
+    except ValueError:
+        return []
+    while found:
+        one = found.pop()
+        more = list(one.values()) if isinstance(one, dict) else one if isinstance(one, list) else None
+        found += more or []
+        parts += [] if more is not None else [one]
+    return parts
 
 
 def settle() -> None:
@@ -81,10 +101,13 @@ def stops(window: Window, draft_id: int) -> Iterator[Stop]:
     with window.desk.read() as conn:
         jobs = telling_jobs(conn)
     yield "tonight", lambda w: w.go(TONIGHT)
+    yield "jobs", lambda w: w.go(JOBS)
+    yield "a new customer", lambda w: (w.go(CUSTOMERS), w.stack.currentWidget().begin_new())
     yield "customer", lambda w: w.go(CUSTOMERS, jobs.customer_id)
     for name, job_id in (("draft", draft_id), ("running", jobs.running), ("takeoff", jobs.takeoff)):
         for section in SECTIONS:
             yield f"{name} {section}", lambda w, j=job_id, s=section: w.go(JOBS, j, s)
+    yield "record", lambda w: (w.go(JOBS, draft_id, "quote"), _section(w).show_view("record"))
     yield "texts", lambda w: (w.go(JOBS, draft_id, "quote"), _section(w).show_view("texts"))
     for view in ("air", "list", "beside"):
         yield f"takeoff {view}", lambda w, v=view: (w.go(JOBS, jobs.takeoff, "takeoff"), _section(w).show_view(v))
@@ -313,26 +336,33 @@ def types_in(widget: QWidget) -> bool:
 
 
 class Journal:
-    """What was written since it was last asked."""
+    """What the file holds that was written since it was last asked, read from the disk and not through the program."""
 
     def __init__(self, window: Window) -> None:
-        self._window = window
+        assert window.company is not None
+        self._path = window.company.path
+        self.bent: list[str] = []
         self._seen = self._last()
-
-    def _rows(self, words: str, *values: object) -> list[Any]:
-        assert self._window.desk is not None
-        with self._window.desk.read() as conn:
-            return list(conn.exec_driver_sql(words, values).all())
 
     def _last(self) -> int:
-        return int(self._rows("SELECT coalesce(max(id), 0) FROM change")[0][0])
+        with closing(sqlite3.connect(self._path)) as file:
+            return int(file.execute("SELECT coalesce(max(id), 0) FROM change").fetchone()[0])
 
     def written(self) -> list[object]:
-        """The values that changed in the rows written since, new rows whole."""
-        rows = self._rows("SELECT before, after FROM change WHERE id > ?", self._seen)
-        self._seen = self._last()
+        """The values that changed in the rows written since, new rows whole; `bent`: rows that hold something else."""
         found: list[object] = []
-        for before, after in rows:
-            old, new = json.loads(before or "{}"), json.loads(after or "{}")
-            found += [value for name, value in new.items() if name not in old or old[name] != value]
+        last: dict[tuple[str, int], dict[str, object]] = {}
+        with closing(sqlite3.connect(self._path)) as file:
+            file.row_factory = sqlite3.Row
+            told = "SELECT table_name, row_id, before, after FROM change WHERE id > ? ORDER BY id"
+            for row in file.execute(told, (self._seen,)).fetchall():
+                old, new = json.loads(row["before"] or "{}"), json.loads(row["after"] or "{}")
+                found += [value for name, value in new.items() if name not in old or old[name] != value]
+                last[row["table_name"], row["row_id"]] = new
+            for (table, row_id), new in last.items():
+                held = file.execute(f'SELECT * FROM "{table}" WHERE id = ?', (row_id,)).fetchone()
+                kept = dict(held) if held is not None else {}
+                if any(kept.get(name) != value for name, value in new.items()):
+                    self.bent.append(f"{table} {row_id}: {new} written, {kept} there")
+        self._seen = self._last()
         return found
