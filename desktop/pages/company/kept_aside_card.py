@@ -12,6 +12,7 @@ from db.company_file.problems import CompanyProblem
 from desktop.pages.company import safe_words as words
 from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import Card, Notice, button, label, row
+from domain.dates import format_moment
 
 
 class KeptAsideCard(Card):
@@ -43,16 +44,16 @@ class KeptAsideCard(Card):
         self.setVisible(bool(kept))
         for one in kept:
             press = button("Throw away…", partial(self._ask, one), "quiet")
-            press.setAccessibleName(f"Throw away the copy of {words.moment(one.kept_at)}")
+            press.setAccessibleName(f"Throw away the copy of {format_moment(one.kept_at)}")
             self.buttons.append(press)
-            name = label(f"{words.moment(one.kept_at)}, {words.size(one.size)}", wrap=True)
+            name = label(f"{format_moment(one.kept_at)}, {words.size(one.size)}", wrap=True)
             set_tip(name, one.path.name)
             self._list.addWidget(row(name, None, press))
 
     def _ask(self, kept: KeptAside) -> None:
         self.asked.set_words(
             "caution",
-            f"Throw away the copy of {words.moment(kept.kept_at)}, {words.size(kept.size)}? What stands only in it is "
+            f"Throw away the copy of {format_moment(kept.kept_at)}, {words.size(kept.size)}? What stands only in it is "
             "gone for good.",
             ("Throw it away", partial(self._throw_away, kept)),
         )  # fmt: skip

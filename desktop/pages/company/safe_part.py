@@ -31,6 +31,7 @@ from desktop.restoring_backup import FILTER, Wish, look_with_password
 from desktop.slow_work import SlowWork
 from desktop.widgets.cards import Card, Notice, button, label, panes, row
 from desktop.widgets.table import Column, RowsModel, RowsTable
+from domain.dates import format_moment
 
 Result = TypeVar("Result")
 
@@ -81,7 +82,7 @@ class SafePart(Part):
                 Column("size", "Size", "right", width=78),
             ],
             text={
-                "made_at": lambda backup: words.moment(backup.made_at),
+                "made_at": lambda backup: format_moment(backup.made_at),
                 "age": lambda backup: words.age(backup.made_at, datetime.now().astimezone()),
                 "kind": words.made,
                 "size": lambda backup: words.size(backup.size),
