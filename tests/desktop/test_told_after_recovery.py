@@ -97,7 +97,7 @@ def test_copies_kept_aside_are_listed_with_their_size_and_go_by_a_second_press(q
     window = opened(qtbot, path)
     card = safe_part(window).kept_aside
     assert card.isVisible()
-    assert "21:04" in "\n".join(label.text() for label in card.findChildren(QLabel))
+    assert "9:04 pm" in "\n".join(label.text() for label in card.findChildren(QLabel))
     qtbot.mouseClick(card.buttons[0], Qt.MouseButton.LeftButton)  # type: ignore[arg-type]
     assert list_kept_aside(path) == [one]
     assert "gone for good" in card.asked.accessibleName()
