@@ -113,6 +113,7 @@ def task_picks(conn: Connection, job_id: int, archived: bool = False) -> list[Ta
             task,
             combined_factor(row.factor_percent for row in factors.get(task.id, ())),
             tuple(row.name for row in factors.get(task.id, ()) if row.factor_percent != 100),
+            tuple((row.name, row.factor_percent) for row in factors.get(task.id, ())),
         )
         for task in tasks
     ]
@@ -168,3 +169,11 @@ def _rows_of_quotes(record: Any, table: Table) -> Select[Any]:
     """Put together once a table: a quote is read at every keystroke, and building takes longer than reading."""
     rows = select(*columns_of(table, record)).where(table.c.quote_id.in_(bindparam("ids", expanding=True)))
     return rows.order_by(table.c.position, table.c.id)
+
+
+def made_from_takeoff(conn: Connection, quote_id: int) -> bool:
+    """Whether a quote has a line that the takeoff made: only then is it of the route that was drawn."""
+    return any(
+        conn.execute(select(table.c.id).where(table.c.quote_id == quote_id, table.c.takeoff_key != "").limit(1)).first()
+        for table in (labour_line, material_line)
+    )

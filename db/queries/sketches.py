@@ -6,6 +6,7 @@ from datetime import date
 
 from sqlalchemy import Connection, select
 
+from db.queries.quotes import made_from_takeoff
 from db.queries.sold_fans import accepted_fans, sold_fans
 from db.queries.standards import own_standards
 from db.queries.takeoff import air_plan_of, fan_curves, readings_of, routes_of
@@ -27,10 +28,13 @@ def sketch_source(conn: Connection, job_id: int, sold: frozenset[int] | None = N
 
 
 def quote_sketch_of(conn: Connection, header: Quote) -> Sketch | None:
-    """The sketch of a proposal; None for a change order, and where no route is built."""
+    """The sketch of a proposal; None for a change order, a quote that was not made from the route, and where none is
+    built."""
     if header.kind != "proposal":
         return None
     if header.sent_on is None:
+        if not made_from_takeoff(conn, header.id):
+            return None
         source = sketch_source(conn, header.job_id, sold_fans(conn, [header.id]))
     else:
         kept = conn.execute(select(quote_sketch.c.details).where(quote_sketch.c.quote_id == header.id)).scalar()

@@ -31,7 +31,8 @@ from db.tables import (
     takeoff_task,
 )
 from domain.job_takeoff.reckoning import JobTakeoff, TakeoffFacts, reckon, route_sheet, rules_of
-from domain.job_takeoff.reconciling import Reconciliation, reconcile
+from domain.job_takeoff.reconciliation import Reconciliation
+from domain.job_takeoff.reconciling import reconcile
 from domain.job_takeoff.records import AirPlan, ExtraRow, FanCurveRow, PartRow, ReadingRow, RouteRow, blank_plan
 from domain.job_takeoff.remembering import away
 from domain.job_takeoff.standing import counted_lines, lines_on_quote, usual_lines

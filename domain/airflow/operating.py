@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import TypedDict, Unpack
 
 from domain.airflow.division import AS_RECKONED, Balance, Division, Scatter, Split, divide
 from domain.airflow.fan_curve import FanCurve
@@ -14,6 +15,14 @@ from domain.airflow.pipe import Number, checked, inwc_from_pa
 from domain.airflow.roots import crossing_near
 from domain.airflow.site import SiteReading, UnderSlab
 from domain.routes.route import Route
+
+
+class How(TypedDict, total=False):
+    """How route and ground are reckoned: bore of the pipe, a split of the air that is given, ground as measured."""
+
+    bore: str
+    split: Split | None
+    site: UnderSlab | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,10 +88,7 @@ def operating_point(
     route: Route,
     suction_wanted_pa: Number,
     method: str = "coefficients",
-    *,
-    bore: str = "table",
-    split: Split | None = None,
-    site: UnderSlab | None = None,
+    **how: Unpack[How],
 ) -> OperatingPoint:
     """The flow at which the fan's pressure equals the route's loss plus the suction below the slab.
 
@@ -90,21 +96,19 @@ def operating_point(
     wanted one is then only compared with it. ``method``, ``bore``, ``split``: see `domain.airflow.loss.route_loss`.
     Raises NotUnderstood as there, and for a suction below nothing.
     """
-    wanted = checked(suction_wanted_pa, "suction wanted", "Pa")
-    net = network(route, method, bore)
-    demand = _demand(wanted, site, route)
-    division, past_sheet = _rest(net, curve, demand, split, AS_RECKONED)
-    low = _rest(net, curve, demand, split, MOST, division)[0].flow_cfm
-    high = _rest(net, curve, demand, split, LEAST, division)[0].flow_cfm
+    asked = _asked(route, suction_wanted_pa, method, **how)
+    division, past_sheet = asked.rest(curve)
+    low = asked.rest(curve, MOST, division)[0].flow_cfm
+    high = asked.rest(curve, LEAST, division)[0].flow_cfm
     flow = division.flow_cfm
     return OperatingPoint(
         flow,
         low,
         high,
         curve.pressure_pa(flow),
-        demand(flow) if flow else curve.highest_pa,
-        wanted,
-        break_down(route, net, division),
+        asked.demand(flow) if flow else curve.highest_pa,
+        asked.wanted_pa,
+        break_down(route, asked.net, division),
         too_weak=not flow,
         past_sheet=past_sheet,
     )
@@ -116,14 +120,11 @@ def flow_at_rest(
     suction_wanted_pa: Number,
     method: str = "coefficients",
     *,
-    bore: str = "table",
-    split: Split | None = None,
-    site: UnderSlab | None = None,
     scatter: Scatter = AS_RECKONED,
+    **how: Unpack[How],
 ) -> float:
     """The flow alone, cfm, with every loss at one place of its band; arguments as for `operating_point`."""
-    wanted = checked(suction_wanted_pa, "suction wanted", "Pa")
-    return _rest(network(route, method, bore), curve, _demand(wanted, site, route), split, scatter)[0].flow_cfm
+    return _asked(route, suction_wanted_pa, method, **how).rest(curve, scatter)[0].flow_cfm
 
 
 def loss_at(
@@ -163,26 +164,23 @@ def elbow_costs(
     route: Route,
     suction_wanted_pa: Number,
     method: str = "coefficients",
-    *,
-    bore: str = "table",
-    split: Split | None = None,
-    site: UnderSlab | None = None,
+    **how: Unpack[How],
 ) -> tuple[ElbowCost, ...]:
     """What every elbow of a route costs, the dearest first; arguments as for `operating_point`.
 
     The cfm come from reckoning the route again without that one elbow, once for each kind, size and place alike.
     """
-    wanted = checked(suction_wanted_pa, "suction wanted", "Pa")
-    demand = _demand(wanted, site, route)
-    net = network(route, method, bore)
-    division = _rest(net, curve, demand, split, AS_RECKONED)[0]
+    asked = _asked(route, suction_wanted_pa, method, **how)
+    net, bore = asked.net, how.get("bore", "table")
+    division = asked.rest(curve)[0]
     known: dict[tuple[str, float, float], float] = {}
     costs: list[ElbowCost] = []
     for item in break_down(route, net, division).elbows:
         alike = (item.run, item.flow_cfm, item.pa)
         if alike not in known:
             without = network(route, method, bore, frozenset({(net.number(item.run), item.index)}))
-            known[alike] = _rest(without, curve, demand, split, AS_RECKONED, division)[0].flow_cfm - division.flow_cfm
+            rest = replace(asked, net=without).rest(curve, AS_RECKONED, division)[0]
+            known[alike] = rest.flow_cfm - division.flow_cfm
         costs.append(ElbowCost(item, item.pa, known[alike]))
     return tuple(sorted(costs, key=lambda cost: -cost.pa))
 
@@ -193,61 +191,67 @@ def asked_for(
     suction_wanted_pa: Number,
     method: str = "coefficients",
     *,
-    bore: str = "table",
-    split: Split | None = None,
-    site: UnderSlab | None = None,
     steps: int = 30,
+    **how: Unpack[How],
 ) -> tuple[tuple[float, float], ...]:
     """Points (cfm, Pa) of what route and ground ask for, from no flow on: the line to draw against a fan's curve."""
     most = checked(most_cfm, "flow", "cfm")
-    wanted = checked(suction_wanted_pa, "suction wanted", "Pa")
-    net = network(route, method, bore)
-    demand = _demand(wanted, site, route)
+    asked = _asked(route, suction_wanted_pa, method, **how)
     flows = [most * step / steps for step in range(steps + 1)]
-    return tuple((flow, divide(net, flow, split).loss_pa + demand(flow)) for flow in flows)
+    return tuple((flow, divide(asked.net, flow, asked.split).loss_pa + asked.demand(flow)) for flow in flows)
 
 
-def _demand(wanted_pa: float, site: UnderSlab | None, route: Route) -> Callable[[float], float]:
-    """Suction in Pa at the suction points by the flow in cfm: the one wanted, or what the ground asks for."""
-    return (lambda _: wanted_pa) if site is None else site.with_points(max(1, len(route.runs))).suction_pa
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """What route and ground ask of a fan. ``demand``: suction in Pa at the suction points by the flow in cfm."""
+
+    net: Network
+    wanted_pa: float
+    demand: Callable[[float], float]
+    split: Split | None
+
+    def rest(
+        self, curve: FanCurve, scatter: Scatter = AS_RECKONED, near: Division | None = None
+    ) -> tuple[Division, bool]:  # fmt: skip
+        """The division of the air where fan and route agree, and whether that lies past the fan's sheet.
+
+        ``near``: an answer that will not be far off, to begin from.
+        """
+        net, demand, split = self.net, self.demand, self.split
+        balance = Balance(net, scatter, near)
+
+        def follow(entering: float) -> tuple[float, float]:
+            if split is None:
+                return balance.follow(0, entering)
+            return entering, divide(net, entering, split, scatter).loss_pa
+
+        def short(entering: float) -> float:
+            flow, lost = follow(entering)
+            return demand(flow) + lost - curve.pressure_pa(flow)
+
+        def divided(entering: float) -> Division:
+            return balance.division(entering) if split is None else divide(net, entering, split, scatter)
+
+        if curve.highest_pa <= demand(0.0):
+            return divide(net, 0.0, split, scatter), False
+        begin = near.flows[0][0 if split is None else -1] if near is not None else 0.0
+        guess, width = (begin, 0.1) if begin else (curve.last_cfm / 2 / (1 if split else len(net.lines)), 0.5)
+        entering = crossing_near(short, guess, width, curve.last_cfm)
+        if entering is not None:
+            found = divided(entering)
+            if found.flow_cfm <= curve.last_cfm * (1 + 1e-9):
+                return found, False
+        return divide(net, curve.last_cfm, split, scatter), True
 
 
-def _rest(
-    net: Network,
-    curve: FanCurve,
-    demand: Callable[[float], float],
-    split: Split | None,
-    scatter: Scatter,
-    near: Division | None = None,
-) -> tuple[Division, bool]:
-    """The division of the air where fan and route agree, and whether that lies past the fan's sheet.
-
-    ``near``: an answer that will not be far off, to begin from.
-    """
-    balance = Balance(net, scatter, near)
-
-    def follow(entering: float) -> tuple[float, float]:
-        if split is None:
-            return balance.follow(0, entering)
-        return entering, divide(net, entering, split, scatter).loss_pa
-
-    def short(entering: float) -> float:
-        flow, lost = follow(entering)
-        return demand(flow) + lost - curve.pressure_pa(flow)
-
-    def divided(entering: float) -> Division:
-        return balance.division(entering) if split is None else divide(net, entering, split, scatter)
-
-    if curve.highest_pa <= demand(0.0):
-        return divide(net, 0.0, split, scatter), False
-    begin = near.flows[0][0 if split is None else -1] if near is not None else 0.0
-    guess, width = (begin, 0.1) if begin else (curve.last_cfm / 2 / (1 if split else len(net.lines)), 0.5)
-    entering = crossing_near(short, guess, width, curve.last_cfm)
-    if entering is not None:
-        found = divided(entering)
-        if found.flow_cfm <= curve.last_cfm * (1 + 1e-9):
-            return found, False
-    return divide(net, curve.last_cfm, split, scatter), True
+def _asked(
+    route: Route, suction_wanted_pa: Number, method: str = "coefficients", *, bore: str = "table",
+    split: Split | None = None, site: UnderSlab | None = None,
+) -> _Asked:  # fmt: skip
+    """The suction wanted, or, where the ground was measured, what it asks for at each flow. Raises NotUnderstood."""
+    wanted = checked(suction_wanted_pa, "suction wanted", "Pa")
+    demand = (lambda _: wanted) if site is None else site.with_points(max(1, len(route.runs))).suction_pa
+    return _Asked(network(route, method, bore), wanted, demand, split)
 
 
 def _inches(pascals: float) -> str:

@@ -1,7 +1,7 @@
 """Buying: what is on the truck, what tomorrow and the week need from it, what to buy where, what prices did."""
 
 from domain.buying.needs import JobNeed, WorkJob, job_needs
-from domain.buying.packs import amount, packs_for, packs_in_words
+from domain.buying.packs import packs_for, packs_in_words
 from domain.buying.price_changes import (
     OldPriceQuote,
     OpenLine,
@@ -30,7 +30,6 @@ __all__ = [
     "SupplierSheet",
     "TruckOffcut",
     "WorkJob",
-    "amount",
     "count_problem",
     "expected_cents",
     "job_needs",

@@ -9,11 +9,12 @@ from decimal import Decimal
 from fractions import Fraction
 
 from domain.buying.needs import JobNeed, WorkJob
-from domain.buying.packs import amount, packs_for, packs_in_words
+from domain.buying.packs import packs_for, packs_in_words
 from domain.buying.stock import StockRow
 from domain.log_so_far import MaterialKey
 from domain.money import line_cents
 from domain.price_list import ITEM_CLASSES
+from domain.units import format_quantity
 from domain.units.numbers import to_places
 
 _PLACE = {kind: place for place, kind in enumerate(ITEM_CLASSES)}
@@ -74,7 +75,7 @@ class ShoppingLine:
     def buy(self) -> str:
         """What to buy, in packs: ``4 × 10 ft``."""
         if not self.for_truck:
-            return amount(self.needed, self.unit)
+            return format_quantity(self.needed, self.unit)
         return packs_in_words(self.packs, self.pack, self.unit)
 
     def unit_cost_from(self, paid: Decimal) -> Decimal:
@@ -112,11 +113,11 @@ class ShoppingList:
         parts = []
         if line.shares:
             many = len(line.shares)
-            parts.append(", ".join(f"{amount(n, line.unit)} for {numbers[job]}" for job, n in line.shares[:3]))
+            parts.append(", ".join(f"{format_quantity(n, line.unit)} for {numbers[job]}" for job, n in line.shares[:3]))
             if many > 3:
-                parts[-1] = f"{amount(line.needed, line.unit)} for {many} jobs"
+                parts[-1] = f"{format_quantity(line.needed, line.unit)} for {many} jobs"
         if line.on_hand is not None:
-            parts.append(f"{amount(line.on_hand, line.unit)} on the truck")
+            parts.append(f"{format_quantity(line.on_hand, line.unit)} on the truck")
         if line.refill:
             parts.append("fill up")
         return ", ".join(parts)

@@ -8,9 +8,8 @@ from decimal import Decimal
 from fractions import Fraction
 
 from domain.money import divide_cents
-from domain.quoting.quantities import counted
 from domain.track_record import CASES
-from domain.units import format_minutes
+from domain.units import format_minutes, format_quantity
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +27,7 @@ class LineCase:
     @property
     def words(self) -> str:
         """``last time 6 h 30 for 6 joints, quoted 4 h 02: job 26-002``."""
-        many = counted(self.quantity, self.unit) if self.quantity not in (0, 1) else ""
+        many = format_quantity(self.quantity, self.unit) if self.quantity not in (0, 1) else ""
         amount = f" for {many}" if many else ""
         quoted = f"quoted {format_minutes(self.quoted)}" if self.quoted else "not quoted then"
         return f"last time {format_minutes(self.actual)}{amount}, {quoted}: job {self.number}"

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
+from domain.job_takeoff.conditions import in_space, together, weighed_words
 from domain.quoting.quantities import standard_minutes
 from domain.quoting.refresh import TaskPick
 from domain.routes.route import SPACES
@@ -71,7 +72,7 @@ class Driven:
 
 @dataclass(frozen=True, slots=True)
 class TaskTotal:
-    """All counts that drive one task."""
+    """All counts that drive one task; ``pick`` has the factor of all its spaces together."""
 
     pick: TaskPick
     quantity: Decimal
@@ -112,6 +113,7 @@ def _driven(
     quantity, note = task_quantity(driver, pick)
     if quantity is None:
         return Driven(driver, key, None, own is not None, driver.quantity, 0, note)
+    pick = in_space(pick, driver.space)
     minutes = standard_minutes(quantity, pick.task.standard_minutes, pick.factor_percent)
     return Driven(driver, key, pick, own is not None, quantity, minutes, note)
 
@@ -136,11 +138,11 @@ def task_totals(driven: Iterable[Driven]) -> tuple[TaskTotal, ...]:
 
 
 def _total(parts: Sequence[Driven]) -> TaskTotal:
-    pick = parts[0].pick
-    assert pick is not None
+    done = [(part.quantity, part.pick) for part in parts if part.pick is not None]
+    pick = together(done)
     quantity = sum((part.quantity for part in parts), Decimal(0))
     reason = "; ".join(dict.fromkeys(part.driver.reason for part in parts))
-    words = "; ".join(part for part in (reason, pick.why) if part)
+    words = "; ".join(part for part in (reason, weighed_words(done)) if part)
     minutes = standard_minutes(quantity, pick.task.standard_minutes, pick.factor_percent)
     kinds = tuple(dict.fromkeys(part.driver.kind for part in parts))
     return TaskTotal(pick, quantity, minutes, words, kinds)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from domain.job_takeoff.answers import KEPT, LEFT, OFF
-from domain.job_takeoff.reconciling import Reconciliation, Row
+from domain.job_takeoff.reconciliation import Reconciliation, Row
 from domain.job_takeoff.stands_for import TASK
 from domain.money import format_money
 from domain.units import format_minutes, format_quantity
@@ -18,13 +18,13 @@ NOTHING = "–"
 def standing_words(row: Row) -> str:
     """``Run pipe in basement, 12 ft``."""
     one = row.standing
-    return NOTHING if one is None else f"{one.name}, {format_quantity(one.quantity, _unit(one.unit))}"
+    return NOTHING if one is None else f"{one.name}, {format_quantity(one.quantity, one.unit)}"
 
 
 def counted_words(row: Row) -> str:
     """``Run pipe in crawl space, 22 ft``."""
     one = row.counted
-    return NOTHING if one is None else f"{one.name}, {format_quantity(one.quantity, _unit(one.unit))}"
+    return NOTHING if one is None else f"{one.name}, {format_quantity(one.quantity, one.unit)}"
 
 
 def standing_cost(row: Row) -> str:
@@ -95,7 +95,7 @@ def own_minutes_words(row: Row) -> str:
     """``Set the fan, 1h 30m of your own, the standard for 2 is 3h``."""
     if row.own_minutes is None or row.counted is None or row.standing is None:
         return ""
-    many = format_quantity(row.counted.quantity, _unit(row.counted.unit))
+    many = format_quantity(row.counted.quantity, row.counted.unit)
     standard = f"the standard for {many} is {format_minutes(row.counted.minutes)}"
     return f"{row.standing.name}, {format_minutes(row.own_minutes)} of your own, {standard}"
 
@@ -149,7 +149,7 @@ def _switched_reason(row: Row) -> str:
         return "left out, switched by you"
     if counted is None:
         return "kept, switched by you" if row.keeps else "taken off, switched by you"
-    many = format_quantity(counted.quantity, _unit(counted.unit))
+    many = format_quantity(counted.quantity, counted.unit)
     return f"{'kept' if row.keeps else 'taken off'}, switched by you; {many} counted, not taken"
 
 
@@ -158,10 +158,6 @@ def answers_given(made: Reconciliation, own: Reconciliation) -> dict[str, str]:
     return {
         row.key: row.answer for row, before in zip(made.rows, own.rows, strict=True) if row.answer != before.answer
     }  # fmt: skip
-
-
-def _unit(unit: str) -> str:
-    return "" if unit == "each" else unit
 
 
 def _cost(work: bool, minutes: int, cents: int) -> str:

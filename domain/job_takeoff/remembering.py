@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping, Sequence
 
 from domain.job_takeoff.answers import GIVEN_WAY, KEPT, LEFT, OFF, usual_key
-from domain.job_takeoff.reconciling import Reconciliation
+from domain.job_takeoff.reconciliation import Reconciliation
 from domain.job_takeoff.standing import Standing
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
-from domain.job_takeoff.reconciling import Reconciliation, Row
+from domain.job_takeoff.reconciliation import Reconciliation, Row
 from domain.job_takeoff.stands_for import ITEM, TASK
 from domain.money import format_money
 from domain.quoting.lines import QuoteDocument

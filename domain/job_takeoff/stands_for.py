@@ -77,6 +77,7 @@ GOODS_PARTS: Mapping[str, str] = {
     "membrane_fastener": "membrane fasteners",
     "paint": "paint",
     "paint_primer": "primer for paint",
+    SLOPE: "slope of old pipe",
     ALONE: "not counted",
 }
 """What the takeoff counts of goods, in words of the trade."""

@@ -42,15 +42,9 @@ def factor_in_words(factor_percent: Decimal, conditions: Sequence[str] = ()) -> 
     return " ".join(part for part in (plain(factor_percent / 100), ", ".join(conditions)) if part)
 
 
-def counted(quantity: Decimal, unit: str) -> str:
-    """A quantity and its unit as one says it: ``12 joints``, ``1 joint``, ``40 ft``; pieces are a bare number."""
-    many = unit if quantity == 1 or unit in ("each", "ft", "sq ft") else f"{unit}s"
-    return format_quantity(quantity, "" if unit == "each" else many)
-
-
 def minutes_in_words(quantity: Decimal, unit: str, unit_minutes: Decimal, factor_percent: Decimal, why: str) -> str:
     """How the standard came about: ``12 joints × 9 min × 1.6 low crawl``."""
-    parts = [counted(quantity, unit), f"{plain(unit_minutes)} min"]
+    parts = [format_quantity(quantity, unit), f"{plain(unit_minutes)} min"]
     if factor_percent != PLAIN_FACTOR:
         parts.append(" ".join(part for part in (plain(factor_percent / 100), why) if part))
     return " × ".join(parts)

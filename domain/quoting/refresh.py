@@ -23,6 +23,7 @@ class TaskPick:
     task: LabourTask
     factor_percent: Decimal
     conditions: tuple[str, ...]  # the names of those that make it longer
+    weights: tuple[tuple[str, Decimal], ...] = ()  # each condition with its own percentage
 
     @property
     def why(self) -> str:
@@ -88,18 +89,19 @@ def _labour(lines: tuple[LabourLine, ...], figures: DayFigures) -> Iterator[Refr
         if pick is None:
             continue
         rate = crew_rate(line.crew, figures.rates.owner_cents, figures.rates.helper_cents)
-        same = (line.unit_minutes, line.factor_percent) == (pick.task.standard_minutes, pick.factor_percent)
+        factor = line.factor_percent if line.takeoff_key else pick.factor_percent  # by its spaces: the takeoff says it
+        same = (line.unit_minutes, line.factor_percent) == (pick.task.standard_minutes, factor)
         if same and line.rate_cents == rate:
             continue
-        standard = standard_minutes(line.quantity, pick.task.standard_minutes, pick.factor_percent)
+        standard = standard_minutes(line.quantity, pick.task.standard_minutes, factor)
         values: dict[str, Any] = {"rate_cents": rate}
         if not same:
             values |= {
                 "unit_minutes": pick.task.standard_minutes,
-                "factor_percent": pick.factor_percent,
+                "factor_percent": factor,
                 "standard_minutes": standard,
                 "minutes": standard if line.override_minutes is None else line.override_minutes,
-                "reason": line.reason if line.override_minutes is not None else pick.why,
+                "reason": line.reason if line.override_minutes is not None or line.takeoff_key else pick.why,
             }
         before = f"{format_minutes(line.standard_minutes)} at {format_money(line.rate_cents)}"
         after = f"{format_minutes(values.get('standard_minutes', line.standard_minutes))} at {format_money(rate)}"

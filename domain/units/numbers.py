@@ -64,8 +64,10 @@ def parse_quantity(text: str, unit: str = "") -> Decimal:
     Raises NotUnderstood.
     """
     number_text = tidy(text)
-    if unit and number_text.endswith(unit.lower()):
-        number_text = number_text.removesuffix(unit.lower())
+    for words in (plural_of(unit).lower(), unit.lower()):
+        if words and number_text.endswith(words):
+            number_text = number_text.removesuffix(words)
+            break
     if not number_text.strip():
         raise NotUnderstood("Type how many, for example 2, 2.5 or 3/4.", text)
     number = read_signed(number_text)
@@ -80,8 +82,34 @@ def parse_quantity(text: str, unit: str = "") -> Decimal:
 
 
 def format_quantity(quantity: Decimal, unit: str = "") -> str:
-    """Print a quantity without trailing zeros, its unit behind it: ``62 ft``, ``2.5``; pieces are a bare number."""
-    return plain(quantity) if unit in ("", "each") else f"{plain(quantity)} {unit}"
+    """Print a quantity without trailing zeros, its unit as one says it: ``62 ft``, ``4 tubes``, ``0.5 quart``, ``2.5``;
+    pieces are a bare number."""
+    return plain(quantity) if unit in ("", "each") else f"{plain(quantity)} {unit_words(unit, quantity)}"
+
+
+_SAID_ALIKE = frozenset((
+    "ft", "sq", "cu", "lf", "sf", "in", "yd", "mi", "m", "cm", "mm", "km", "lb", "oz", "gal", "qt", "pt", "kg", "g",
+    "h", "hr", "min", "d", "pr", "pc", "ea", "cfm", "fpm", "psi", "pa", "w", "kw", "kwh", "a", "v",
+))  # fmt: skip
+
+
+def unit_words(unit: str, quantity: Decimal) -> str:
+    """A unit as it is said behind so many: ``tube`` up to one, ``tubes`` beyond and for none at all."""
+    return unit if 0 < abs(quantity) <= 1 else plural_of(unit)
+
+
+def plural_of(unit: str) -> str:
+    """``tubes``, ``boxes``, ``assemblies``; an abbreviation, or what ends like a plural, stays as it is."""
+    last = unit.rpartition(" ")[2]
+    if not last.isalpha() or not last.isascii() or last.lower() in _SAID_ALIKE or last.endswith("s"):
+        return unit
+    if last.lower() in ("foot", "inch"):
+        return unit[: -len(last)] + {"foot": "feet", "inch": "inches"}[last.lower()]
+    if last.endswith(("x", "ch", "sh", "z")):
+        return f"{unit}es"
+    if last.endswith("y") and last[-2:-1] not in ("a", "e", "o", "u", ""):
+        return f"{unit[:-1]}ies"
+    return f"{unit}s"
 
 
 def parse_percent(text: str, places: int = 2) -> Decimal:

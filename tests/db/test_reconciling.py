@@ -18,7 +18,8 @@ from db.queries.takeoff import reconciliation, takeoff_facts
 from domain.job_takeoff.answers import BOTH, INSTEAD, KEPT, LEFT, OFF
 from domain.job_takeoff.parts import write_part
 from domain.job_takeoff.reckoning import JobTakeoff, RouteSheet, TakeoffFacts, reckon, rules_of
-from domain.job_takeoff.reconciling import Reconciliation, reconcile
+from domain.job_takeoff.reconciliation import Reconciliation
+from domain.job_takeoff.reconciling import reconcile
 from domain.job_takeoff.reconciling_words import answers_given, caution_words
 from domain.job_takeoff.records import PartRow, RouteRow
 from domain.job_takeoff.standing import counted_lines, usual_lines

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from pypdf import PdfReader
 
 from db.commands import takeoff
+from db.commands.quotes import send_quote
 from db.queries.proposals import proposal_facts
 from db.queries.sold_fans import sold_fans
 from desktop.papers import proposal_pdf
@@ -21,7 +22,7 @@ from domain.job_takeoff.air import job_air
 from domain.job_takeoff.records import blank_plan
 from domain.routes import draw_route, read_route, route_rules
 from domain.routes.drawing import Drawing
-from tests.db.quote_company import make_quote_company
+from tests.db.quote_company import TODAY, make_quote_company
 from tests.db.test_takeoff import FOUND, PROPOSED, take
 from tests.domain.route_examples import TWO_POINTS, routes
 
@@ -104,6 +105,23 @@ def test_the_plot_shows_both_points_within_its_frame() -> None:
         if isinstance(shape, Poly):
             assert all(-1 <= x <= WIDTH + 1 and -1 <= y <= 221 for x, y in shape.points)
     assert air_shapes(job_air(None, None, curve, blank_plan(1), (), air_limits(date(2026, 3, 2))), 1, 1, LOOK) == []
+
+
+def test_a_quote_that_was_not_made_from_the_route_does_not_print_it() -> None:
+    shop = make_quote_company()
+    shop.do(takeoff.add_route, shop.job_id, "proposed", "", PROPOSED)
+    quote_id = shop.start()
+
+    def shown() -> bool:
+        with shop.company.read() as conn:
+            return proposal_facts(conn, quote_id).sketch is not None
+
+    assert not shown()
+    take(shop)
+    assert shown()
+    shop.company.undo()
+    shop.do(send_quote, quote_id, TODAY)
+    assert not shown(), "as it was sent"
 
 
 def test_the_proposal_prints_drawing_sentence_and_figures() -> None:

@@ -18,7 +18,6 @@ from domain.buying import (
     ShoppingLine,
     StockRow,
     WorkJob,
-    amount,
     count_problem,
     job_needs,
     make_pull_sheet,
@@ -32,6 +31,7 @@ from domain.buying import (
 from domain.money import line_cents
 from domain.price_list import Item, ItemPrice
 from domain.quoting.lines import MaterialLine
+from domain.units import format_quantity, parse_quantity
 
 DAY = date(2026, 5, 14)
 ONE, TWO = (
@@ -97,9 +97,16 @@ def test_packs_are_said_as_one_buys_them(packs: int, pack: str, unit: str, words
 
 
 def test_an_amount_has_its_unit() -> None:
-    assert [amount(Decimal(n), u) for n, u in (("33.5", "ft"), ("2", "each"), ("2", "quart"), ("0.5", "quart"))] == [
-        "33.5 ft", "2", "2 quarts", "0.5 quart",
-    ]  # fmt: skip
+    said = {
+        ("33.5", "ft"): "33.5 ft", ("2", "each"): "2", ("2", "quart"): "2 quarts", ("0.5", "quart"): "0.5 quart",
+        ("1", "pail"): "1 pail", ("0", "tube"): "0 tubes", ("-2", "can"): "-2 cans", ("3", "box"): "3 boxes",
+        ("12", "mile"): "12 miles", ("30", "min"): "30 min", ("4", "pCi/L"): "4 pCi/L", ("700", "sq ft"): "700 sq ft",
+        ("2", "assembly"): "2 assemblies", ("2", "pkg."): "2 pkg.", ("2", "foot"): "2 feet",
+        ("1.5", "hour"): "1.5 hours",
+    }  # fmt: skip
+    for (number, unit), words in said.items():
+        assert format_quantity(Decimal(number), unit) == words
+        assert parse_quantity(words, unit) == Decimal(number), "what is shown can be typed again"
 
 
 # The truck.

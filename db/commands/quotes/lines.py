@@ -59,11 +59,11 @@ def add_labour(
 
 
 def change_labour(edit: Edit, line_id: int, **values: Any) -> None:
-    """Change task_id, crew, quantity, override_minutes (None: back to the standard), reason or option_id.
+    """Change task_id, crew, quantity, factor_percent, override_minutes (None: the standard), reason or option_id.
 
     Another task brings its own standard minutes, factor and reason; another hand its rate.
     """
-    only(values, {"task_id", "crew", "quantity", "override_minutes", "reason", "option_id"})
+    only(values, {"task_id", "crew", "quantity", "override_minutes", "reason", "option_id", "factor_percent"})
     line = fetch_one(edit.conn, LabourLine, labour_line, line_id)
     kept = draft(edit, line.quote_id)
     if "quantity" in values:

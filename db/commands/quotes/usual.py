@@ -11,7 +11,7 @@ from sqlalchemy import Table, select
 from db.commands.quotes.checks import draft, live_job
 from db.commands.quotes.many import NewLabour, NewMaterial, add_lines
 from db.edit import Edit
-from db.queries.quotes import price_picks, task_picks
+from db.queries.quotes import made_from_takeoff, price_picks, task_picks
 from db.tables import job_type_item, job_type_task, labour_line, material_line, takeoff_answer
 from domain.job_takeoff.answers import GIVEN_WAY, OFF, usual_key
 
@@ -47,11 +47,7 @@ def add_usual_lines(
 
 def _given_way(edit: Edit, quote_id: int, job_id: int) -> set[str]:
     """Usual lines the reconciliation took off: they would be charged twice beside what is counted on the quote."""
-    counted = (
-        select(table.c.id).where(table.c.quote_id == quote_id, table.c.takeoff_key != "").limit(1)
-        for table in (labour_line, material_line)
-    )
-    if not any(edit.conn.execute(one).scalar() for one in counted):
+    if not made_from_takeoff(edit.conn, quote_id):
         return set()
     said = select(takeoff_answer.c.row_key).where(
         takeoff_answer.c.job_id == job_id, takeoff_answer.c.answer.in_((GIVEN_WAY, OFF))

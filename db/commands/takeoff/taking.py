@@ -30,7 +30,7 @@ from domain.job_takeoff.difference import work_key
 from domain.job_takeoff.driving import TaskTotal
 from domain.job_takeoff.matching import Bought
 from domain.job_takeoff.reckoning import JobTakeoff, TakeoffFacts, reckon, route_sheet, rules_of
-from domain.job_takeoff.reconciling import Reconciliation, Row
+from domain.job_takeoff.reconciliation import Reconciliation, Row
 from domain.job_takeoff.remembering import remembered
 from domain.job_takeoff.since_taken import Double, doubles_of
 from domain.job_takeoff.stands_for import TASK
@@ -192,9 +192,10 @@ def _add_work(edit: Edit, quote_id: int, total: TaskTotal) -> None:
 
 
 def _change_work(edit: Edit, line: LabourLine, total: TaskTotal) -> int:
-    differs = line.quantity != total.quantity or line.reason != total.reason
+    wanted = {"quantity": total.quantity, "factor_percent": total.pick.factor_percent, "reason": total.reason}
+    differs = any(getattr(line, name) != value for name, value in wanted.items())
     if differs:
-        change_labour(edit, line.id, quantity=total.quantity, reason=total.reason)
+        change_labour(edit, line.id, **wanted)
     edit.change(labour_line, line.id, takeoff_quantity=total.quantity)
     return int(differs)
 

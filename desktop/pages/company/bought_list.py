@@ -19,13 +19,14 @@ from desktop.pages.company.part import attempt, read_cell
 from desktop.widgets.cards import button, label
 from desktop.widgets.form import ChoiceField, TextField, TypedField
 from desktop.widgets.table import Column, RowsModel, RowsTable
-from domain.buying import StockRow, amount
+from domain.buying import StockRow
 from domain.buying.receipt import TRUCK, where_typed
 from domain.dates import format_day_short, parse_day
 from domain.errors import NotUnderstood, as_typed
 from domain.money import format_money, format_unit_cost, parse_unit_cost
 from domain.price_list import Supplier
 from domain.units import format_quantity, parse_quantity
+from domain.units.numbers import plural_of
 
 
 class BoughtList(QWidget):
@@ -81,7 +82,7 @@ class BoughtList(QWidget):
             text={
                 "day": lambda row: format_day_short(row.purchase.day).partition(",")[0],
                 "description": lambda row: row.purchase.description,
-                "quantity": lambda row: amount(row.purchase.quantity, row.purchase.unit),
+                "quantity": lambda row: format_quantity(row.purchase.quantity, row.purchase.unit),
                 "unit_cost": lambda row: format_unit_cost(row.purchase.unit_cost),
                 "listed": lambda row: "" if row.list_cost is None else format_unit_cost(row.list_cost),
                 "paid": lambda row: format_money(row.cents),
@@ -221,7 +222,7 @@ def _tone(row: PurchaseRow) -> str:
 def _bare(text: str, unit: str) -> str:
     """The number without the unit it is shown with, in one or many."""
     shown = text.strip().casefold()
-    for ending in (f"{unit}es", f"{unit}s", unit):
+    for ending in (plural_of(unit), unit):
         if unit and shown.endswith(ending.casefold()):
             return shown.removesuffix(ending.casefold()).strip()
     return text

@@ -16,8 +16,9 @@ from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import FlowLayout, Notice, button, label, tool_button
 from desktop.widgets.form import DateField, SwitchField
 from desktop.widgets.table import Column, RowsModel, RowsTable
-from domain.buying import PullLine, PullSheet, WorkJob, amount
+from domain.buying import PullLine, PullSheet, WorkJob
 from domain.dates import format_day, format_day_short
+from domain.units import format_quantity
 
 
 class PullPart(Part):
@@ -66,8 +67,8 @@ class PullPart(Part):
             ],
             text={
                 "source": lambda line: line.source[:1].upper() + line.source[1:],
-                "need": lambda line: amount(line.need, line.unit),
-                "on_hand": lambda line: "–" if line.on_hand is None else amount(line.on_hand, line.unit),
+                "need": lambda line: format_quantity(line.need, line.unit),
+                "on_hand": lambda line: "–" if line.on_hand is None else format_quantity(line.on_hand, line.unit),
                 "shares": self._shares,
             },
             sort_key={"need": lambda line: line.need, "on_hand": lambda line: line.on_hand},

@@ -17,7 +17,7 @@ from desktop.pages.company.part import Part, attempt, read_cell
 from desktop.widgets.cards import SearchBox, button, label, segments
 from desktop.widgets.form import DateField
 from desktop.widgets.table import Column, RowsModel, RowsTable
-from domain.buying import StockRow, amount, packs_in_words, stock_cents
+from domain.buying import StockRow, packs_in_words, stock_cents
 from domain.dates import format_day_short
 from domain.job_takeoff.offcuts import SHORTEST_FT
 from domain.money import format_money
@@ -256,8 +256,8 @@ def _since(row: StockRow) -> str:
         return "Never counted."
     unit = row.item.unit
     words = (
-        f"Counted {amount(row.counted, unit)} on {format_day_short(row.counted_on)}; since then bought "
-        f"{amount(row.bought, unit)}, taken by the log {amount(row.used, unit)}."
+        f"Counted {format_quantity(row.counted, unit)} on {format_day_short(row.counted_on)}; since then bought "
+        f"{format_quantity(row.bought, unit)}, taken by the log {format_quantity(row.used, unit)}."
     )
     if row.odd_entries:
         entries = "1 log entry" if row.odd_entries == 1 else f"{row.odd_entries} log entries"

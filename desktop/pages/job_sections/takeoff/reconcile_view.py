@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QAbstractItemView, QHBoxLayout, QVBoxLayout, QWidg
 
 from desktop.widgets.cards import Notice, button, label
 from desktop.widgets.table import Column, RowsModel, RowsTable
-from domain.job_takeoff.reconciling import Reconciliation, Row
+from domain.job_takeoff.reconciliation import Reconciliation, Row
 from domain.job_takeoff.reconciling_words import (
     RowSaid,
     answers_given,

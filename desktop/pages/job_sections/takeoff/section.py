@@ -34,7 +34,7 @@ from desktop.widgets.form import ChoiceField
 from desktop.widgets.half import only_asks
 from domain.firm import DayRates, Firm
 from domain.job_takeoff.reckoning import TakeoffFacts, route_title
-from domain.job_takeoff.reconciling import Reconciliation
+from domain.job_takeoff.reconciliation import Reconciliation
 
 INTO_QUOTE = (
     "Take into the quote", "Read what it does to the quote's materials and work, line by line, and take it (Ctrl+T)",

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
-from domain.job_takeoff.reconciling import Reconciliation
+from domain.job_takeoff.reconciliation import Reconciliation
 
 if TYPE_CHECKING:
     from desktop.pages.job_sections.takeoff.reconcile_view import ReconcileView
