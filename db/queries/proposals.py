@@ -31,6 +31,7 @@ from db.tables import (
 )
 from domain.firm import Firm
 from domain.jobs import Job, RadonTest
+from domain.library import LabourTask
 from domain.people import Contact, Customer, Property
 from domain.quoting.lines import Quote
 from domain.quoting.price import build_price
@@ -62,13 +63,12 @@ def proposal_facts(conn: Connection, quote_id: int) -> ProposalFacts:
         tests=tuple(_tests_known(conn, header)),
         document=document,
         agreed_before_cents=_agreed_before(conn, header) if header.kind == "change_order" else None,
-        task_names={row.id: row.name for row in conn.execute(select(labour_task.c.id, labour_task.c.name))},
         action_level=standard_on("action_level", max(header.created_on, FIRST_DAY), own_standards(conn)).value,
         sketch=_sketch(conn, header),
         logo=logo(conn),
         own_texts=own_texts(conn),
         fan_watts=_fan_watts(conn, header),
-        task_units={row.id: row.unit for row in conn.execute(select(labour_task.c.id, labour_task.c.unit))},
+        tasks={task.id: task for task in fetch_all(conn, LabourTask, labour_task)},
     )
 
 

@@ -33,7 +33,7 @@ def quote_sketch_of(conn: Connection, header: Quote) -> Sketch | None:
     if header.kind != "proposal":
         return None
     if header.sent_on is None:
-        if not made_from_takeoff(conn, header.id):
+        if not (header.shows_route or made_from_takeoff(conn, header.id)):
             return None
         source = sketch_source(conn, header.job_id, sold_fans(conn, [header.id]))
     else:

@@ -50,6 +50,10 @@ quote = Table(
     Column("tax_cents", Integer),
     Column("deposit_cents", Integer),
 )
+quote.append_column(Column("lists_work", Boolean, nullable=False, server_default="0"))  # below the scope
+quote.append_column(Column("work_listed", Text, nullable=False, server_default=""))  # as the customer got it
+# The drawn route is printed though the quote was not made from it.
+quote.append_column(Column("shows_route", Boolean, nullable=False, server_default="0"))
 
 quote_option = Table(
     "quote_option",

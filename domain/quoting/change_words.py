@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping
 from decimal import Decimal
 
 from domain.quoting.lines import LabourLine, QuoteDocument
-from domain.quoting.quantities import counted
+from domain.units import format_quantity
 
 LOGGED = "logged "
 """How the reason of a line begins that was made from the log: it stands as it was paid or done."""
@@ -84,13 +84,13 @@ def _quantity(amount: Decimal | None, unit: str) -> str:
     """``4 joints``; empty for one of a thing that is not measured, and where nobody counted."""
     if amount is None or (unit == "each" and amount == 1):
         return ""
-    return f"{counted(-amount, unit)} less" if amount < 0 else counted(amount, unit)
+    return f"{format_quantity(-amount, unit)} less" if amount < 0 else format_quantity(amount, unit)
 
 
 def _words(key: Key, amount: Decimal | None) -> str:
     name, unit = key
     if amount is not None and amount < 0:
-        of = "" if unit == "each" and amount == -1 else f", {counted(-amount, unit)}"
+        of = "" if unit == "each" and amount == -1 else f", {format_quantity(-amount, unit)}"
         return f"Not done, taken off: {name}{of}"
     quantity = _quantity(amount, unit)
     return f"{name}: {quantity}" if quantity else name

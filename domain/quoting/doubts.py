@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from datetime import date
 
 from domain.dates import format_day_short
 from domain.jobs import Deadline
+from domain.library import LabourTask
 from domain.money import labour_cents, line_cents
 from domain.quoting.lines import LabourLine, MaterialLine, OtherLine, Quote, QuoteDocument
+from domain.quoting.scope import not_quoted, not_quoted_words
 
 NAMED = 3
 """So many lines are named, the rest is a count."""
@@ -26,11 +29,13 @@ def costs_nothing(line: Line) -> bool:
     return not line_cents(line.quantity, line.unit_cost)
 
 
-def doubts_before_sending(document: QuoteDocument, *, tested: bool, task_names: dict[int, str]) -> list[str]:
-    """Sentences about lines and options at $0.00 and about a missing radon result; empty when nothing is doubtful.
+def doubts_before_sending(document: QuoteDocument, *, tested: bool, tasks: Mapping[int, LabourTask]) -> list[str]:
+    """Sentences about lines and options at $0.00, a missing radon result, and work that is promised and not quoted;
+    empty when nothing is doubtful.
 
-    `tested`: a radon test of this job is recorded. Only a proposal answers to a result.
+    `tested`: a radon test of this job is recorded. Only a proposal answers to a result. `tasks`: of the library.
     """
+    task_names = {task.id: task.name for task in tasks.values()}
     lines: tuple[Line, ...] = (*document.labour, *document.materials, *document.others)
     free = [_name(line, task_names) for line in lines if costs_nothing(line)]
     empty = [
@@ -40,6 +45,9 @@ def doubts_before_sending(document: QuoteDocument, *, tested: bool, task_names: 
     said = []
     if document.quote.kind == "proposal" and not tested:
         said.append("No radon result is recorded for this job, so the proposal answers to none.")
+    if document.quote.kind == "proposal":
+        promised = not_quoted(document.quote.scope_text, document, tasks.values())
+        said += [not_quoted_words(promised)] if promised else []
     if free:
         more = f" and {len(free) - NAMED} more" if len(free) > NAMED else ""
         said.append(f"At $0.00: {', '.join(free[:NAMED])}{more}.")

@@ -47,6 +47,9 @@ class Quote:
     price_cents: int | None
     tax_cents: int | None
     deposit_cents: int | None
+    lists_work: bool = False  # the work on the quote is printed below the scope
+    work_listed: str = ""  # as it was sent
+    shows_route: bool = False  # also where the quote was not made from it
 
     @property
     def frozen(self) -> bool:

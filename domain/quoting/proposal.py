@@ -11,12 +11,14 @@ from domain.closeout.running_cost import running_cost
 from domain.dates import format_day, format_day_short
 from domain.firm import Firm
 from domain.jobs import Job, RadonTest
+from domain.library import LabourTask
 from domain.money import format_money
 from domain.papers.texts import words_of
 from domain.people import Contact, Customer, Property
 from domain.quoting.change_words import change_words, covered
 from domain.quoting.lines import QuoteDocument, QuoteOption
 from domain.quoting.price import PriceBuildUp, Totals, build_price
+from domain.quoting.scope import scope_words
 from domain.quoting.tax import SEPARATED
 from domain.units import format_percent, format_quantity, format_radon
 
@@ -37,13 +39,22 @@ class ProposalFacts:
     tests: tuple[RadonTest, ...]
     document: QuoteDocument
     agreed_before_cents: int | None  # change orders: accepted proposal and earlier change orders, after goodwill
-    task_names: dict[int, str]
     action_level: Decimal  # pCi/L
     sketch: Sketch | None = None  # the routes with their air, where a takeoff was made
     logo: bytes | None = None  # the firm's picture, PNG
     own_texts: Mapping[tuple[str, str], str] = field(default_factory=dict)  # the owner's wordings, by paper and part
     fan_watts: Decimal | None = None  # of the fan planned or priced, from its own sheet
-    task_units: Mapping[int, str] = field(default_factory=dict)  # what each task is counted in
+    tasks: Mapping[int, LabourTask] = field(default_factory=dict)
+
+    @property
+    def task_names(self) -> dict[int, str]:
+        """How each task is called."""
+        return {task.id: task.name for task in self.tasks.values()}
+
+    @property
+    def task_units(self) -> dict[int, str]:
+        """What each task is counted in."""
+        return {task.id: task.unit for task in self.tasks.values()}
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +117,7 @@ def proposal(facts: ProposalFacts) -> Proposal:
     price = build_price(facts.document)
     answered = quote.accepted_on is not None
     name = f"Change order {quote.version}" if order else "Proposal"
-    scope: str = quote.scope_text
+    scope = scope_words(facts.document, facts.tasks)
     covers: tuple[str, ...] = ()
     if order:
         scope, covers = change_words(facts.document, facts.task_names, facts.task_units)

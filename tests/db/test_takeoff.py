@@ -188,7 +188,7 @@ def test_an_item_chosen_for_a_line_is_remembered_for_the_next_job(shop: QuoteCom
     shop.do(takeoff.choose_item, "label:pipe", None)
     assert {one.line.key: one.how for one in counted(shop).bought}["label:pipe"] == "none"
     shop.do(takeoff.choose_item, "label:pipe", "unchosen")
-    assert {one.line.key: one.how for one in counted(shop).bought}["label:pipe"] == "found"
+    assert {one.line.key: one.how for one in counted(shop).bought}["label:pipe"] == "usual"
 
 
 def test_a_part_that_cannot_be_counted_is_refused_in_its_own_words(shop: QuoteCompany) -> None:

@@ -101,4 +101,4 @@ def test_the_deposit_names_its_rule_where_there_are_options_and_a_change_order_i
     with company.read() as conn:
         facts = proposal_facts(conn, order)
         covers = proposal(facts).covers
-    assert covers == (f"{facts.task_names[9]}: 4 {facts.task_units[9]}s",)
+    assert covers == (f"{facts.tasks[9].name}: 4 {facts.tasks[9].unit}s",)

@@ -89,7 +89,7 @@ def test_no_deposit_is_spoken_of_where_none_is_asked(shop: QuoteCompany) -> None
     assert "eposit" not in words(shop, order_id)
     assert "Work that is not in the scope" in words(shop, order_id)
     shop.do(quotes.set_texts, order_id, terms_text=shop.firm.terms_text)
-    said = " ".join(doubts_before_sending(shop.document(order_id), tested=True, task_names={}))
+    said = " ".join(doubts_before_sending(shop.document(order_id), tested=True, tasks={}))
     assert "speak of a deposit" in said
 
 

@@ -61,8 +61,8 @@ def test_there_is_as_much_as_three_years_leave_behind(
     assert least <= count(sample, table) <= most
 
 
-def test_there_are_about_five_thousand_material_lines(sample: Connection) -> None:
-    assert 4_700 <= count(sample, tables.material_line) + count(sample, tables.material_use) <= 5_300
+def test_there_are_about_six_thousand_material_lines(sample: Connection) -> None:
+    assert 5_900 <= count(sample, tables.material_line) + count(sample, tables.material_use) <= 6_600
 
 
 def test_installations_are_quoted_with_real_lists(sample: Connection) -> None:

@@ -27,6 +27,7 @@ from db.commands.quotes.terms import (
     remove_option,
     set_goodwill,
     set_pricing,
+    set_printing,
     set_texts,
 )
 from db.commands.quotes.usual import add_usual_lines
@@ -52,6 +53,7 @@ __all__ = [
     "send_quote",
     "set_goodwill",
     "set_pricing",
+    "set_printing",
     "set_texts",
     "start_change_order",
     "start_quote",

@@ -16,13 +16,14 @@ from db.commands.quotes.usual import add_usual_lines
 from db.company_file.problems import Refused
 from db.edit import Edit
 from db.queries.quotes import quote_document
-from db.records import fetch_one
+from db.records import fetch_all, fetch_one
 from db.tables import (
     company,
     defect,
     hours_entry,
     job_type,
     labour_line,
+    labour_task,
     material_line,
     material_use,
     other_cost,
@@ -33,10 +34,11 @@ from db.tables import (
 )
 from domain.dates import format_day_short
 from domain.firm import DayRates, Firm
-from domain.library import JobType
+from domain.library import JobType, LabourTask
 from domain.money import format_money
 from domain.quoting.lines import Quote, QuoteDocument
 from domain.quoting.price import build_price
+from domain.quoting.scope import listed_work
 from domain.quoting.state import quote_name
 
 
@@ -65,7 +67,7 @@ def start_quote(
         overhead_rate_cents=rates.overhead_cents, mile_cost=rates.mile_cost,
         scope_text=kind_of_job.scope_text, not_included_text=firm.not_included_text,
         warranty_text=firm.warranty_text, above_action_text=firm.above_action_text,
-        caution_text=firm.caution_text, terms_text=firm.terms_text,
+        caution_text=firm.caution_text, terms_text=firm.terms_text, lists_work=True,
     )  # fmt: skip
     if usual_lines:
         add_usual_lines(edit, quote_id, on=on)
@@ -90,6 +92,7 @@ def revise_quote(edit: Edit, quote_id: int, on: date) -> int:
     fresh = replace(
         kept, version=next_version(edit, kept.job_id, "proposal"), created_on=on, sent_on=None, expires_on=None,
         accepted_on=None, declined_on=None, declined_reason="", price_cents=None, tax_cents=None, deposit_cents=None,
+        work_listed="",
     )  # fmt: skip
     new_id = edit.add(quote, **values_of(fresh))
     _copy_parts(edit, source, new_id)
@@ -120,8 +123,15 @@ def send_quote(edit: Edit, quote_id: int, on: date, *, valid_days: int | None = 
     edit.change(
         quote, quote_id, sent_on=on, expires_on=on + timedelta(days=days or 0),
         price_cents=price.alone.list_price_cents, tax_cents=price.alone.tax_cents,
-        deposit_cents=price.alone.deposit_cents,
+        deposit_cents=price.alone.deposit_cents, work_listed=_listed(edit, document),
     )  # fmt: skip
+
+
+def _listed(edit: Edit, document: QuoteDocument) -> str:
+    """The work as the customer gets it: a task that is called otherwise later changes nothing of it."""
+    if not document.quote.lists_work:
+        return ""
+    return listed_work(document, {task.id: task for task in fetch_all(edit.conn, LabourTask, labour_task)})
 
 
 def accept_quote(edit: Edit, quote_id: int, on: date, option_ids: Collection[int] = ()) -> None:

@@ -13,7 +13,7 @@ def keep_sketch(edit: Edit, kept: Quote) -> None:
     """Keep the job's routes as they stand; nothing for a change order or a quote that was not made from a route."""
     if kept.kind != "proposal" or not count_where(edit.conn, route, route.c.job_id == kept.job_id):
         return
-    if not made_from_takeoff(edit.conn, kept.id):
+    if not (kept.shows_route or made_from_takeoff(edit.conn, kept.id)):
         return
     from db.queries.sketches import sketch_source  # with all that reckons routes: loaded where there is one
     from db.queries.sold_fans import sold_fans

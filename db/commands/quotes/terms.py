@@ -86,6 +86,14 @@ def set_texts(edit: Edit, quote_id: int, **texts: str) -> None:
     edit.change(quote, quote_id, **tidied(texts))
 
 
+def set_printing(edit: Edit, quote_id: int, **wanted: bool) -> None:
+    """Change lists_work (the work on the quote is printed below the scope) or shows_route (the route is printed though
+    the quote was not made from it)."""
+    only(wanted, {"lists_work", "shows_route"})
+    draft(edit, quote_id)
+    edit.change(quote, quote_id, **wanted)
+
+
 def refresh_rates_and_prices(edit: Edit, quote_id: int, on: date, rates: DayRates | None = None) -> int:
     """Price a draft as of a day: hours, overhead, miles, price list, standards and access conditions.
 

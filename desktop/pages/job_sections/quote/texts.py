@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QGridLayout, QVBoxLayout, QWidget
 
 from db.commands.quotes import set_pricing, set_texts
 from desktop.pages.job_sections.quote.editing import QuoteEditing
+from desktop.pages.job_sections.quote.scope_printing import ScopePrinting
 from desktop.widgets.cards import Card, label, scroll_page
 from desktop.widgets.form import NotesField, TextField
 
@@ -42,7 +43,12 @@ class TextsTab(QWidget):
             editing.saver.bind(field, f"Write {words.lower()}", self._writer(name))
             wide = name == "scope_text"
             row, side = (0, 0) if wide else ((number + 1) // 2, (number + 1) % 2)
-            grid.addWidget(_labelled(words, field), row, side, 1, 2 if wide else 1, Qt.AlignmentFlag.AlignTop)
+            whole = _labelled(words, field)
+            if wide:
+                self.scope = ScopePrinting(editing)
+                field.textChanged.connect(lambda: self.scope.show_promised(self.fields["scope_text"].toPlainText()))
+                whole.layout().addWidget(self.scope)
+            grid.addWidget(whole, row, side, 1, 2 if wide else 1, Qt.AlignmentFlag.AlignTop)
         card.add(_labelled("Name", self.title))
         card.add(grid)
         inside = QWidget()
@@ -69,6 +75,7 @@ class TextsTab(QWidget):
             if fresh:
                 field.reset(getattr(quote, name))
             self.editing.saver.show(field, getattr(quote, name))
+        self.scope.show_printing(self.fields["scope_text"].toPlainText())
 
 
 def _labelled(words: str, field: QWidget) -> QWidget:

@@ -193,7 +193,8 @@ class Actions(QWidget):
         page = self.editing.page
         assert page is not None
         names = {pick.task.id: pick.task.name for pick in page.picks.tasks}
-        doubts = doubts_before_sending(self.editing.document, tested=page.tested, task_names=names)
+        tasks = {pick.task.id: pick.task for pick in page.picks.tasks}
+        doubts = doubts_before_sending(self.editing.document, tested=page.tested, tasks=tasks)
         doubts += half_of_job(self, self.editing.desk, self.editing.quote.job_id)
         twice = twice_on(self.editing.document, names)
         with self.editing.desk.read() as conn:
