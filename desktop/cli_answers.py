@@ -81,7 +81,12 @@ def _must_be_a_name(file: Path) -> None:
 
     try:
         file.expanduser().resolve().exists()
-    except (RuntimeError, ValueError):
+    except (RuntimeError, ValueError) as error:
+        if "loop" in str(error).lower():
+            raise Refused(
+                f"“{file}” cannot be reached: its links lead round in a circle.",
+                "Choose the file itself where it lies.",
+            ) from None
         raise Refused(f"“{file}” names no file here.", "Give its path in full, or from where you are.") from None
 
 

@@ -190,6 +190,8 @@ def open_container(path: Path, password: str | None = None) -> Iterator[Containe
 def is_container(path: Path) -> bool:
     """True when the file begins as a backup of ours does, sealed or not; False also when it cannot be read."""
     try:
+        if not path.is_file():  # a pipe would wait for ever
+            return False
         with path.open("rb") as file:
             beginning = file.read(512)
     except OSError:
@@ -200,6 +202,8 @@ def is_container(path: Path) -> bool:
 def is_under_password(path: Path) -> bool:
     """True when the backup cannot be read without a password."""
     try:
+        if not path.is_file():
+            return False
         with path.open("rb") as file:
             return is_sealed(file.read(64))
     except OSError:

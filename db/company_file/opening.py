@@ -18,7 +18,7 @@ from db.company_file.files import hide_from_others, make_private, put_without_ov
 from db.company_file.lock import hold
 from db.company_file.network import must_have_locks
 from db.company_file.one_name import must_have_one_name
-from db.company_file.problems import AlreadyThere, Missing, TooOld, cannot_write, no_locks, not_found
+from db.company_file.problems import AlreadyThere, Missing, ReadOnly, TooOld, no_locks, not_found
 from db.company_file.readable import readable
 from db.company_file.row_sums import seal_within
 from db.company_file.workplace import clear_left_behind, workplace
@@ -78,7 +78,7 @@ def must_be_free(path: Path) -> None:
             path, f"“{path.name}” is already there.", "Open it, or give the new firm another name."
         )
     if not os.access(path.parent, os.W_OK | os.X_OK):
-        raise cannot_write(path)
+        raise ReadOnly(path, f"The folder “{path.parent}” cannot be written.", "Choose a folder of your own.")
 
 
 def _fill(

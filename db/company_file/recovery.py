@@ -173,7 +173,8 @@ def use(recovery: Recovery, offer: Offer, *, may_lose: int = 0) -> Path | None:
 def _to_be_told(recovery: Recovery, offer: Offer, kept: Path | None) -> list[str]:
     """What the owner is to know at the next opening, who may not be the one who typed the command."""
     what = "what could be read of it" if offer.source == FROM_FILE else f"the backup “{offer.path.name}”"
-    lines = [f"This firm was recovered on {format_moment(datetime.now())} from {what}.", offer.lacking(), *offer.notes]
+    missing = offer.lacking() if offer.lacks.steps else "No saved step is missing."
+    lines = [f"This firm was recovered on {format_moment(datetime.now())} from {what}.", missing, *offer.notes]
     if not offer.notes and offer.source == FROM_FILE:
         lines.append("Every row of it could be read.")
     copies = " and ".join(f"“{one.name}”" for one in dict.fromkeys((recovery.kept, *([kept] if kept else ()))))

@@ -60,11 +60,28 @@ def _home_of_nobody(place: Path) -> Path:
     return Path("~nobody-of-that-name/firm.riserbook")
 
 
+def _pipe(place: Path) -> Path:
+    path = place / "pipe.riserbook"
+    if os.name != "posix":
+        return _missing(place)
+    os.mkfifo(path)
+    return path
+
+
+def _loop(place: Path) -> Path:
+    path = place / "round.riserbook"
+    if os.name != "posix":
+        return path
+    path.symlink_to(place / "and round")
+    (place / "and round").symlink_to(path)
+    return path
+
+
 def _too_long(place: Path) -> Path:
     return place / f"{'long ' * 80}.riserbook"
 
 
-@pytest.mark.parametrize("make", [_missing, _folder, _empty, _under_a_file, _home_of_nobody, _too_long])
+@pytest.mark.parametrize("make", [_missing, _folder, _empty, _under_a_file, _home_of_nobody, _too_long, _pipe, _loop])
 @pytest.mark.parametrize("command", READING)
 def test_a_file_that_is_none(
     command: str, make: Callable[[Path], Path], tmp_path: Path, capfd: pytest.CaptureFixture[str]

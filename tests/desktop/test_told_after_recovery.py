@@ -100,9 +100,9 @@ def test_copies_kept_aside_are_listed_with_their_size_and_go_by_a_second_press(q
     assert "9:04 pm" in "\n".join(label.text() for label in card.findChildren(QLabel))
     qtbot.mouseClick(card.buttons[0], Qt.MouseButton.LeftButton)  # type: ignore[arg-type]
     assert list_kept_aside(path) == [one]
-    assert "gone for good" in card.asked.accessibleName()
-    assert card.asked._button is not None
-    qtbot.mouseClick(card.asked._button, Qt.MouseButton.LeftButton)
+    assert "gone for good" in card.asked.text()
+    assert card.gone.isVisible()
+    qtbot.mouseClick(card.gone, Qt.MouseButton.LeftButton)
     assert list_kept_aside(path) == []
     assert not card.isVisible()
     assert not list((tmp_path / "Quarry Lane backups").glob("* damaged*"))

@@ -11,7 +11,7 @@ from db.company_file.keeping_aside import KeptAside, list_kept_aside, throw_away
 from db.company_file.problems import CompanyProblem
 from desktop.pages.company import safe_words as words
 from desktop.widgets.as_typed import set_tip
-from desktop.widgets.cards import Card, Notice, button, label, row
+from desktop.widgets.cards import Card, button, label, row
 from domain.dates import format_moment
 
 
@@ -21,6 +21,7 @@ class KeptAsideCard(Card):
     def __init__(self) -> None:
         super().__init__("Kept aside before a recovery")
         self._path: Path | None = None
+        self._wanted: KeptAside | None = None
         self.add(
             label(
                 "Nobody could work in these, and they may hold what could not be read. They stay until you throw them "
@@ -31,8 +32,10 @@ class KeptAsideCard(Card):
         self._list = QVBoxLayout()
         self._list.setSpacing(6)
         self.add(self._list)
-        self.asked = Notice("caution")
+        self.asked = label("", wrap=True)
+        self.gone = button("Throw it away", self._throw_away, icon_name="cross")
         self.add(self.asked)
+        self.add(row(self.gone, None))
         self.buttons: list[object] = []
         self.hide()
 
@@ -40,6 +43,8 @@ class KeptAsideCard(Card):
         """List what is kept aside of this firm."""
         self._path = path
         kept = list_kept_aside(path)
+        self._wanted = None
+        self._say("")
         self._clear()
         self.setVisible(bool(kept))
         for one in kept:
@@ -48,25 +53,31 @@ class KeptAsideCard(Card):
             self.buttons.append(press)
             name = label(f"{format_moment(one.kept_at)}, {words.size(one.size)}", wrap=True)
             set_tip(name, one.path.name)
-            self._list.addWidget(row(name, None, press))
+            self._list.addWidget(name)
+            self._list.addWidget(row(press, None))
 
     def _ask(self, kept: KeptAside) -> None:
-        self.asked.set_words(
-            "caution",
+        self._wanted = kept
+        self._say(
             f"Throw away the copy of {format_moment(kept.kept_at)}, {words.size(kept.size)}? What stands only in it is "
             "gone for good.",
-            ("Throw it away", partial(self._throw_away, kept)),
-        )  # fmt: skip
+        )
 
-    def _throw_away(self, kept: KeptAside) -> None:
-        try:
-            throw_away(kept)
-        except CompanyProblem as problem:
-            self.asked.set_words("error", str(problem))
+    def _throw_away(self) -> None:
+        if self._wanted is None:
             return
-        self.asked.set_words("", "")
+        try:
+            throw_away(self._wanted)
+        except CompanyProblem as problem:
+            self._say(str(problem))
+            return
         if self._path is not None:
             self.show_of(self._path)
+
+    def _say(self, words: str) -> None:
+        self.asked.setText(words)
+        self.asked.setVisible(bool(words))
+        self.gone.setVisible(bool(words))
 
     def _clear(self) -> None:
         self.buttons.clear()

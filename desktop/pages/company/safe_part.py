@@ -29,7 +29,7 @@ from desktop.pages.company.part import Part
 from desktop.pages.company.restore_question import RestoreQuestion
 from desktop.restoring_backup import FILTER, Wish, look_with_password
 from desktop.slow_work import SlowWork
-from desktop.widgets.cards import Card, Notice, button, label, panes, row
+from desktop.widgets.cards import Card, Notice, button, label, panes, row, scroll_page
 from desktop.widgets.table import Column, RowsModel, RowsTable
 from domain.dates import format_moment
 
@@ -133,14 +133,15 @@ class SafePart(Part):
         self.kept_aside = KeptAsideCard()
         right = QWidget()
         box = QVBoxLayout(right)
-        box.setContentsMargins(8, 0, 0, 0)
+        box.setContentsMargins(0, 0, 0, 0)
         box.setSpacing(12)
         box.addWidget(file_card)
         box.addWidget(self.report_card)
         box.addWidget(self.kept_aside)
         box.addStretch(1)
-        right.setMinimumWidth(330)
-        return right
+        whole = scroll_page(right)
+        whole.setMinimumWidth(330)
+        return whole
 
     def refresh(self) -> None:
         path = self.desk.company.path
