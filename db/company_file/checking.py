@@ -24,6 +24,7 @@ from db.company_file.row_sums import Unlike, unlike_sealed
 from db.company_file.values import bad_values, missing_columns
 from db.company_file.verdict import TROUBLES, is_broken, judge
 from db.migrations import HEAD, REVISIONS
+from domain.leaving import one_line
 
 _MOST_LINES = 20
 _BY_ITSELF = (
@@ -137,7 +138,7 @@ def _holds(path: Path, conn: sqlite3.Connection) -> list[str]:
     if not held.last_step:
         return []
     steps, jobs = counted(held.steps, "saved step"), counted(held.jobs, "job")
-    lines = [f"Its last step is “{held.last_step}” on {moment(held.last_at)}, of {steps} with {jobs}."]
+    lines = [f"Its last step is “{one_line(held.last_step)}” on {moment(held.last_at)}, of {steps} with {jobs}."]
     with suppress(CompanyProblem, *TROUBLES):
         backup = next(iter(list_backups(path)), None)
         later = steps_after(conn, backup.path) if backup is not None else None

@@ -14,6 +14,7 @@ from db.company_file.connection import connect
 from db.company_file.examine import looking_mode
 from db.company_file.problems import damaged, problem_of
 from domain.dates import format_moment
+from domain.leaving import one_line
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,8 +41,8 @@ class Holdings:
         """One sentence an owner can compare with another file's."""
         jobs, customers = counted(self.jobs, "job"), counted(self.customers, "customer")
         steps = counted(self.steps, "saved step")
-        last = f", the last “{self.last_step}” on {moment(self.last_at)}" if self.last_step else ""
-        return f"{self.firm or 'A firm without a name'}: {jobs}, {customers}, {steps}{last}."
+        last = f", the last “{one_line(self.last_step)}” on {moment(self.last_at)}" if self.last_step else ""
+        return f"{one_line(self.firm) or 'A firm without a name'}: {jobs}, {customers}, {steps}{last}."
 
     def stored(self) -> dict[str, Any]:
         """As plain values, to be kept in a backup's list of contents."""
@@ -60,7 +61,7 @@ class Difference:
         if not self.steps:
             return ""
         count = "1 step" if self.steps == 1 else f"{self.steps:,} steps"
-        return f"{count}, the last: {'; '.join(self.newest)}."
+        return f"{count}, the last: {'; '.join(map(one_line, self.newest))}."
 
 
 def holdings_of(path: Path) -> Holdings:

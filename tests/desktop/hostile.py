@@ -50,6 +50,7 @@ CODES = {
     "own_standard": {"standard_key", "value"},
     "paper": {"kind", "issued_at", "sha256"},
     "paper_file": {"sha256"},
+    "row_sums": {"table_name"},
     "paper_text": {"kind", "part"},
     "party": {"role"},
     "payment": {"kind", "means"},
