@@ -15,7 +15,7 @@ from domain.job_takeoff.stands_for import goods_part
 from domain.money import line_cents
 from domain.price_list import COSTED_BY, CUT, WHOLE, PricedItem
 from domain.takeoff import TakeoffLine
-from domain.units.numbers import plain, read_number, to_places
+from domain.units.numbers import format_quantity, plain, read_number, to_places
 
 CHOSEN, FAN, USUAL, FOUND, NONE, OPEN = "chosen", "fan", "usual", "found", "none", "open"
 """How a line came to its item: chosen by the owner, the fan of the air plan, usual on jobs of this type, found by its
@@ -54,7 +54,7 @@ class Bought:
     @property
     def rule_words(self) -> str:
         """``costed by what is used: 0.152 of 1 quart``."""
-        of = f": {plain(self.quantity)} of {plain(self.to_buy)} {self.unit}" if self.quantity != self.to_buy else ""
+        of = f": {plain(self.quantity)} of {format_quantity(self.to_buy, self.unit)}" if self.quantity != self.to_buy else ""
         return f"costed by {COSTED_BY.get(self.rule, self.rule)}{of}"
 
     @property

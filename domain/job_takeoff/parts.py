@@ -22,7 +22,7 @@ from domain.takeoff.conduit_fill import GAUGES, TRADE_SIZES
 from domain.takeoff.membrane import lay_strips
 from domain.takeoff.sealing import SECTIONS, cartridges, feet_per_cartridge, pit_cubic_feet, pit_pails
 from domain.units.lengths import format_length, parse_length_ft
-from domain.units.numbers import plain, read_number, to_places
+from domain.units.numbers import format_quantity, plain, read_number, to_places
 
 LONGEST_FT = Decimal(1000)
 
@@ -352,8 +352,7 @@ def _result(value: PartValue, rules: TakeoffRules) -> str:
         return f"{plain(to_places(cartridges(value, rules), 1))} cartridges, {plain(to_places(each, 1))} ft each"
     if isinstance(value, SuctionPit):
         pails = pit_pails(value)
-        word = "pail" if pails == 1 else "pails"
-        return f"{plain(to_places(pit_cubic_feet(value), 1))} cu ft of soil, {plain(pails)} {word}"
+        return f"{plain(to_places(pit_cubic_feet(value), 1))} cu ft of soil, {format_quantity(pails, 'pail')}"
     if isinstance(value, Circuit):
         return circuit_fill(value, rules.conduit).words
     if isinstance(value, CrawlFloor):

@@ -15,7 +15,7 @@ from domain.routes.supports import Supports
 from domain.takeoff.conduit import Circuit
 from domain.takeoff.membrane import CrawlFloor, wall_ft
 from domain.takeoff.sealing import SealJoint, SuctionPit, pit_cubic_feet, pit_pails
-from domain.units.numbers import plain
+from domain.units.numbers import format_quantity, plain
 
 DRIVERS = {
     "pipe_ft": "Run pipe",
@@ -110,7 +110,8 @@ def other_drivers(
     for joint in joints:
         yield LabourDriver("seal_ft", "", joint.feet, "ft", joint.label)
     for pit in pits:
-        words = f"{pit.label}: {plain(pit_cubic_feet(pit))} cu ft of soil, {plain(pit_pails(pit))} pails to carry out"
+        pails = format_quantity(pit_pails(pit), "pail")
+        words = f"{pit.label}: {plain(pit_cubic_feet(pit))} cu ft of soil, {pails} to carry out"
         yield LabourDriver("pit", "slab", Decimal(1), "each", words)
     for floor in floors:
         area = floor.length_ft * floor.width_ft
