@@ -54,7 +54,8 @@ class Bought:
     @property
     def rule_words(self) -> str:
         """``costed by what is used: 0.152 of 1 quart``."""
-        of = f": {plain(self.quantity)} of {format_quantity(self.to_buy, self.unit)}" if self.quantity != self.to_buy else ""
+        packs = format_quantity(self.to_buy, self.unit)
+        of = f": {plain(self.quantity)} of {packs}" if self.quantity != self.to_buy else ""
         return f"costed by {COSTED_BY.get(self.rule, self.rule)}{of}"
 
     @property

@@ -23,11 +23,11 @@ _NEAR = 14
 
 
 def listed_work(document: QuoteDocument, tasks: Mapping[int, LabourTask]) -> str:
-    """The work of the base, a point a task, in the order of the quote; hours on the road and the like are left out."""
-    work = (
-        tasks[line.task_id].name for line in document.labour
-        if line.option_id is None and line.quantity and line.task_id in tasks and tasks[line.task_id].role == WORK
-    )  # fmt: skip
+    """The work of the base, a point a task, in the library's order of work; hours on the road and the like are left
+    out."""
+    there = {line.task_id for line in document.labour if line.option_id is None and line.quantity}
+    done = (task for number, task in tasks.items() if number in there and task.role == WORK)
+    work = [task.name for task in sorted(done, key=lambda task: (task.position, task.id))]
     rest = (
         ": ".join(part for part in (_KINDS[line.kind], line.description.strip()) if part) for line in document.others
         if line.option_id is None and line.quantity and line.kind in _KINDS

@@ -37,6 +37,7 @@ def test_what_was_switched_off_is_promised_nowhere() -> None:
     assert "- Run pipe in crawl space" in said
     assert "- Run pipe in basement" not in said
     assert "Travel" not in said
+    assert said.index("- Remove old pipe") < said.index("- Set the fan") < said.index("- Clean-up"), "as it is done"
     dug = next(row for row in rows_of(shop).rows if row.standing and row.standing.name.startswith("Dig out"))
     take(shop, answers={dug.key: OFF})
     assert "suction point" not in scope(shop, quote_id)
