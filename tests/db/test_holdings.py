@@ -19,7 +19,7 @@ def test_a_file_tells_its_last_step_and_counts_also_from_its_log(tmp_path: Path)
     assert (held.firm, held.last_step, held.customers, held.jobs, held.steps) == (
         "Quarry Lane Radon", "Add Bo", 1, 0, 2,
     )  # fmt: skip
-    assert held.words().startswith("Quarry Lane Radon: 0 jobs, 1 customer, 2 saved steps, the last “Add Bo” on 20")
+    assert held.words().startswith("Quarry Lane Radon: 0 jobs, 1 customer, 2 saved steps, the last “Add Bo” on ")
 
 
 def test_what_a_backup_lacks_is_counted_and_named(tmp_path: Path) -> None:
