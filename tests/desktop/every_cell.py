@@ -25,6 +25,9 @@ from desktop.window import Window
 Key = Qt.Key
 Stop = tuple[str, Callable[[Window], object]]
 
+SLOWLY_MS = 15
+"""Between two keys of a person; a click is no longer taken for the first of two after twice as long."""
+
 INTO = ("click", "double click", "current", "after Enter", "after Tab")
 LEAVES = ("Enter", "Tab", "click", "page", "close")
 
@@ -240,7 +243,7 @@ def write(text: str, fast: bool) -> None:
     for letter in text:
         press(letter)
         if not fast:
-            settle()
+            QTest.qWait(SLOWLY_MS)
     settle()
 
 
@@ -282,6 +285,8 @@ def enter_cell(table: RowsTable, index: QModelIndex, way: str) -> None:
         press(Key.Key_Escape)
         table.setFocus()
         table.setCurrentIndex(index)
+    if way == "current":  # it is clicked though it is the current one already
+        click_cell(table, index)
 
 
 def enter_field(window: Window, field: Any, way: str) -> None:

@@ -15,6 +15,7 @@ from pathlib import Path
 from random import Random
 
 import pytest
+from PySide6.QtWidgets import QApplication
 from sqlalchemy import select
 
 from db.commands import quotes
@@ -58,11 +59,14 @@ def small_sample(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, int]:
 
 @pytest.fixture
 def owner(qtbot, tmp_path: Path, small_sample: tuple[Path, int]) -> Iterator[Person]:
+    usual = QApplication.doubleClickInterval()
+    QApplication.setDoubleClickInterval(2 * hand.SLOWLY_MS)
     person = Person(qtbot, tmp_path / "settings")
     person.window.resize(1680, 1000)
     person.open(Path(shutil.copy2(small_sample[0], tmp_path)))
     yield person
     person.leave()
+    QApplication.setDoubleClickInterval(usual)
 
 
 class Walk:
@@ -304,7 +308,7 @@ def _field_guesses(field) -> list[hand.Typed]:
 
 def test_a_sample_of_cells_and_fields_keeps_what_is_typed(owner: Person, small_sample: tuple[Path, int]) -> None:
     """The short form: some stops, a few cells and fields of each, every way out."""
-    walk = Walk(owner, 3, small_sample[1])
+    walk = Walk(owner, 14, small_sample[1])
     walk.most = 2
     stops = Random(3).sample(list(hand.stops(owner.window, small_sample[1])), 5)
     walk.cells(stops)
