@@ -11,6 +11,7 @@ from PySide6.QtCore import QMessageLogContext, QTimer, QtMsgType, qInstallMessag
 from PySide6.QtWidgets import QApplication
 
 from desktop import log_file, terminal, trouble
+from desktop.half_told import keep_what_is_typed
 from desktop.local_settings import LocalSettings
 from desktop.look.theme import apply_theme
 from desktop.own_folders import room_for_caches
@@ -59,6 +60,7 @@ def _run(company: Path | None, sample: bool, tour: Path | None, quit_when_shown:
     try:
         opened = _open_first(window, company, sample)
         stopped = close_when_asked(window)
+        app.commitDataRequest.connect(lambda _session: keep_what_is_typed(window))
         window.show()
         _tell_what_is_not_kept(window)
         if quit_when_shown:

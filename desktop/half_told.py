@@ -21,6 +21,14 @@ def leave_drafts_open(window: QWidget) -> None:
             dialog.reject()
 
 
+def keep_what_is_typed(window: Window) -> None:
+    """The system is about to end all programs: what is typed is committed, or waits as a draft on the disk."""
+    if (field := window.focusWidget()) is not None:
+        field.clearFocus()
+    if window.desk is not None:
+        window.desk.drafts.write()
+
+
 class HalfTold(QObject):
     """Belongs to the window, whose head and toast it speaks through."""
 

@@ -14,7 +14,7 @@ from collections.abc import Sequence
 from typing import Any
 
 from PySide6.QtCore import QEvent, QObject, QRectF, QSize, QStringListModel, Qt, Signal
-from PySide6.QtGui import QColor, QHideEvent, QKeyEvent, QPainter, QPaintEvent, QPen
+from PySide6.QtGui import QColor, QHideEvent, QKeyEvent, QPainter, QPaintEvent, QPen, QShowEvent
 from PySide6.QtWidgets import QCheckBox, QComboBox, QSizePolicy, QWidget
 
 from desktop.look.icons import paint_icon
@@ -220,6 +220,10 @@ class ChoiceField(QComboBox):
     def setAccessibleName(self, name: str) -> None:
         super().setAccessibleName(name)
         self.lineEdit().setAccessibleName(name)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        watch().came_back(self)
 
     def hideEvent(self, event: QHideEvent) -> None:
         super().hideEvent(event)

@@ -28,7 +28,7 @@ from decimal import Decimal
 from typing import Any
 
 from PySide6.QtCore import QRect, Qt, Signal
-from PySide6.QtGui import QColor, QFocusEvent, QHideEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent
+from PySide6.QtGui import QColor, QFocusEvent, QHideEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QShowEvent
 from PySide6.QtWidgets import QLineEdit, QWidget
 
 from desktop.look.theme import current_tokens
@@ -225,6 +225,10 @@ class TypedField(QLineEdit):
         mark_wrong(self, bool(text))
         self.setAccessibleDescription(text)
         self.problem_changed.emit(text)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        watch().came_back(self)
 
     def hideEvent(self, event: QHideEvent) -> None:
         super().hideEvent(event)

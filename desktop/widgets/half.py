@@ -16,7 +16,7 @@ from typing import Any
 
 import shiboken6
 from PySide6.QtCore import QObject, QTimer, Signal
-from PySide6.QtWidgets import QApplication, QWidget
+from PySide6.QtWidgets import QApplication, QStackedWidget, QWidget
 
 _EXEMPT, _ENTRY = "not_an_entry", "entry_name"
 ASKS = "only_asks"
@@ -59,6 +59,16 @@ def _is_unkept(field: Any) -> bool:
         return bool(text() != field.value())
     line = field.lineEdit() if callable(getattr(field, "lineEdit", None)) else field
     return bool(line is not None and callable(getattr(line, "isModified", None)) and line.isModified())
+
+
+def _is_put_away(field: QWidget) -> bool:
+    """The program took its form away, as it is done with or closed; a page that is only turned over still has it."""
+    at: QWidget | None = field
+    while at is not None and not at.isWindow():
+        if at.isHidden() and not isinstance(at.parentWidget(), QStackedWidget):
+            return True
+        at = at.parentWidget()
+    return False
 
 
 class HalfWatch(QObject):
@@ -104,11 +114,18 @@ class HalfWatch(QObject):
         if id(field) in self._touched:
             self._gone.append(field)
             self._leaving.start(0)
+            self._told.start(0)
+
+    def came_back(self, field: QWidget) -> None:
+        """The field is on the screen again."""
+        if id(field) in self._touched:
+            self._told.start(0)
 
     def fields(self) -> list[Any]:
         """Fields with words in them that are saved nowhere."""
         self._touched = {key: field for key, field in self._touched.items() if shiboken6.isValid(field)}
-        return [field for field in self._touched.values() if words_in(field) and not field.property(_EXEMPT)]
+        half = [field for field in self._touched.values() if words_in(field) and not field.property(_EXEMPT)]
+        return [field for field in half if not _is_put_away(field)]
 
     def unkept(self) -> list[Any]:
         """Fields that save by themselves, with words in them that were not committed yet."""
@@ -138,6 +155,11 @@ def watch() -> HalfWatch:
 def half_entries() -> list[Any]:
     """Fields with words in them that are saved nowhere."""
     return watch().fields()
+
+
+def half_entries_in(form: QWidget) -> list[Any]:
+    """Fields of this form with words in them that are saved nowhere; the form has to be shown."""
+    return [field for field in half_entries() if form.isAncestorOf(field)]
 
 
 def unkept_fields() -> list[Any]:

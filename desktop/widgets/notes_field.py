@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from PySide6.QtCore import Qt, QTimer, Signal
-from PySide6.QtGui import QFocusEvent, QHideEvent, QKeyEvent, QWheelEvent
+from PySide6.QtGui import QFocusEvent, QHideEvent, QKeyEvent, QShowEvent, QWheelEvent
 from PySide6.QtWidgets import QPlainTextEdit, QSizePolicy, QWidget
 
 from desktop.widgets.fields import mark_wrong
@@ -122,6 +122,10 @@ class NotesField(QPlainTextEdit):
     def resizeEvent(self, event: Any) -> None:
         super().resizeEvent(event)
         self._fit()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        watch().came_back(self)
 
     def hideEvent(self, event: QHideEvent) -> None:
         super().hideEvent(event)

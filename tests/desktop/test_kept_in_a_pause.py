@@ -9,6 +9,7 @@ import pytest
 from PySide6.QtCore import Qt
 
 from db.company_file.problems import Refused
+from desktop.half_told import keep_what_is_typed
 from desktop.pages.autosave import Autosave
 from desktop.widgets import notes_field
 from desktop.widgets.notes_field import NotesField
@@ -84,3 +85,23 @@ def test_a_note_that_is_refused_stays_where_it_was_typed(qtbot, owner: Person) -
     assert (field.toPlainText(), field.problem()) == ("what was typed", "That month is closed.")
     saver.show(field, "as stored")  # the page reads itself again
     assert field.toPlainText() == "what was typed"
+
+
+def test_the_end_of_the_session_keeps_words_and_drafts(owner: Person) -> None:
+    job_id, field = findings_of_a_job(owner)
+    field._pause.setInterval(60_000)
+    owner.type("Typed when the power was going")
+    keep_what_is_typed(owner.window)
+    assert stored(owner, job_id) == "Typed when the power was going"
+    owner.desk.drafts.keep("radon test 1", {"value": "14"})
+    keep_what_is_typed(owner.window)
+    assert "radon test 1" in owner.window.settings.drafts_path.read_text("utf-8")
+
+
+def test_a_draft_is_on_the_disk_once_the_typing_pauses(owner: Person, qtbot) -> None:
+    owner.desk.go("jobs", "new")
+    owner.settle()
+    owner.click(owner.field("Title"))
+    owner.type("Second fan")
+    path = owner.window.settings.drafts_path
+    qtbot.waitUntil(lambda: path.exists() and "Second fan" in path.read_text("utf-8"), timeout=5000)

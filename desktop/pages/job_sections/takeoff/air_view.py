@@ -15,6 +15,7 @@ from desktop.pages.job_sections.takeoff.readings_card import ReadingsCard
 from desktop.sketch.on_screen import AirPlot
 from desktop.widgets.cards import Card, button, label, scroll_page, segments, set_tone
 from desktop.widgets.form import ChoiceField, Form, QuantityField
+from desktop.widgets.half import half_entries_in
 from desktop.widgets.table import Column, RowsModel
 from domain.job_takeoff.air import AirCase, JobAir, elbows_of
 from domain.job_takeoff.air_rows import air_figures, loss_rows
@@ -161,7 +162,8 @@ class AirView(QWidget):
         shown = self.library.isHidden()
         self.library.setVisible(shown)
         if shown:
-            self.library.show_fan(self.editing.kept.plan.fan_curve_id)
+            if not half_entries_in(self.library):  # what was half typed there comes back as it was
+                self.library.show_fan(self.editing.kept.plan.fan_curve_id)
             self.library.name.setFocus()
 
 
