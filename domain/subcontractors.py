@@ -12,6 +12,7 @@ from datetime import date
 
 from domain.money import cents_of
 from domain.standards import Standard, standard_on
+from domain.standards.taxes import FIRST_DAY
 
 THRESHOLD = "contractor_report_threshold"
 
@@ -41,8 +42,8 @@ class SubcontractorYear:
 
 
 def threshold_of(year: int, own: tuple[Standard, ...] = ()) -> Standard:
-    """The reporting threshold for payments made in a year. Raises NotUnderstood for a year before the table."""
-    return standard_on(THRESHOLD, date(year, 12, 31), own)
+    """The reporting threshold for payments made in a year; for a year before the table the first it has."""
+    return standard_on(THRESHOLD, max(date(year, 12, 31), FIRST_DAY), own)
 
 
 def threshold_cents(standard: Standard) -> int:

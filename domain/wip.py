@@ -2,7 +2,8 @@
 
 Percentage of completion by cost (cost-to-cost; the method is named in ASC 606-10-55-20, read second-hand): share
 done = cost so far / cost expected in the end; earned = contract x share done; over-billed = billed - earned when that
-is above nothing, under-billed = earned - billed. Cost expected is what was quoted, or what is spent when that is more.
+is above nothing, under-billed = earned - billed. Cost expected is what is spent and what is still to come: the quoted
+cost of what has no log yet, as the job's outcome tells it.
 """
 
 from __future__ import annotations
@@ -22,6 +23,7 @@ class JobInWork:
         contract_cents: agreed net price, less goodwill and what was written off.
         budget_cents: quoted cost of proposal and change orders.
         spent_cents: logged cost so far.
+        to_come_cents: quoted cost of what has no log yet.
         billed_cents: invoiced before tax so far, deposits in it.
         finished: all of it is invoiced: it is done whatever it cost.
     """
@@ -33,13 +35,14 @@ class JobInWork:
     contract_cents: int
     budget_cents: int
     spent_cents: int
+    to_come_cents: int
     billed_cents: int
     finished: bool = False
 
     @property
     def expected_cents(self) -> int:
         """What it will have cost in the end."""
-        return self.spent_cents if self.finished else max(self.budget_cents, self.spent_cents)
+        return self.spent_cents if self.finished else self.spent_cents + self.to_come_cents
 
     @property
     def percent_done(self) -> Decimal:

@@ -101,7 +101,7 @@ def closing_review(conn: Connection, job_id: int, today: date) -> ClosingReview:
     return ClosingReview(
         job=kept,
         lines=tuple(open_lines(conn, job_id)),
-        owed=tuple(_owed(conn, kept)),
+        owed=tuple(_owed(conn, kept, today)),
         tasks={row[0]: row[1] for row in conn.execute(select(labour_task.c.id, labour_task.c.name))},
         logged_tasks=tuple(logged),
         day=last or kept.installed_on or max(today, kept.opened_on),
@@ -123,7 +123,7 @@ def _who(conn: Connection, job_id: int) -> tuple[int, str]:
     return (row.id, row.name) if row else (0, "")
 
 
-def _owed(conn: Connection, kept: Job) -> Iterator[Owed]:
+def _owed(conn: Connection, kept: Job, today: date) -> Iterator[Owed]:
     yield from _money_owed(conn, kept)
     if kept.installed_on:
         tested = exists().where(radon_test.c.job_id == kept.id, radon_test.c.purpose == "after")
@@ -135,7 +135,8 @@ def _owed(conn: Connection, kept: Job) -> Iterator[Owed]:
             yield Owed("The closeout pack was not handed over", "closeout")
     for one in fetch_all(conn, Deadline, deadline, deadline.c.job_id == kept.id, ~deadline.c.met,
                          order=(deadline.c.due_on, deadline.c.id)):  # fmt: skip
-        yield Owed(f"Deadline not met: {one.reason} {format_day_short(one.due_on)}", "facts")
+        state = "Deadline not met" if one.due_on < today else "Deadline still ahead"
+        yield Owed(f"{state}: {one.reason} {format_day_short(one.due_on)}", "facts")
     planned = select(visit.c.kind, visit.c.day).where(
         visit.c.job_id == kept.id, visit.c.done_on.is_(None), visit.c.cancelled_on.is_(None)
     )

@@ -193,7 +193,9 @@ def write_progress(book: Any, conn: Connection) -> None:
             SheetColumn("number", "Job", 11), SheetColumn("customer", "Customer", 26),
             SheetColumn("title", "What for", 36),
             SheetColumn("contract", "Contract", 13, MONEY), SheetColumn("budget", "Quoted cost", 13, MONEY),
-            SheetColumn("spent", "Cost so far", 13, MONEY), SheetColumn("expected", "Cost expected", 13, MONEY),
+            SheetColumn("spent", "Cost so far", 13, MONEY),
+            SheetColumn("to_come", "Still to come, as quoted", 13, MONEY),
+            SheetColumn("expected", "Cost expected", 13, MONEY),
             SheetColumn("share", "Done", 9, SHARE), SheetColumn("earned", "Earned", 13, MONEY),
             SheetColumn("billed", "Billed", 13, MONEY), SheetColumn("over", "Over-billed", 13, MONEY),
             SheetColumn("under", "Under-billed", 13, MONEY), SheetColumn("done", "Invoiced in full", 9),
@@ -203,14 +205,15 @@ def write_progress(book: Any, conn: Connection) -> None:
     for job in wip(conn).jobs:
         sheet.add((
             job.number, job.customer, job.title, dollars(job.contract_cents), dollars(job.budget_cents),
-            dollars(job.spent_cents), Formula('=IF({done}="yes",{spent},MAX({budget},{spent}))'),
+            dollars(job.spent_cents), dollars(job.to_come_cents),
+            Formula('=IF({done}="yes",{spent},{spent}+{to_come})'),
             Formula('=IF({done}="yes",1,IF({expected}>0,{spent}/{expected},0))'),
             Formula(f'=IF({{done}}="yes",{{contract}},IF({{expected}}>0,ROUND({cents},0)/100,0))'),
             dollars(job.billed_cents), Formula("=MAX(ROUND({billed}-{earned},2),0)"),
             Formula("=MAX(ROUND({earned}-{billed},2),0)"),
             yes(job.finished),
         ))  # fmt: skip
-    keys = ("contract", "budget", "spent", "expected", "earned", "billed", "over", "under")
+    keys = ("contract", "budget", "spent", "to_come", "expected", "earned", "billed", "over", "under")
     _total(sheet, "All", keys, sheet.rows)
 
 

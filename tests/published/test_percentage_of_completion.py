@@ -15,7 +15,8 @@ from domain.wip import JobInWork, work_in_progress
 
 
 def _job(contract: int, budget: int, spent: int, billed: int, finished: bool = False) -> JobInWork:
-    return JobInWork(1, "26-001", "Wren Halloway", "Rework", contract, budget, spent, billed, finished)
+    to_come = max(budget - spent, 0)
+    return JobInWork(1, "26-001", "Wren Halloway", "Rework", contract, budget, spent, to_come, billed, finished)
 
 
 def test_forty_percent_done_and_over_billed() -> None:
@@ -30,6 +31,11 @@ def test_a_job_beyond_its_budget_expects_what_it_spent_and_tells_its_loss() -> N
     assert job.percent_done == 100
     assert job.loss_cents == 100_000
     assert job.under_billed_cents == 500_000
+
+
+def test_a_job_over_on_one_task_with_others_still_to_come_is_not_done() -> None:
+    job = JobInWork(1, "26-001", "Wren Halloway", "Rework", 1_000_000, 600_000, 600_000, 200_000, 0)
+    assert (job.percent_done, job.earned_cents, job.expected_cents) == (Decimal("75.00"), 750_000, 800_000)
 
 
 def test_a_job_invoiced_in_full_is_done_though_it_took_less() -> None:

@@ -5,12 +5,13 @@ from __future__ import annotations
 from sqlalchemy import Connection, exists, func, select
 
 from db.queries.job_totals import job_totals
+from db.queries.margins import still_to_come
 from db.tables import invoice, job, quote
 from domain.wip import JobInWork, WorkInProgress, work_in_progress
 
 
 def wip(conn: Connection) -> WorkInProgress:
-    """Every running job as it stands today. Three statements."""
+    """Every running job as it stands today, in a fixed number of statements."""
     running = select(job.c.id).where(
         job.c.closed_on.is_(None),
         job.c.cancelled_on.is_(None),
@@ -28,14 +29,17 @@ def wip(conn: Connection) -> WorkInProgress:
         if has_final:
             final.add(job_id)
     found = []
-    for row in conn.execute(job_totals((), running).where(job.c.id.in_(running))):
+    rows = conn.execute(job_totals((), running).where(job.c.id.in_(running))).all()
+    to_come = still_to_come(conn, [row.id for row in rows])
+    for row in rows:
         job_id, number, title, who, kind = row[:5]
         price, cost, order_price, order_cost, goodwill, off, _, _, spent = row[13:22]
         contract = price + order_price - goodwill - off
         done = job_id in final and billed[job_id] == contract
         found.append(
             JobInWork(
-                job_id, number, who, title or kind, contract, cost + order_cost, spent, billed.get(job_id, 0), done
+                job_id, number, who, title or kind, contract, cost + order_cost, spent, to_come.get(job_id, 0),
+                billed.get(job_id, 0), done,
             )
         )
     return work_in_progress(found)

@@ -177,7 +177,7 @@ def _work_model() -> RowsModel:
             Column("customer", "Customer", stretch=2),
             Column("contract", "Contract", "right", width=94),
             Column("spent", "Cost so far", "right", width=94),
-            Column("expected", "Expected", "right", width=94, tooltip="Quoted cost, or cost so far when that is more"),
+            Column("expected", "Expected", "right", width=94, tooltip="Cost so far, and what is still to come"),
             Column("done", "Done", "right", width=70),
             Column("earned", "Earned", "right", width=94),
             Column("billed", "Billed", "right", width=94),
