@@ -142,7 +142,7 @@ def test_what_is_owed_leads_to_where_it_is_dealt_with(qtbot: QtBot, section: Out
     with qtbot.waitSignal(section.desk.asked_for) as asked:
         invoice.click()
     assert asked.args == ["jobs", section.job_id, "money"]
-    assert any(link.text().startswith("Deadline not met: closing date") for link in links)
+    assert any(link.text().startswith("Deadline still ahead: closing date") for link in links)
 
 
 def test_the_close_button_asks_first_where_there_is_something_to_ask(
