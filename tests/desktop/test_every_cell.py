@@ -69,12 +69,20 @@ def owner(qtbot, tmp_path: Path, small_sample: tuple[Path, int]) -> Iterator[Per
     QApplication.setDoubleClickInterval(usual)
 
 
+class Told(list[str]):
+    """What was found, told as it is found: a long walk may be stopped before its end."""
+
+    def append(self, words: str) -> None:
+        print(words, flush=True)
+        super().append(words)
+
+
 class Walk:
     """One walk through the window; what was lost is collected, so that one run tells all of it."""
 
     def __init__(self, owner: Person, seed: int, draft_id: int, whole: bool = False) -> None:
         self.owner, self.draft_id, self.whole = owner, draft_id, whole
-        self.lost: list[str] = []
+        self.lost = Told()
         self.refused: list[str] = []
         self.reached: set[str] = set()
         self.leaves: tuple[str, ...] = hand.LEAVES
@@ -207,6 +215,7 @@ class Walk:
         """Press whatever opens something: a form behind a button is part of the program, too."""
         self.leaves = ("Tab", "click")  # what is typed into an open form waits there; see the tests of drafts
         for stop in hand.stops(self.window, self.draft_id):
+            print(f"doors at {stop[0]}, {len(self.reached)} reached", flush=True)
             hand.arrive(self.window, stop)
             for words in doors.doors_on(self.window):
                 self._safely(stop, words, self._through, words)

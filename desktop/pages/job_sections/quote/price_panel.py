@@ -46,7 +46,7 @@ class PricePanel(QWidget):
         self.own_hour = label("", "small", wrap=True)
         self.expected = label("", "small", wrap=True)
         for words in (self.own_hour, self.expected):  # room for two lines: no field below moves while one types
-            words.setMinimumHeight(2 * words.fontMetrics().lineSpacing())
+            words.setMinimumHeight(2 * words.fontMetrics().lineSpacing() + 6)
             words.setAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop)
         self.total = label("", "figure")
         self.total.setAccessibleName("Total")
