@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import shiboken6
-from PySide6.QtCore import QEvent, QObject
+from PySide6.QtCore import QEvent, QObject, QTimer
 from PySide6.QtGui import QKeyEvent, QKeySequence
-from PySide6.QtWidgets import QApplication, QLineEdit, QPlainTextEdit, QWidget
+from PySide6.QtWidgets import QAbstractScrollArea, QApplication, QLineEdit, QPlainTextEdit, QWidget
 
 _KEYS = (QKeySequence.StandardKey.Undo, QKeySequence.StandardKey.Redo)
 
@@ -62,3 +62,21 @@ def go_back_to(stops: list[QWidget]) -> None:
         if shiboken6.isValid(stop) and stop.isVisible() and stop.isEnabled() and stop.focusPolicy():
             stop.setFocus()
             return
+
+
+class ScrolledPlaces:
+    """How far everything that scrolls in a page is scrolled: a step taken back or done again leaves it there."""
+
+    def __init__(self, page: QWidget) -> None:
+        areas = (one for one in page.findChildren(QAbstractScrollArea) if one.isVisible())
+        self._kept = [(one, one.verticalScrollBar().value()) for one in areas]
+
+    def keep(self) -> None:
+        """Put each back, now and once the page has found its heights and the cursor its place."""
+        self._put_back()
+        QTimer.singleShot(0, lambda: QTimer.singleShot(0, self._put_back))
+
+    def _put_back(self) -> None:
+        for area, value in self._kept:
+            if shiboken6.isValid(area) and area.isVisible():
+                area.verticalScrollBar().setValue(value)

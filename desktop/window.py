@@ -29,7 +29,7 @@ from desktop.readying import Readying
 from desktop.slow_dialog import wait_for_slow
 from desktop.slow_line import SlowLine
 from desktop.taking import offer_recovery, put_back, take_or_let_go
-from desktop.undo_keys import UndoKeys, go_back_to, stops_around
+from desktop.undo_keys import ScrolledPlaces, UndoKeys, go_back_to, stops_around
 from desktop.welcome import WelcomePage
 from desktop.widgets.as_typed import set_tip, set_title
 from desktop.widgets.cards import Saved, Toast
@@ -96,6 +96,7 @@ class Window(QMainWindow):
         column.addWidget(self.stack, 1)
         self.setCentralWidget(body)
         self.toast = Toast(body)
+        column.addWidget(self.toast.foot)
         self.slow_line = SlowLine(self.masthead, self.toast)
 
     def _connect(self) -> None:
@@ -328,16 +329,19 @@ class Window(QMainWindow):
     def undo(self) -> None:
         """Take back the last action on whatever page it was made."""
         if self.desk is not None:
-            stops = stops_around(self.focusWidget())
+            stops, places = stops_around(self.focusWidget()), ScrolledPlaces(self.stack)
             self._commit_typing()
             self.desk.undo()
             go_back_to(stops)
             QTimer.singleShot(0, self._begin_on_page)
+            places.keep()
 
     def redo(self) -> None:
         """Do the last undone action again."""
         if self.desk is not None:
+            places = ScrolledPlaces(self.stack)
             self.desk.redo()
+            places.keep()
 
     def find(self) -> None:
         """Ask what to find and go there."""

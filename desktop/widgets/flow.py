@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from PySide6.QtCore import QMargins, QPoint, QRect, QSize, Qt
+from PySide6.QtCore import QMargins, QPoint, QRect, QSize, Qt, QTimer
 from PySide6.QtWidgets import (
     QFrame,
     QHBoxLayout,
@@ -112,6 +112,17 @@ def scroll_page(widget: QWidget) -> QScrollArea:
     area.setWidget(widget)
     area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
     return area
+
+
+def start_at_top(page: QWidget) -> None:
+    """Another job, customer or part is shown: every page that scrolls in it begins at its head."""
+
+    def begin() -> None:
+        for area in page.findChildren(QScrollArea):
+            area.verticalScrollBar().setValue(0)
+
+    begin()
+    QTimer.singleShot(0, page, begin)  # once what is new has its heights
 
 
 def panes(

@@ -170,22 +170,30 @@ class Saved(QWidget):
         self._glyph.update()
 
 
+FOOT = 38
+"""The room at the foot of the window for two lines of small words, or for a button."""
+
+
 class Toast(QFrame):
     """A word at the foot of the window that goes by itself, with an action such as Undo.
 
     toast = Toast(window); toast.say("12 ft of pipe removed", ("Undo", undo)). It never takes the focus; hovering
-    over it or tabbing into it holds it. With an action it stays ten seconds, else five.
+    over it or tabbing into it holds it. With an action it stays ten seconds, else five. It lies over `foot`, the
+    room the window keeps for it: there it covers nothing that can be read or clicked.
     """
 
     def __init__(self, window: QWidget) -> None:
         super().__init__(window)
         self._tone = "info"
+        self.foot = QWidget()
+        self.foot.setFixedHeight(FOOT)
         self._text = QLabel()
+        self._text.setFont(font("small"))
         self._text.setTextFormat(Qt.TextFormat.PlainText)
         self._glyph = _Glyph("info")
         self._action: QPushButton | None = None
         self._row = QHBoxLayout(self)
-        self._row.setContentsMargins(16, 9, 10, 9)
+        self._row.setContentsMargins(12, 1, 6, 1)
         self._row.setSpacing(12)
         self._row.addWidget(self._glyph)
         self._row.addWidget(self._text, 1)
@@ -240,7 +248,8 @@ class Toast(QFrame):
             self._text.setWordWrap(True)
         width = min(wanted, room)
         height = self.heightForWidth(width) if self.hasHeightForWidth() else self.sizeHint().height()
-        self.setGeometry((window.width() - width) // 2, window.height() - height - 26, width, height)
+        height = max(height, FOOT - 2)
+        self.setGeometry((window.width() - width) // 2, window.height() - height - 1, width, height)
 
     def _leave(self) -> None:
         focused = QApplication.focusWidget()  # not the toast's own last one: its button may be gone

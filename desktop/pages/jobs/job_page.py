@@ -18,6 +18,7 @@ from desktop.pages.states import deadline_tone, deadline_words, state_tone, stat
 from desktop.pages.tab_order import EyeOrder, first_field
 from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import PageHead, StatePill, button, label, segments, tool_button
+from desktop.widgets.flow import start_at_top
 from domain.money import format_money
 
 
@@ -220,6 +221,7 @@ class JobPage(QWidget):
         self.stack.setCurrentWidget(section)
         if section.job_id != self.job_id:
             section.show_job(self.job_id)
+            start_at_top(section)
         else:
             section.refresh()
         if focus:

@@ -48,6 +48,7 @@ class LinesTable(RowsTable):
         super().__init__(model, name=name)
         self._first = first
         self.just_added = False
+        self._row_before = -1
         self._least_share = 114  # in a narrow window words take a second line before a column is out of sight
         self.after_first: Callable[[Any], str] = lambda _row: ""
         """For a line just picked, the column that Enter goes on to; "": the next one."""
@@ -70,6 +71,18 @@ class LinesTable(RowsTable):
         extra = bar.sizeHint().height() if bar.maximum() > 0 else 0
         head = max(self.horizontalHeader().minimumHeight(), self.horizontalHeader().sizeHint().height())
         self.setFixedHeight(head + rows + extra + 2 * self.frameWidth())
+
+    def _find_place(self) -> None:
+        """Where the line with the cursor is gone, the cursor stands on the one that took its place."""
+        row, column = self._row_before, max(self.currentIndex().column(), 0)
+        super()._find_place()
+        rows = self.rows_model().rowCount()
+        if row >= 0 and rows and not self.currentIndex().isValid():
+            self.setCurrentIndex(self.rows_model().index(min(row, rows - 1), column))
+
+    def _keep_place(self) -> None:
+        self._row_before = self.currentIndex().row()
+        super()._keep_place()
 
     def begin_new(self) -> None:
         """Put the cursor into the empty row and open its first cell."""
