@@ -175,7 +175,7 @@ def set_price(owner: Person, look: Look) -> None:
     owner.press(Key.Key_Return)
     assert shown_total(owner) == while_typing == reckoned_total(owner)
     owner.fill("Goodwill", "40", Key.Key_Tab)
-    assert owner.here == "Reason for the goodwill"
+    assert owner.here == "Why given"
     owner.type("waited a month for us", Key.Key_Tab)
     assert cents(while_typing) - cents(shown_total(owner)) == 4000
     look("price")
