@@ -109,17 +109,23 @@ def _job_lines(job: JobResult, figures: JobFigures, tree: VarianceTree) -> list[
         one_line(f"{job.number}  {job.title or job.job_type}, {job.customer} ({when})"),
         f"  {one_line(_sentence(job, figures, tree))}",
         _money_line("Price before goodwill", tree.quoted_price_cents),
-        _money_line("Quoted cost", tree.quoted_cost_cents),
+        *_order_lines("price", tree.change_order_price_cents),
+        _money_line("Quoted cost, proposal", tree.quoted_cost_cents),
+        *_order_lines("cost", tree.change_order_cost_cents),
         _money_line("Actual cost", tree.actual_cost_cents),
-        f"  {'Hours quoted, actual':34}{format_minutes(tree.quoted_minutes):>14}"
+        f"  {'Hours quoted (all), actual':34}{format_minutes(tree.quoted_minutes):>14}"
         f"{format_minutes(tree.actual_minutes):>14}",
-        _money_line("Quoted margin", tree.quoted_margin_cents),
+        _money_line("Quoted margin, proposal", tree.quoted_margin_cents),
     ]
     if job.running:  # its margin is not known yet
         return [*lines, _money_line("Still to come, as quoted", tree.still_to_come_cents)]
     lines += [_money_line(f"  {step.label}", step.cents, signed=True) for step in joined_steps(tree.steps)]
     lines.append(_money_line("Actual margin", tree.actual_margin_cents))
     return lines
+
+
+def _order_lines(name: str, cents: int) -> list[str]:
+    return [_money_line(f"Change orders, {name}", cents)] if cents else []
 
 
 def _money_line(name: str, cents: int, *, signed: bool = False) -> str:
@@ -143,6 +149,7 @@ def _group_json(group: GroupMargin) -> dict[str, Any]:
         "quoted_minutes": group.quoted_minutes,
         "actual_minutes": group.actual_minutes,
         "jobs_at_a_loss": group.lost,
+        "jobs_not_fully_logged": group.partly,
         "own_hour_cents": hour.per_hour_cents if hour else None,
     }
 
@@ -166,7 +173,8 @@ def _margins_json(shown: Margins, from_: date | None, to: date | None) -> dict[s
     }
 
 
-_HEADS = ("jobs", "revenue", "cost", "margin", "margin %", "median %", "quoted %", "h quoted", "h actual", "at a loss")
+_HEADS = ("jobs", "revenue", "cost", "margin", "margin %", "median %", "quoted %", "h quoted", "h actual", "at a loss",
+          "not fully logged")
 
 
 def _group_cells(group: GroupMargin) -> list[str]:
@@ -181,6 +189,7 @@ def _group_cells(group: GroupMargin) -> list[str]:
         format_minutes(group.quoted_minutes),
         format_minutes(group.actual_minutes),
         f"{group.lost}",
+        f"{group.partly}",
     ]
 
 
@@ -203,7 +212,8 @@ def _margins_lines(shown: Margins, from_: date | None, to: date | None) -> list[
         lines += ["", "Furthest under the quote"]
         lines += [f"  {line}" for line in _table([[job.number, *_worst_cells(job)] for job in worst])]
     if shown.running or shown.left_out:
-        lines += ["", f"Not counted: {_jobs(len(shown.running))} open, {len(shown.left_out)} canceled or not sold."]
+        lines += ["", f"Not counted: {_jobs(len(shown.running))} open; {len(shown.left_out)} canceled or not sold with cost logged; "
+                  "all others not sold cost nothing."]
     return lines
 
 

@@ -21,6 +21,9 @@ from desktop.slow_work import SlowWork
 
 Result = TypeVar("Result")
 
+PUT_RIGHT = "What was wrong is credited, refunded or corrected on a paper or day of its own."
+"""What to do instead of undoing what is issued or closed for good."""
+
 TONIGHT, CUSTOMERS, JOBS, MARGINS, COMPANY = "tonight", "customers", "jobs", "margins", "company"
 PLACES = (TONIGHT, CUSTOMERS, JOBS, MARGINS, COMPANY)
 
@@ -130,6 +133,9 @@ class Desk(QObject):
 
     def undo(self) -> None:
         """Take back the last action, wherever it was made."""
+        if self.company.undo_label is None and (label := self.company.final_label):
+            self.say(f"“{label}” is final and cannot be undone. {PUT_RIGHT}", "caution")
+            return
         self._step(self.company.undo, "Undone")
 
     def redo(self) -> None:

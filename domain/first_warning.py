@@ -50,11 +50,13 @@ class FirstWarning:
             seen = f"at this pace {whole} of {quoted} quoted, with {spent} logged."
         return f"First visible {format_day(self.day)}: {seen}"
 
-    @property
-    def short_words(self) -> str:
-        """``first visible Nov 9, at this pace 31 h``, for a line that stands beside the figures of today."""
+    def short_words(self, taken_minutes: int = 0) -> str:
+        """``first visible Nov 9, at this pace 31 h``, for a line beside the figures of today.
+
+        What was expected that evening is left out where more is taken already: it is no pace of today.
+        """
         day = format_day_short(self.day).partition(",")[0]
-        return f"first visible {day}" + ("" if self.used_up else f", at this pace {format_minutes(self.whole_minutes)}")
+        return f"first visible {day}" + ("" if self.used_up or self.whole_minutes <= taken_minutes else f", at this pace {format_minutes(self.whole_minutes)}")
 
 
 def first_warning(

@@ -12,7 +12,6 @@ from datetime import date
 
 from domain.money import cents_of
 from domain.standards import Standard, standard_on
-from domain.standards.taxes import FIRST_DAY
 
 THRESHOLD = "contractor_report_threshold"
 
@@ -26,24 +25,26 @@ class SubcontractorYear:
     tax_form_on: date | None
     counted_cents: int  # by check, transfer, cash and the like
     card_cents: int
-    threshold_cents: int
+    threshold_cents: int | None  # None: a year before the table
 
     @property
     def to_report(self) -> bool:
         """Paid at least the threshold, cards left out."""
-        return self.counted_cents >= self.threshold_cents
+        return self.threshold_cents is not None and self.counted_cents >= self.threshold_cents
 
     @property
     def words(self) -> str:
         """What is to be done."""
+        if self.threshold_cents is None:
+            return "the threshold of that year is not known here"
         if not self.to_report:
             return "below the threshold"
         return "report" if self.tax_form_on else "report; tax form missing"
 
 
 def threshold_of(year: int, own: tuple[Standard, ...] = ()) -> Standard:
-    """The reporting threshold for payments made in a year; for a year before the table the first it has."""
-    return standard_on(THRESHOLD, max(date(year, 12, 31), FIRST_DAY), own)
+    """The reporting threshold for payments made in a year. Raises NotUnderstood for a year before the table."""
+    return standard_on(THRESHOLD, date(year, 12, 31), own)
 
 
 def threshold_cents(standard: Standard) -> int:

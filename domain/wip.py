@@ -2,8 +2,8 @@
 
 Percentage of completion by cost (cost-to-cost; the method is named in ASC 606-10-55-20, read second-hand): share
 done = cost so far / cost expected in the end; earned = contract x share done; over-billed = billed - earned when that
-is above nothing, under-billed = earned - billed. Cost expected is what is spent and what is still to come: the quoted
-cost of what has no log yet, as the job's outcome tells it.
+is above nothing, under-billed = earned - billed. Cost expected is what is spent and what is still to come: the rest of what
+was quoted, and of a task of which the owner said how much is done, the rest at the pace it went (`domain.earned_value`).
 """
 
 from __future__ import annotations
@@ -12,6 +12,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 
+from domain.costing import VarianceTree
 from domain.money import divide_cents
 
 
@@ -23,7 +24,7 @@ class JobInWork:
         contract_cents: agreed net price, less goodwill and what was written off.
         budget_cents: quoted cost of proposal and change orders.
         spent_cents: logged cost so far.
-        to_come_cents: quoted cost of what has no log yet.
+        to_come_cents: cost still to come, see `cost_to_come`.
         billed_cents: invoiced before tax so far, deposits in it.
         finished: all of it is invoiced: it is done whatever it cost.
     """
@@ -76,6 +77,23 @@ class JobInWork:
     def loss_cents(self) -> int:
         """What the job will lose in the end as it stands; 0 when it earns."""
         return max(self.expected_cents - self.contract_cents, 0)
+
+
+def cost_to_come(tree: VarianceTree, whole_minutes: int | None) -> int:
+    """Cents a running job will still cost: what is quoted and not logged, its hours at the pace of the work.
+
+    Args:
+        whole_minutes: where the job is heading by what the owner said is done; None when nobody can tell, and the hours
+            to come are those quoted and not logged.
+    """
+    cents = tree.still_to_come_cents
+    quoted = sum(row.quoted_minutes for row in tree.tasks)
+    if whole_minutes is None or not quoted:
+        return cents
+    rest = sum(max(row.quoted_minutes - row.actual_minutes, 0) for row in tree.tasks)
+    beyond = max(whole_minutes - tree.actual_minutes, 0) - rest
+    hour_cents = sum(row.quoted_cents for row in tree.tasks) + tree.overhead.quoted_cents
+    return max(cents + divide_cents(hour_cents * beyond, quoted), 0)
 
 
 @dataclass(frozen=True, slots=True)

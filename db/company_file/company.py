@@ -53,6 +53,7 @@ class Company:
         self._turn = threading.Lock()  # one writer at a time: a second action waits its turn instead of failing
         self._writer: int | None = None
         self._done: list[tuple[int, str]] = []
+        self.final_label: str | None = None  # the last action of the session, where it is one that cannot be undone
         self._undone: list[tuple[int, str]] = []
 
     def now(self) -> datetime:
@@ -95,6 +96,7 @@ class Company:
                 if edit.changed_rows:
                     conn.commit()
             if edit.changed_rows:
+                self.final_label = label if edit.final else None
                 if undoable and not edit.final:
                     self._done.append((edit.action_id, label))
                 else:

@@ -67,7 +67,7 @@ def date_reminders(conn: Connection, today: date) -> DateReminders:
         conn,
         visit.c.day.between(today - timedelta(days=WAITING_DAYS), tomorrow),
         or_(
-            and_(visit.c.day == tomorrow, open_, job_goes),
+            and_(visit.c.day == tomorrow, open_, or_(visit.c.job_id.is_(None), job.c.cancelled_on.is_(None))),
             and_(lately, open_, job_goes, visit.c.kind.not_in(_NOT_ASKED)),
             and_(visit.c.kind.in_(("test_placed", "test_picked_up")), waiting, job.c.cancelled_on.is_(None)),
         ),

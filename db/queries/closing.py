@@ -135,8 +135,8 @@ def _owed(conn: Connection, kept: Job, today: date) -> Iterator[Owed]:
             yield Owed("The closeout pack was not handed over", "closeout")
     for one in fetch_all(conn, Deadline, deadline, deadline.c.job_id == kept.id, ~deadline.c.met,
                          order=(deadline.c.due_on, deadline.c.id)):  # fmt: skip
-        state = "Deadline not met" if one.due_on < today else "Deadline still ahead"
-        yield Owed(f"{state}: {one.reason} {format_day_short(one.due_on)}", "facts")
+        word = "Deadline still ahead" if one.due_on >= today else "Deadline passed, not ticked as met"
+        yield Owed(f"{word}: {one.reason} {format_day_short(one.due_on)}", "facts")
     planned = select(visit.c.kind, visit.c.day).where(
         visit.c.job_id == kept.id, visit.c.done_on.is_(None), visit.c.cancelled_on.is_(None)
     )

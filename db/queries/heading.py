@@ -91,6 +91,12 @@ def heading_over(conn: Connection, also: Collection[int] = ()) -> Headings:
     return Headings(tuple(found), _known({job_id: one.first for job_id, one in facts.items()}))
 
 
+def whole_minutes(conn: Connection, job_ids: Collection[int]) -> dict[int, int]:
+    """Where jobs are heading by what the owner said is done, in four statements; those nothing was said of are left out."""
+    whole = {job_id: one.progress.whole for job_id, one in _facts(conn, job_ids).items() if one.said}
+    return {job_id: minutes for job_id, minutes in whole.items() if minutes is not None}
+
+
 def first_warnings(conn: Connection, job_ids: Collection[int]) -> dict[int, FirstWarning]:
     """When each of these jobs was first seen to go over, in four statements at most; the others are left out."""
     return _known({job_id: one.first for job_id, one in _facts(conn, job_ids).items()})

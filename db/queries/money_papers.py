@@ -12,7 +12,7 @@ from db.queries.billing.open_items import free_cents, open_cents
 from db.queries.firm import firm
 from db.queries.papers import own_texts
 from db.records import fetch_all, fetch_one
-from db.tables import customer, invoice, invoice_line, job, party, payment, property_, settlement
+from db.tables import customer, invoice, invoice_line, job, job_type, party, payment, property_, settlement
 from domain.billing.drafting import amounts_of
 from domain.billing.records import Invoice, InvoiceLine, Payment
 from domain.jobs import Job
@@ -35,12 +35,14 @@ def invoice_said(conn: Connection, invoice_id: int) -> MoneyPaper:
             contract, so_far = job_contract(conn, kept.job_id), job_invoiced(conn, kept.job_id)
         amounts = amounts_of(kept.kind, lines, kept.tax_treatment, kept.tax_percent, contract, so_far)
         tax, taxable = amounts.tax_cents, amounts.taxable_cents
-    credited = conn.execute(select(invoice.c.number).where(invoice.c.id == kept.credits_id)).scalar()
+    credited = conn.execute(
+        select(invoice.c.number, invoice.c.net_cents + invoice.c.tax_cents).where(invoice.c.id == kept.credits_id)
+    ).first() or ("", 0)
     payer = conn.execute(select(party.c.name).where(party.c.id == kept.payer_id)).scalar()
     still = open_cents(conn, invoice_id) if kept.issued and kept.kind != "credit_note" else None
     return invoice_paper(
         _about(conn, kept.customer_id, kept.job_id), kept, lines, tax_cents=tax, taxable_cents=taxable,
-        credited_number=credited or "", payer=payer or "", open_cents=still,
+        credited_number=credited[0] or "", credited_cents=credited[1] or 0, payer=payer or "", open_cents=still,
     )  # fmt: skip
 
 
@@ -96,5 +98,6 @@ def _about(conn: Connection, customer_id: int, job_id: int | None) -> About:
     of_job = fetch_one(conn, Job, job, job_id)
     house = fetch_one(conn, Property, property_, of_job.property_id)
     town = " ".join(part for part in (f"{house.town}," if house.town else "", house.region, house.postcode) if part)
-    house_lines = tuple(line for line in (house.street, town.strip().rstrip(","), of_job.title) if line)
-    return About(about.firm, about.own, about.customer_lines, house_lines, of_job.number, of_job.title)
+    work = conn.execute(select(job_type.c.name).where(job_type.c.id == of_job.job_type_id)).scalar() or ""
+    house_lines = tuple(line for line in (house.street, town.strip().rstrip(","), work) if line)
+    return About(about.firm, about.own, about.customer_lines, house_lines, of_job.number)

@@ -189,7 +189,7 @@ def dayless() -> Select[Any]:
 
 @cache
 def deadlines() -> Select[Any]:
-    """Not met, near or past, on jobs that were not lost."""
+    """Not met, near or past, on jobs that were not lost; of a closed job those still ahead."""
     of_job = (quote.c.job_id == job.c.id, quote.c.kind == "proposal")
     lost = and_(
         exists().where(*of_job, quote.c.declined_on.is_not(None)),
@@ -198,7 +198,10 @@ def deadlines() -> Select[Any]:
     return (
         select(*_NAME, deadline.c.due_on, deadline.c.reason, _total)
         .select_from(_named.join(deadline, deadline.c.job_id == job.c.id))
-        .where(_live, not_(deadline.c.met), deadline.c.due_on <= HORIZON, not_(lost))
+        .where(
+            job.c.cancelled_on.is_(None), or_(job.c.closed_on.is_(None), deadline.c.due_on >= TODAY),
+            not_(deadline.c.met), deadline.c.due_on <= HORIZON, not_(lost),
+        )
         .order_by(deadline.c.due_on, deadline.c.id)
         .limit(SHOWN)
     )

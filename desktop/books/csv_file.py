@@ -21,6 +21,7 @@ from domain.units import format_hours_decimal
 _GROUP_HEADS = (
     "group", "jobs", "revenue", "cost", "margin", "margin % of revenue", "median job %", "quoted margin",
     "quoted margin % of price", "hours quoted", "hours actual", "jobs at a loss",
+    "jobs not fully logged",
 )  # fmt: skip
 _JOB_HEADS = (
     "job", "title", "customer", "job type", "foundation", "lead source", "access conditions", "opened", "closed",
@@ -55,6 +56,7 @@ def _group_row(group: GroupMargin) -> list[str]:
         _hours(group.quoted_minutes),
         _hours(group.actual_minutes),
         str(group.lost),
+        str(group.partly),
     ]
 
 

@@ -12,7 +12,7 @@ from desktop.books.sheet import COUNT, DAY, HOURS, MONEY, MONTH, SHARE, Formula,
 from domain.costing import JobResult
 from domain.costing.margins import NO_CONDITION
 
-COUNTED, OPEN, CANCELLED = "closed", "open", "canceled"
+COUNTED, OPEN, CANCELLED, UNSOLD = "closed", "open", "canceled", "not sold"
 
 _COLUMNS = (
     SheetColumn("number", "Job", 11),
@@ -65,8 +65,10 @@ def month_number(job: JobResult) -> int | None:
 
 
 def state_of(job: JobResult) -> str:
-    """closed, open or canceled."""
-    return CANCELLED if job.cancelled_on else OPEN if job.running else COUNTED
+    """closed, open, canceled, or not sold: without an accepted quote, be it still asked for or lost."""
+    if job.cancelled_on:
+        return CANCELLED
+    return COUNTED if not job.running else OPEN if job.accepted else UNSOLD
 
 
 def write_jobs(
@@ -99,7 +101,8 @@ def write_jobs(
             job.number, line, job.title, job.customer, job.job_type, job.foundation, job.lead_source,
             ", ".join(job.conditions), state, fully_logged_words(job), int(state == COUNTED), job.opened_on,
             job.closed_on, month_number(job),
-            dollars(job.quoted_price_cents), dollars(job.quoted_cost_cents), formulas["quoted_margin"],
+            *((dollars(job.quoted_price_cents), dollars(job.quoted_cost_cents), formulas["quoted_margin"])
+              if job.accepted else (None, None, None)),
             dollars(job.change_order_price_cents), dollars(job.change_order_cost_cents),
             dollars(job.goodwill_cents), dollars(job.written_off_cents), formulas["revenue"],
             Formula(f"={job.quoted_minutes}/60"), formulas["actual_hours"], formulas["hours_over"],

@@ -26,6 +26,7 @@ _COLUMNS = (
     SheetColumn("hours_over", "Hours over, % of quoted", 11, CHANGE),
     SheetColumn("lost", "Jobs at a loss", 9, COUNT),
     SheetColumn("lost_share", "Jobs at a loss, %", 9, SHARE),
+    SheetColumn("partly", "Jobs not fully logged", 9, COUNT),
 )
 
 _JOB_COLUMN = {"job-type": "job_type", "foundation": "foundation", "lead-source": "lead_source", "month": "month"}
@@ -88,6 +89,7 @@ def _write_group(
             Formula('=IF({quoted_hours}>0,{actual_hours}/{quoted_hours}-1,"")'),
             Formula(f"=SUMPRODUCT(({picked})*(ROUND({jobs('margin')},2)<0))"),
             Formula("=IF({jobs}>0,{lost}/{jobs},0)"),
+            Formula(f"=SUMPRODUCT(({picked})*({jobs('logged')}=\"no\"))"),
         ),
         strong=strong,
         arrays=("median",),

@@ -164,7 +164,8 @@ def write_paid(book: Any, conn: Connection, first: date, last: date) -> None:
         subs.add((
             year.name, Formula(f'=SUMPRODUCT({picked}*({sheet.range("means")}<>"{card}")*{sheet.range("amount")})'),
             Formula(f'=SUMPRODUCT({picked}*({sheet.range("means")}="{card}")*{sheet.range("amount")})'),
-            dollars(year.threshold_cents), Formula('=IF(ROUND({counted}-{threshold},2)>=0,"yes","no")'),
+            None if year.threshold_cents is None else dollars(year.threshold_cents),
+            Formula('=IF({threshold}="","",IF(ROUND({counted}-{threshold},2)>=0,"yes","no"))'),
             year.tax_form_on,
         ))  # fmt: skip
 
@@ -193,8 +194,7 @@ def write_progress(book: Any, conn: Connection) -> None:
             SheetColumn("number", "Job", 11), SheetColumn("customer", "Customer", 26),
             SheetColumn("title", "What for", 36),
             SheetColumn("contract", "Contract", 13, MONEY), SheetColumn("budget", "Quoted cost", 13, MONEY),
-            SheetColumn("spent", "Cost so far", 13, MONEY),
-            SheetColumn("to_come", "Still to come, as quoted", 13, MONEY),
+            SheetColumn("spent", "Cost so far", 13, MONEY), SheetColumn("to_come", "Cost still to come", 13, MONEY),
             SheetColumn("expected", "Cost expected", 13, MONEY),
             SheetColumn("share", "Done", 9, SHARE), SheetColumn("earned", "Earned", 13, MONEY),
             SheetColumn("billed", "Billed", 13, MONEY), SheetColumn("over", "Over-billed", 13, MONEY),
@@ -205,8 +205,7 @@ def write_progress(book: Any, conn: Connection) -> None:
     for job in wip(conn).jobs:
         sheet.add((
             job.number, job.customer, job.title, dollars(job.contract_cents), dollars(job.budget_cents),
-            dollars(job.spent_cents), dollars(job.to_come_cents),
-            Formula('=IF({done}="yes",{spent},{spent}+{to_come})'),
+            dollars(job.spent_cents), dollars(0 if job.finished else job.to_come_cents), Formula("={spent}+{to_come}"),
             Formula('=IF({done}="yes",1,IF({expected}>0,{spent}/{expected},0))'),
             Formula(f'=IF({{done}}="yes",{{contract}},IF({{expected}}>0,ROUND({cents},0)/100,0))'),
             dollars(job.billed_cents), Formula("=MAX(ROUND({billed}-{earned},2),0)"),

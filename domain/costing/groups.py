@@ -110,6 +110,7 @@ class GroupMargin:
         median_margin_cents: actual margin of the job in the middle; of the two in the middle the mean, half up.
         median_margin_percent: likewise of the jobs' margins in percent, over jobs that charged something.
         lost: how many jobs had an actual margin below nothing.
+        partly: how many are not fully logged: what nobody wrote down of them looks saved.
     """
 
     key: str
@@ -127,6 +128,7 @@ class GroupMargin:
     median_margin_percent: Decimal | None
     own_minutes: int
     own_labour_cents: int
+    partly: int = 0
 
     @property
     def margin_cents(self) -> int:
@@ -230,6 +232,7 @@ def group_of_measured(name: str, jobs: Sequence[Measured], key: str | None = Non
         median_margin_percent=Decimal(median(percents)).scaleb(-2) if percents else None,
         own_minutes=own_minutes,
         own_labour_cents=own_labour,
+        partly=sum(one.job.fully_logged is False for one in jobs),
     )
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from domain.costing.figures import CauseShare
+from domain.costing.joined import joined_steps
 from domain.costing.tree import VarianceTree
 from domain.costing.words import kind_name
 from domain.money import format_money
@@ -68,7 +69,8 @@ def _over_under(cents: int) -> str:
 
 
 def _reasons(tree: VarianceTree, causes: tuple[CauseShare, ...]) -> list[_Reason]:
-    steps = {step.key: step.cents for step in tree.steps}
+    # The same steps as are shown: a small one stands with its neighbor in both.
+    steps = {step.key: 0 for step in tree.steps} | {step.key: step.cents for step in joined_steps(tree.steps)}
     reasons = [_time(tree, steps["efficiency"] + steps["unquoted_hours"] + steps["overhead"], causes)]
     if steps["rate"]:
         dearer = "less" if steps["rate"] > 0 else "more"

@@ -10,7 +10,7 @@ from domain.ledger.roles import Account
 
 @dataclass(frozen=True, slots=True)
 class TrialRow:
-    """One account over a period; balances are debits above nothing, credits below."""
+    """One account over a period; balances are debits above nothing, credits below. Income and costs begin with a year."""
 
     account: Account
     opening_cents: int

@@ -76,7 +76,6 @@ class About:
     customer_lines: tuple[str, ...]
     house_lines: tuple[str, ...] = ()
     job_number: str = ""
-    job_title: str = ""
 
 
 def invoice_paper(
@@ -87,6 +86,7 @@ def invoice_paper(
     tax_cents: int,
     taxable_cents: int,
     credited_number: str = "",
+    credited_cents: int = 0,
     payer: str = "",
     open_cents: int | None = None,
 ) -> MoneyPaper:
@@ -94,7 +94,7 @@ def invoice_paper(
 
     Args:
         tax_cents, taxable_cents: as issued; for a draft as they would be issued.
-        credited_number: a credit note: the number of the invoice it takes back.
+        credited_number, credited_cents: a credit note: number and total of the invoice it takes back, in part or whole.
         payer: who really pays, e.g. the closing's escrow.
         open_cents: what is still open of it, None before it is issued.
     """
@@ -118,7 +118,7 @@ def invoice_paper(
         firm=about.firm,
         title=name if kept.issued else f"Draft {name.lower()}",
         reference=_reference(about, f"{name} {kept.number}" if kept.number else f"{name}, draft"),
-        facts=_invoice_facts(kept, credited_number),
+        facts=_invoice_facts(kept, credited_number, credited_cents, abs(total)),
         to_word="Credit to" if credit else "Bill to",
         to_lines=_lines(kept.bill_to) or about.customer_lines,
         about_word="Property",
@@ -143,10 +143,11 @@ def _line_cells(line: InvoiceLine, sign: int) -> tuple[str, ...]:
     )
 
 
-def _invoice_facts(kept: Invoice, credited_number: str) -> tuple[tuple[str, str], ...]:
+def _invoice_facts(kept: Invoice, credited_number: str, whole_cents: int, cents: int) -> tuple[tuple[str, str], ...]:
     facts = [("Date", format_day(kept.issued_on or kept.created_on))]
     if credited_number:
-        facts.append(("Takes back", f"invoice {credited_number}"))
+        part = f"{format_money(cents)} of the {format_money(whole_cents)} of " if cents < whole_cents else ""
+        facts.append(("Takes back", f"{part}invoice {credited_number}"))
     elif kept.due_on:
         facts.append(("Due", format_day(kept.due_on)))
     if kept.payer_reference:

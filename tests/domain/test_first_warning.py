@@ -25,7 +25,8 @@ def test_an_evening_that_knew_too_little_does_not_warn() -> None:
     found = first_warning(SOLD, logged, [(day(1), 1, Decimal(50))])
     assert found == FirstWarning(day(1), 290, 580 + 300, 600, used_up=False)
     assert found.words == "First visible Tue, Nov 10, 2026: at this pace 14 h 40 of 10 h quoted, with 4 h 50 logged."
-    assert found.short_words == "first visible Nov 10, at this pace 14 h 40"
+    assert found.short_words() == "first visible Nov 10, at this pace 14 h 40"
+    assert found.short_words(taken_minutes=15 * 60) == "first visible Nov 10"  # no pace is below what is taken
 
 
 def test_the_note_of_an_earlier_day_stays_when_a_later_one_follows() -> None:
@@ -40,7 +41,7 @@ def test_hours_beyond_the_quote_are_seen_without_a_word() -> None:
     found = first_warning(SOLD, [(day(0), 1, 500), (day(1), 2, 130)], [])
     assert found == FirstWarning(day(1), 630, 500 + 300, 600, used_up=True)
     assert found.words == "First visible Tue, Nov 10, 2026: 10 h 30 of 10 h quoted was logged."
-    assert found.short_words == "first visible Nov 10"
+    assert found.short_words() == "first visible Nov 10"
 
 
 def test_a_change_order_counts_from_its_day() -> None:

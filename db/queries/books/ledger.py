@@ -26,6 +26,7 @@ from domain.billing.records import INVOICE_KINDS, MEANS, PAYMENT_KINDS
 from domain.bills import BILL_KINDS, BILL_MEANS, SET_OFF
 from domain.bookkeeping import LedgerAccount
 from domain.ledger import (
+    ROLES,
     Account,
     LedgerEntry,
     TrialBalance,
@@ -49,12 +50,15 @@ def accounts(conn: Connection) -> dict[str, Account]:
 
 
 def trial(conn: Connection, first: date = _FIRST, last: date = _LAST) -> TrialBalance:
-    """The balance of all accounts over a period, both days included. Two statements."""
+    """The balance of all accounts over a period, both days included; income and costs begin anew with each year. Two
+    statements."""
     legs = _legs(last)
     before, within = legs.c.day < first, legs.c.day >= first
+    year = [one.key for one in ROLES if one.side in ("income", "cost")]
+    stood = and_(before, or_(legs.c.role.not_in(year), legs.c.day >= date(first.year, 1, 1)))
     query = select(
         legs.c.role,
-        func.sum(case((before, legs.c.cents), else_=0)),
+        func.sum(case((stood, legs.c.cents), else_=0)),
         func.sum(case((and_(within, legs.c.cents > 0), legs.c.cents), else_=0)),
         func.sum(case((and_(within, legs.c.cents < 0), -legs.c.cents), else_=0)),
     ).group_by(legs.c.role)

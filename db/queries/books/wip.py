@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from sqlalchemy import Connection, exists, func, select
 
+from db.queries.costing import figures_of_jobs
+from db.queries.heading import whole_minutes
 from db.queries.job_totals import job_totals
-from db.queries.margins import still_to_come
 from db.tables import invoice, job, quote
-from domain.wip import JobInWork, WorkInProgress, work_in_progress
+from domain.costing import variance_tree
+from domain.wip import JobInWork, WorkInProgress, cost_to_come, work_in_progress
 
 
 def wip(conn: Connection) -> WorkInProgress:
-    """Every running job as it stands today, in a fixed number of statements."""
+    """Every running job as it stands today, in a number of statements that does not depend on how many there are."""
     running = select(job.c.id).where(
         job.c.closed_on.is_(None),
         job.c.cancelled_on.is_(None),
@@ -28,19 +30,19 @@ def wip(conn: Connection) -> WorkInProgress:
         billed[job_id] = cents
         if has_final:
             final.add(job_id)
+    figures = figures_of_jobs(conn, running)
+    whole = whole_minutes(conn, figures)
     found = []
-    rows = conn.execute(job_totals((), running).where(job.c.id.in_(running))).all()
-    to_come = still_to_come(conn, [row.id for row in rows])
-    for row in rows:
+    for row in conn.execute(job_totals((), running).where(job.c.id.in_(running))):
         job_id, number, title, who, kind = row[:5]
         price, cost, order_price, order_cost, goodwill, off, _, _, spent = row[13:22]
         contract = price + order_price - goodwill - off
         done = job_id in final and billed[job_id] == contract
         found.append(
             JobInWork(
-                job_id, number, who, title or kind, contract, cost + order_cost, spent, to_come.get(job_id, 0),
-                billed.get(job_id, 0), done,
-            )
+                job_id, number, who, title or kind, contract, cost + order_cost, spent,
+                cost_to_come(variance_tree(figures[job_id]), whole.get(job_id)), billed.get(job_id, 0), done,
+            )  # fmt: skip
         )
     return work_in_progress(found)
 

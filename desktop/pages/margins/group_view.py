@@ -130,17 +130,22 @@ class GroupView(QWidget):
         self.adding_up.hide()
         self.sentence.setText(replace(why, not_fully_logged=self._partly).sentence)
         self.sentence.show()
-        self.tasks.show_tasks(why.tasks)
+        self.tasks.show_tasks(why.tasks, self._partly)
         self.waterfall.set_steps(
             [
                 _total("Quoted margin", why.quoted_margin_cents),
                 *(
-                    WaterfallStep(step.label, step.cents, key=step.key, text=difference_text(step.cents))
+                    WaterfallStep(step.label, step.cents, key=step.key, text=difference_text(step.cents),
+                                  note=self._step_note(step.cents))
                     for step in joined_steps(why.steps)
                 ),
                 _total("Actual margin", why.actual_margin_cents),
             ]
         )
+
+    def _step_note(self, cents: int) -> str:
+        """What nobody wrote down is no gain."""
+        return "part of it may be what was not logged" if self._partly and cents > 0 else ""
 
     def _show_figures(self, group: GroupMargin) -> None:
         show = self.figures
@@ -164,7 +169,7 @@ class GroupView(QWidget):
             show["own"].set_values(
                 format_money(own.per_hour_cents),
                 f"it costs {format_money(own.burdened_cents)}",
-                "over" if own.short_cents > 0 else "under",
+                "over" if own.short_cents > 0 else "" if group.partly else "under",
             )
         self.bar.set_values(group.quoted_minutes, group.actual_minutes)
         words = (

@@ -90,16 +90,17 @@ class GroupsTable(FittingTable):
                 Column("revenue", "Revenue", "right", tooltip="Prices less goodwill and write-offs"),
                 Column("cost", "Cost", "right", tooltip="Labor, materials, other costs, tax on purchases, overhead"),
                 Column("margin", "Margin", "right", tooltip="Revenue less cost"),
-                Column("share", "%", "right", tooltip="Margin percent: sum of margins over sum of revenue"),
-                Column("median", "Median", "right", tooltip="Margin of the job in the middle, percent of revenue"),
-                Column("quoted", "Quoted", "right", tooltip="Quoted margin over quoted price, before goodwill"),
-                Column("time", "Hours", "right", tooltip="Quoted with change orders / logged"),
+                Column("share", "Margin %", "right", tooltip="Margin percent: sum of margins over sum of revenue"),
+                Column("median", "Median %", "right", tooltip="Margin of the job in the middle, percent of revenue"),
+                Column("quoted", "Quoted %", "right", tooltip="Quoted margin over quoted price, before goodwill"),
+                Column("time", "Quoted / logged", "right", tooltip="Hours: quoted with change orders / logged"),
                 Column("bar", "", kind="bar", width=84, tooltip="Quoted and actual hours, all rows in one scale"),
                 Column("over", "Over", "right", tooltip="Hours beyond the quote, percent of the quoted hours"),
                 Column("lost", "At a loss", "right", tooltip="Jobs with a margin below nothing, and their share"),
                 Column("own", "Own hour", "right", tooltip="Left for an hour of the owner's own time"),
             ],
             text={
+                "name": _group_name,
                 "jobs": lambda group: f"{group.jobs:,}",
                 "revenue": lambda group: format_money(group.revenue_cents),
                 "cost": lambda group: format_money(group.actual_cost_cents),
@@ -131,11 +132,12 @@ class GroupsTable(FittingTable):
             tone={
                 "margin": lambda group: "error" if group.margin_cents < 0 else "",
                 "share": lambda group: "error" if group.margin_cents < 0 else "",
-                "over": lambda group: "over" if group.over_minutes > 0 else "under" if group.over_minutes < 0 else "",
+                "over": lambda group: _over_tone(group.over_minutes, group.partly),
                 "lost": lambda group: "over" if group.lost else "",
                 "own": _own_tone,
             },
             tip={
+                "name": _partly_words,
                 "margin": _margin_words,
                 "median": lambda group: f"{format_money(group.median_margin_cents)} in the middle",
                 "quoted": _quoted_words,
@@ -171,6 +173,15 @@ def _is_total(group: GroupMargin) -> bool:
     return group.key == TOTAL
 
 
+def _group_name(group: GroupMargin) -> str:
+    """A half-logged job is told wherever it counts: what nobody wrote down is no gain."""
+    return f"{group.name} ({group.partly:,} of {group.jobs:,} not fully logged)" if group.partly else group.name
+
+
+def _partly_words(group: GroupMargin) -> str:
+    return f"{group.name}. {NOT_LOGGED}" if group.partly else group.name
+
+
 def _margin_words(group: GroupMargin) -> str:
     return f"{format_money(group.margin_cents)}, quoted {format_money(group.quoted_margin_cents)}"
 
@@ -197,9 +208,13 @@ def _own_hour(group: GroupMargin) -> str:
     return "–" if cents is None else dollars(cents)
 
 
+def _over_tone(over_minutes: int, partly: int) -> str:
+    return "over" if over_minutes > 0 else "under" if over_minutes < 0 and not partly else ""
+
+
 def _own_tone(group: GroupMargin) -> str:
     hour = group.own_hour
-    return "" if hour is None else "over" if hour.short_cents > 0 else "under"
+    return "" if hour is None else "over" if hour.short_cents > 0 else "" if group.partly else "under"
 
 
 def _own_words(group: GroupMargin) -> str:
@@ -232,16 +247,16 @@ class JobsTable(FittingTable):
                 Column("customer", "Customer", stretch=1),
                 day,
                 Column("price", "Charged", "right", tooltip="Prices less goodwill and write-offs"),
-                Column("quoted", "Quoted", "right", tooltip="Quoted margin, before goodwill"),
+                self._quoted_column(),
                 *self._result_columns(),
-                Column("time", "Hours", "right", tooltip="Quoted with change orders / logged"),
+                Column("time", "Quoted / logged", "right", tooltip="Hours: quoted with change orders / logged"),
                 Column("bar", "", kind="bar", width=110, tooltip="Quoted and actual hours in one scale"),
             ],
             text={
                 "what": lambda job: (job.title or job.job_type) + (PARTLY if job.fully_logged is False else ""),
                 "day": lambda job: format_day_short(self._day(job)),
                 "price": lambda job: format_money(job.revenue_cents),
-                "quoted": lambda job: format_money(job.quoted_margin_cents) if job.accepted else "not quoted",
+                "quoted": lambda job: format_money(self._quoted(job)) if job.accepted else "not quoted",
                 "spent": lambda job: format_money(job.actual_cost_cents),
                 "margin": lambda job: format_money(job.margin_cents),
                 "share": lambda job: share_text(job.margin_percent),
@@ -251,7 +266,7 @@ class JobsTable(FittingTable):
             sort_key={
                 "day": self._day,
                 "price": lambda job: job.revenue_cents,
-                "quoted": lambda job: job.quoted_margin_cents if job.accepted else None,
+                "quoted": lambda job: self._quoted(job) if job.accepted else None,
                 "spent": lambda job: job.actual_cost_cents,
                 "margin": lambda job: job.margin_cents,
                 "share": lambda job: job.margin_percent,
@@ -269,13 +284,22 @@ class JobsTable(FittingTable):
             row_id=lambda job: job.job_id,
         )
 
+    def _quoted_column(self) -> Column:
+        """Beside what is spent stands the cost that was quoted, beside the margin the margin."""
+        if self._running:
+            return Column("quoted", "Quoted cost", "right", tooltip="Cost of the proposal and its change orders")
+        return Column("quoted", "Quoted margin", "right", tooltip="Of the proposal, before goodwill and change orders")
+
+    def _quoted(self, job: JobResult) -> int:
+        return job.budget_cost_cents if self._running else job.quoted_margin_cents
+
     def _result_columns(self) -> list[Column]:
         """What a job came to; while it runs only what is spent, as its margin is not known."""
         if self._running:
             return [Column("spent", "Spent so far", "right", tooltip="Cost so far, with overhead and tax on purchases")]
         return [
             Column("margin", "Margin", "right", tooltip="Actual margin"),
-            Column("share", "%", "right", tooltip="Actual margin, percent of what was charged"),
+            Column("share", "Margin %", "right", tooltip="Actual margin, percent of what was charged"),
             Column("against", "Difference", "right", tooltip="Actual less quoted margin"),
         ]
 
@@ -290,17 +314,18 @@ class JobsTable(FittingTable):
 
 
 PARTLY = " (not fully logged)"
+NOT_LOGGED = "Not fully logged: what nobody wrote down looks saved, and the record does not learn from it."
 
 
 def _about(job: JobResult) -> str:
     if job.fully_logged is not False:
         return job.job_type
-    words = "Not fully logged: what nobody wrote down looks saved, and the record does not learn from it."
-    return f"{job.job_type}. {words}"
+    return f"{job.job_type}. {NOT_LOGGED}"
 
 
 def _against_tone(job: JobResult) -> str:
-    return "over" if job.against_quote_cents < 0 else "under" if job.against_quote_cents > 0 else ""
+    gained = job.against_quote_cents > 0 and job.fully_logged is not False  # what nobody wrote down is no gain
+    return "over" if job.against_quote_cents < 0 else "under" if gained else ""
 
 
 class TasksTable(FittingTable):
@@ -309,12 +334,13 @@ class TasksTable(FittingTable):
     needs_room = ((600, "cents"),)
 
     def __init__(self) -> None:
-        self._scale = 1.0
+        self._scale, self._partly = 1.0, 0
         super().__init__(
             RowsModel(
                 [
                     Column("task", "Task", stretch=1),
-                    Column("time", "Hours", "right", tooltip="Quoted / logged; time that was not quoted is part of it"),
+                    Column("time", "Quoted / logged", "right",
+                           tooltip="Hours: quoted / logged; time that was not quoted is part of it"),
                     Column("bar", "", kind="bar", width=90, tooltip="Quoted and actual hours, all rows in one scale"),
                     Column("over", "Over", "right", tooltip="Logged beyond the quoted time"),
                     Column("cents", "Cost", "right", tooltip="Effect on the margin, favorable positive"),
@@ -331,7 +357,7 @@ class TasksTable(FittingTable):
                     "cents": lambda task: task.cents,
                 },
                 bar={"bar": lambda task: (task.quoted_minutes, task.actual_minutes, self._scale)},
-                tone={"over": lambda t: "over" if t.over_minutes > 0 else "under" if t.over_minutes < 0 else ""},
+                tone={"over": lambda task: _over_tone(task.over_minutes, self._partly)},
                 tip={"task": _unquoted_part},
                 row_id=lambda task: task.task,
             ),
@@ -339,8 +365,9 @@ class TasksTable(FittingTable):
         )
         self.set_empty("No hours", "No time was quoted or logged on these jobs.")
 
-    def show_tasks(self, tasks: tuple[TaskSum, ...]) -> None:
-        """Show these tasks."""
+    def show_tasks(self, tasks: tuple[TaskSum, ...], partly: int = 0) -> None:
+        """Show these tasks; with jobs that are not fully logged, less than quoted is called no gain."""
+        self._partly = partly
         self._scale = common_scale([(task.quoted_minutes, task.actual_minutes) for task in tasks])
         self.rows_model().set_rows(list(tasks))
         self.fit_height(most=14)

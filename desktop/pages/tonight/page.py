@@ -89,6 +89,8 @@ class TonightPage(Page):
         self.head.add_action(self.views)
         self._calendar: CalendarView | None = None
         self._dates_asked = self._dates_known = self._is_calm = False
+        self._seen: Evening | None = None
+        self._heading = self._beside = 0  # things that wait on the cards read with the evening, and after it
         self._later = QTimer(self)  # dates and money are read again once the evening stands
         self._later.setSingleShot(True)
         self._later.setInterval(READ_LATER_MS)
@@ -197,7 +199,8 @@ class TonightPage(Page):
         with self.desk.read() as conn:
             seen = evening(conn, today)
             heading = heading_over(conn, [row.name.job_id for row in seen.over.rows])
-        self.head.set_words(words.greeting(seen), words.summary(seen, today))
+        self._seen, self._heading = seen, len(heading.jobs)
+        self._say_how_much()
         self.today.setVisible(seen.steps.begun)
         self.today.show_evening(seen, today)
         self.steps.show_lines([] if seen.steps.begun else _step_lines(seen.steps))
@@ -219,6 +222,12 @@ class TonightPage(Page):
         for stop in (*self.today.buttons(), *self._rows()):
             stop.installEventFilter(self)  # a second time changes nothing
 
+    def _say_how_much(self) -> None:
+        """The date, and how many things all the cards hold."""
+        if self._seen is not None:
+            told = words.summary(self._seen, self.desk.today(), self._heading + self._beside)
+            self.head.set_words(words.greeting(self._seen), told)
+
     def read_dates(self) -> None:
         """Read what calendar and accounts say; at first once the page is painted, as the evening comes first."""
         from db.queries.billing.tonight_money import money_tonight
@@ -237,8 +246,9 @@ class TonightPage(Page):
         self.money.show_lines(money_lines(money, today))
         self.tests.show_lines(*radon_lines(tests, today))
         reminded = self.backup.show_due(first_work, today)
-        waits = dates.to_do or money.to_do or tests.to_do or reminded
-        self.calm.setVisible(self._is_calm and not waits)
+        self._beside = dates.to_do + money.to_do + tests.to_do + bool(reminded)
+        self._say_how_much()
+        self.calm.setVisible(self._is_calm and not self._beside)
         for stop in (*self.dates.rows, *self.tests.rows, *self.money.rows, *self.backup.rows):
             stop.installEventFilter(self)
 

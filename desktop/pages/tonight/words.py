@@ -88,7 +88,7 @@ def over_line(row: OverJob, first: FirstWarning | None = None) -> Line:
     far = row.so_far
     fact = f"{format_minutes(far.over_minutes)} over {format_minutes(far.quoted_minutes)}"
     line = _to_job("over", row.name, "outcome", fact, "over", quoted=far.quoted_minutes, actual=far.minutes)
-    return replace(line, detail=_with_first(row.name.number, row.name.what, first))
+    return replace(line, detail=_with_first(row.name.number, row.name.what, first, far.minutes))
 
 
 def heading_line(row: HeadingJob) -> Line:
@@ -101,11 +101,11 @@ def heading_line(row: HeadingJob) -> Line:
     )  # fmt: skip
 
 
-def _with_first(number: str, what: str, first: FirstWarning | None) -> str:
+def _with_first(number: str, what: str, first: FirstWarning | None, taken_minutes: int = 0) -> str:
     """``26-043 · first visible Nov 9: at this pace 21 h · Crawl system``; the day stands where it is not cut off."""
     if first is None:
         return f"{what} · {number}"
-    return f"{number} · {first.short_words} · {what}"
+    return f"{number} · {first.short_words(taken_minutes)} · {what}"
 
 
 def unquoted_line(row: UnquotedJob) -> Line:
@@ -147,14 +147,15 @@ def greeting(seen: Evening) -> str:
     return f"Good evening, {first}" if first else "Good evening"
 
 
-def summary(seen: Evening, today: date) -> str:
-    """The date and how much waits, in one sentence."""
+def summary(seen: Evening, today: date, beside: int = 0) -> str:
+    """The date and how much waits, in one sentence; `beside` counts what the other cards hold."""
     day = format_day(today)
     if not seen.steps.begun:
         return f"{day}. Three steps, and the first quote is written."
-    if not seen.to_do:
+    waiting = seen.to_do + beside
+    if not waiting:
         return f"{day}. Nothing waits besides today's work."
-    things = "1 thing waits" if seen.to_do == 1 else f"{seen.to_do} things wait"
+    things = "1 thing waits" if waiting == 1 else f"{waiting} things wait"
     return f"{day}. {things} besides today's work."
 
 

@@ -21,13 +21,11 @@ from desktop.widgets.table import Column, RowsModel
 from domain.closing import LEFT_OUT, TASK, WITHIN, LineKey, OpenLine, answer_words
 from domain.dates import format_day_short
 
-ALL_LOGGED = "Every quoted line is logged or answered."
+ALL_LOGGED = "Every quoted line has something in the log, or an answer."
 ASKED = (
     "Nothing is logged on these quoted lines. For each, type and press Enter: what was forgotten (1h30, all), w for "
     "done in the time of other tasks, n for not done."
 )
-STAYS_OWED = ("money", "closeout")
-"""What is owed in these sections is owed after closing too."""
 _LETTERS = {"w": WITHIN, "n": LEFT_OUT}
 UNANSWERED = (
     "{lines} neither logged nor answered. Closed so, the job counts in money, is marked not fully logged, and the "
@@ -180,9 +178,8 @@ class ClosingCard(Card):
         lines = [line for line in review.lines if line.answer or not closed or unanswered]
         self.table.rows_model().set_rows(lines)
         self._show_words(review, lines, closed, unanswered)
-        owed = tuple(one for one in review.owed if not closed or one.section in STAYS_OWED)
-        self._show_owed(owed)
-        self.setVisible(self._asked or bool(lines) or bool(owed))
+        self._show_owed(review.owed)  # what is owed is owed after closing, too
+        self.setVisible(self._asked or bool(lines) or bool(review.owed))
 
     def _show_words(self, review: ClosingReview, lines: list[OpenLine], closed: bool, unanswered: int) -> None:
         if closed:

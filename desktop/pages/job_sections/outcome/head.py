@@ -136,8 +136,7 @@ class OutcomeHead(Card):
         self.price.set_values(format_money(tree.revenue_cents), "before tax, with change orders and goodwill")
         seen = outcome.so_far
         self.spent.set_values(format_money(seen.cents), f"of {format_money(seen.quoted_cents)} quoted")
-        words = "quoted and not logged yet" if outcome.installed_on else "quoted for what has no log yet"
-        self.to_come.set_values(format_money(tree.still_to_come_cents), words)
+        self.to_come.set_values(format_money(tree.still_to_come_cents), "quoted less logged, line by line")
 
     def _show_margins(self, tree: VarianceTree, *, quoted: bool, outcome: JobOutcome) -> None:
         ended = not outcome.running
