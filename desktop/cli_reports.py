@@ -115,7 +115,7 @@ def _job_lines(job: JobResult, figures: JobFigures, tree: VarianceTree) -> list[
         _money_line("Actual cost", tree.actual_cost_cents),
         f"  {'Hours quoted (all), actual':34}{format_minutes(tree.quoted_minutes):>14}"
         f"{format_minutes(tree.actual_minutes):>14}",
-        _money_line("Quoted margin, proposal", tree.quoted_margin_cents),
+        _money_line("Quoted margin", tree.quoted_margin_cents),
     ]
     if job.running:  # its margin is not known yet
         return [*lines, _money_line("Still to come, as quoted", tree.still_to_come_cents)]
@@ -212,8 +212,8 @@ def _margins_lines(shown: Margins, from_: date | None, to: date | None) -> list[
         lines += ["", "Furthest under the quote"]
         lines += [f"  {line}" for line in _table([[job.number, *_worst_cells(job)] for job in worst])]
     if shown.running or shown.left_out:
-        lines += ["", f"Not counted: {_jobs(len(shown.running))} open; {len(shown.left_out)} canceled or not sold with cost logged; "
-                  "all others not sold cost nothing."]
+        away = f"{len(shown.left_out)} canceled or not sold that cost something"
+        lines += ["", f"Not counted: {_jobs(len(shown.running))} open, {away}; others not sold cost nothing."]
     return lines
 
 

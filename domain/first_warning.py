@@ -56,7 +56,9 @@ class FirstWarning:
         What was expected that evening is left out where more is taken already: it is no pace of today.
         """
         day = format_day_short(self.day).partition(",")[0]
-        return f"first visible {day}" + ("" if self.used_up or self.whole_minutes <= taken_minutes else f", at this pace {format_minutes(self.whole_minutes)}")
+        if self.used_up or self.whole_minutes <= taken_minutes:
+            return f"first visible {day}"
+        return f"first visible {day}, at this pace {format_minutes(self.whole_minutes)}"
 
 
 def first_warning(

@@ -2,8 +2,9 @@
 
 Percentage of completion by cost (cost-to-cost; the method is named in ASC 606-10-55-20, read second-hand): share
 done = cost so far / cost expected in the end; earned = contract x share done; over-billed = billed - earned when that
-is above nothing, under-billed = earned - billed. Cost expected is what is spent and what is still to come: the rest of what
-was quoted, and of a task of which the owner said how much is done, the rest at the pace it went (`domain.earned_value`).
+is above nothing, under-billed = earned - billed. Cost expected is what is spent and what is still to come: the
+rest of what was quoted, and of a task of which the owner said how much is done, the rest at the pace it went
+(`domain.earned_value`).
 """
 
 from __future__ import annotations

@@ -92,7 +92,8 @@ def heading_over(conn: Connection, also: Collection[int] = ()) -> Headings:
 
 
 def whole_minutes(conn: Connection, job_ids: Collection[int]) -> dict[int, int]:
-    """Where jobs are heading by what the owner said is done, in four statements; those nothing was said of are left out."""
+    """Where jobs are heading by what the owner said is done, in four statements; without a word on it
+    a job is left out."""
     whole = {job_id: one.progress.whole for job_id, one in _facts(conn, job_ids).items() if one.said}
     return {job_id: minutes for job_id, minutes in whole.items() if minutes is not None}
 

@@ -95,6 +95,8 @@ def write_jobs(
     for line, job in enumerate(jobs, 1):
         state = state_of(job)
         ended = [None if job.running else formulas[key] for key in ("margin", "share", "against")]
+        if not job.accepted:
+            ended[2] = None  # there is no quote it could be held against
         left = dollars(to_come[job.job_id]) if job.job_id in to_come else None
         # fmt: off
         sheet.add((
@@ -104,7 +106,8 @@ def write_jobs(
             *((dollars(job.quoted_price_cents), dollars(job.quoted_cost_cents), formulas["quoted_margin"])
               if job.accepted else (None, None, None)),
             dollars(job.change_order_price_cents), dollars(job.change_order_cost_cents),
-            dollars(job.goodwill_cents), dollars(job.written_off_cents), formulas["revenue"],
+            dollars(job.goodwill_cents), dollars(job.written_off_cents),
+            formulas["revenue"] if job.accepted else formulas["revenue of orders"],
             Formula(f"={job.quoted_minutes}/60"), formulas["actual_hours"], formulas["hours_over"],
             formulas["labour"], formulas["overhead"], formulas["materials"], formulas["others"],
             tax_percents.get(job.job_id, Decimal(0)), formulas["tax"], formulas["cost"],
@@ -127,6 +130,7 @@ def _formulas(hours: Callable[[str], str], materials: Callable[[str], str]) -> d
     texts = {
         "quoted_margin": "{quoted_price}-{quoted_cost}",
         "revenue": "{quoted_price}+{order_price}-{goodwill}-{written_off}",
+        "revenue of orders": "{order_price}-{goodwill}-{written_off}",
         "actual_hours": f"{of_hours('minutes')}/60",
         "hours_over": "{actual_hours}-{quoted_hours}",
         "labour": of_hours("cost"),

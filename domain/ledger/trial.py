@@ -10,7 +10,8 @@ from domain.ledger.roles import Account
 
 @dataclass(frozen=True, slots=True)
 class TrialRow:
-    """One account over a period; balances are debits above nothing, credits below. Income and costs begin with a year."""
+    """One account over a period; balances are debits above nothing, credits below. Income and costs begin anew
+    with each year."""
 
     account: Account
     opening_cents: int

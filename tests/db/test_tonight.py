@@ -128,7 +128,8 @@ def test_closed_and_cancelled_jobs_wait_for_nothing(company, ids):
         for one in (ids.silent, ids.draft, ids.waiting, ids.expiring, ids.today, ids.next_week):
             cancel_job(edit, one, TODAY, "moved away")
     seen = _read(company)
-    assert seen.to_do == 0
+    assert _jobs(seen.deadlines) == [ids.over]  # closed, and its closing date is ahead all the same
+    assert seen.to_do == 1
     assert (seen.today.total, seen.upcoming.total) == (0, 0)
 
 

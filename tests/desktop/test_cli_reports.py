@@ -56,6 +56,7 @@ def test_every_job_in_json_adds_up_from_quoted_to_actual_margin(conn: Connection
 
 def test_every_job_in_text_shows_both_margins(conn: Connection) -> None:
     text = costing_report(conn, False)
+    assert "Change orders, cost" in text  # beside the hours that hold them
     for job in all_job_results(conn):
         block = next(one for one in text.split("\n\n") if one.startswith(job.number))
         assert f"Quoted margin{format_money(job.quoted_margin_cents):>35}" in block

@@ -42,7 +42,7 @@ def wip(conn: Connection) -> WorkInProgress:
             JobInWork(
                 job_id, number, who, title or kind, contract, cost + order_cost, spent,
                 cost_to_come(variance_tree(figures[job_id]), whole.get(job_id)), billed.get(job_id, 0), done,
-            )  # fmt: skip
+            )
         )
     return work_in_progress(found)
 

@@ -24,6 +24,10 @@ from domain.ledger.roles import SIDE_WORDS
 from domain.money import format_money
 from domain.units import format_percent
 
+_EXPECTED = (
+    "Cost so far and what is still to come: the rest as quoted, or at the pace of the work where you said how much is"
+    " done"
+)
 _VIEWS = (("accounts", "Balance of accounts"), ("wip", "Work in progress"))
 
 
@@ -127,8 +131,8 @@ class AccountsPart(Part):
         self.total.setText(
             f"Debits {format_money(books.debit_cents)} and credits {format_money(books.credit_cents)}. Income less"
             f" costs {format_money(books.result_cents)}, before your own wage; hours and miles are not in it."
-            " Debits stand above nothing, credits below. Income and costs begin anew with each year; what earlier years earned"
-            " is your bookkeeper's to book."
+            " Debits stand above nothing, credits below. Income and costs begin anew with each year; what earlier"
+            " years earned is your bookkeeper's to book."
         )
 
     def _rename(self, row: TrialRow, key: str, typed: str) -> str | None:
@@ -178,8 +182,7 @@ def _work_model() -> RowsModel:
             Column("customer", "Customer", stretch=2),
             Column("contract", "Contract", "right", width=94),
             Column("spent", "Cost so far", "right", width=94),
-            Column("expected", "Expected", "right", width=94, tooltip="Cost so far and what is still to come: the rest as quoted, or at the pace"
-                   " of the work where you said how much is done"),
+            Column("expected", "Expected", "right", width=94, tooltip=_EXPECTED),
             Column("done", "Done", "right", width=70),
             Column("earned", "Earned", "right", width=94),
             Column("billed", "Billed", "right", width=94),
