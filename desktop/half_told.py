@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject
+from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QDialog, QWidget
 
-from desktop.widgets.half import half_entries, named, unkept_fields, watch
+from desktop.desk import JOBS
+from desktop.pages.page import Section
+from desktop.widgets.half import half_entries, named, unkept_cells, unkept_fields, watch
+from domain.errors import as_typed
 from domain.units import format_clock
 
 if TYPE_CHECKING:
@@ -37,6 +41,8 @@ class HalfTold(QObject):
         self._window = window
         watch().changed.connect(self.show_saved)
         watch().left.connect(self._tell_left)
+        window.saved.clicked.connect(self.go_there)
+        QShortcut(QKeySequence("F8"), window, self.go_there)
 
     def show_saved(self) -> None:
         """When it was last saved; while an entry is half typed the head says that instead."""
@@ -44,7 +50,11 @@ class HalfTold(QObject):
         if company is None:
             return
         half = [field for field in half_entries() if field.window() is self._window]
-        if half:
+        if cells := self._cells():
+            table, cell = cells[0]
+            more = f" and {len(cells) - 1} more" if len(cells) > 1 else f" in {table.accessibleName()}"
+            saved.show_half(f"Not kept yet: {as_typed(cell.text[:20])}{more}")
+        elif half:
             saved.show_half(f"Not added yet: {named(half)}")
         elif typing := [field for field in unkept_fields() if field.window() is self._window]:
             saved.show_half(f"Not kept yet: {named(typing)}")
@@ -52,6 +62,33 @@ class HalfTold(QObject):
             saved.show_saved(format_clock(company.saved_at.hour * 60 + company.saved_at.minute))
         else:
             saved.hide()
+
+    def _cells(self) -> list[tuple[Any, Any]]:
+        return [(table, cell) for table, cell in unkept_cells() if table.window() is self._window]
+
+    def go_there(self) -> None:
+        """Put the cursor where the first thing stands that is not kept yet, on whatever page that is."""
+        if cells := self._cells():
+            table, cell = cells[0]
+            self._show(table)
+            table.setFocus()
+            table.select_id(cell.row_id, cell.key)
+            return
+        fields = [*half_entries(), *unkept_fields()]
+        if field := next((one for one in fields if one.window() is self._window), None):
+            self._show(field)
+            field.setFocus()
+
+    def _show(self, inside: QWidget) -> None:
+        """The page, and of a job the section, on which this widget is."""
+        above: QWidget | None = inside
+        while not inside.isVisible() and (above := above.parentWidget() if above is not None else None) is not None:
+            if isinstance(above, Section):
+                self._window.go(JOBS, above.job_id, type(above).__module__.split(".")[3])
+                return
+            if place := self._window.place_of(above):
+                self._window.go(place)
+                return
 
     def _tell_left(self, fields: list[QWidget]) -> None:
         mine = [field for field in fields if field.window() is self._window]

@@ -81,6 +81,7 @@ class HalfWatch(QObject):
         super().__init__(parent)
         self._touched: dict[int, Any] = {}
         self._unkept: dict[int, Any] = {}
+        self._tables: dict[int, Any] = {}
         self._gone: list[Any] = []
         self._told = QTimer(self)
         self._told.setSingleShot(True)
@@ -108,6 +109,16 @@ class HalfWatch(QObject):
         """What stood in a field that saves by itself was committed, or taken back."""
         if self._unkept.pop(id(field), None) is not None:
             self._told.start(0)
+
+    def note_cells(self, table: QWidget) -> None:
+        """A text was refused in a cell of this table, or one was corrected."""
+        self._tables[id(table)] = table
+        self._told.start(0)
+
+    def cells(self) -> list[tuple[Any, Any]]:
+        """(table, refused cell) of every text that stands refused in its cell, the last one last."""
+        self._tables = {key: table for key, table in self._tables.items() if shiboken6.isValid(table)}
+        return [(table, cell) for table in self._tables.values() for cell in table.rows_model().refused_cells()]
 
     def hid(self, field: QWidget) -> None:
         """The field is no longer on the screen."""
@@ -165,6 +176,11 @@ def half_entries_in(form: QWidget) -> list[Any]:
 def unkept_fields() -> list[Any]:
     """Fields that save by themselves, with words in them that were not committed yet."""
     return watch().unkept()
+
+
+def unkept_cells() -> list[tuple[Any, Any]]:
+    """(table, refused cell) of every text that stands refused in its cell."""
+    return watch().cells()
 
 
 def named(fields: list[Any]) -> str:

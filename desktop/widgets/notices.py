@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QEvent, QObject, QRectF, QSize, Qt, QTimer
-from PySide6.QtGui import QAccessible, QAccessibleEvent, QColor, QFontMetrics, QPainter, QPaintEvent
+from PySide6.QtCore import QEvent, QObject, QRectF, QSize, Qt, QTimer, Signal
+from PySide6.QtGui import QAccessible, QAccessibleEvent, QColor, QFontMetrics, QMouseEvent, QPainter, QPaintEvent
 from PySide6.QtWidgets import QApplication, QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QWidget
 
 from desktop.look.fonts import font
 from desktop.look.icons import paint_icon
 from desktop.look.theme import current_tokens
+from desktop.widgets.as_typed import set_tip
 from desktop.widgets.buttons import button, tool_button
 from desktop.widgets.flow import show_in_place
 from desktop.widgets.paint import draw_pill, tone_colours
@@ -132,6 +133,9 @@ class StatePill(QWidget):
 class Saved(QWidget):
     """The quiet mark that everything is kept: "Saved 21:04"."""
 
+    clicked = Signal()
+    """Somebody wants to see what is not kept yet."""
+
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._tone, self._words = "good", QLabel()
@@ -162,10 +166,16 @@ class Saved(QWidget):
         """The words now shown."""
         return self._words.text()
 
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        self.clicked.emit()
+
     def _say(self, text: str, tone: str) -> None:
         self._glyph.tone = tone
         self._words.setText(text)
         self.setAccessibleName(text)
+        leads = tone == "caution"
+        self.setCursor(Qt.CursorShape.PointingHandCursor if leads else Qt.CursorShape.ArrowCursor)
+        set_tip(self, "Click to go there (F8)" if leads else "")
         self.show()
         self._glyph.update()
 

@@ -25,7 +25,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Literal, NamedTuple
 
-from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt
+from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt, Signal
 
 from desktop.widgets.as_typed import as_tip
 from desktop.widgets.quoted_actual_bar import BAR_ROLE, describe
@@ -69,11 +69,23 @@ class Cell(NamedTuple):
     bar: Any
 
 
+class RefusedCell(NamedTuple):
+    """A text that was typed into a cell and not taken."""
+
+    row_id: Any
+    key: str
+    text: str
+    message: str
+
+
 PerCell = Mapping[str, Callable[[Any], Any]]
 
 
 class RowsModel(QAbstractTableModel):
     """Rows of any objects; see the module's docstring."""
+
+    refusals = Signal()
+    """A text was refused, corrected, taken back or let go."""
 
     def __init__(
         self,
@@ -131,9 +143,9 @@ class RowsModel(QAbstractTableModel):
             return
         self.beginResetModel()
         self._rows = arranged
-        kept = set(ids)
-        self._refused = {cell: what for cell, what in self._refused.items() if cell[0] in kept}
         self.endResetModel()
+        if self._refused:
+            self.refusals.emit()  # a row that is out of sight keeps its text until it is back
 
     def _swap(self, arranged: list[Any], painted: dict[tuple[int, int], Cell]) -> None:
         """Put new objects in the same places and repaint only the rows that look or are different."""
@@ -185,29 +197,67 @@ class RowsModel(QAbstractTableModel):
             return None
         assert self._setter is not None
         message = self._setter(row, key, text)
+        before = self._refused.pop(cell, None)  # what was refused last stands last
         if message:
             self._refused[cell] = (text, message)
-        else:
-            self._refused.pop(cell, None)
         self._cells.clear()
         at = self.find(cell[0])
         if at >= 0:
             changed = self.index(at, self.column_of(key))
             self.dataChanged.emit(changed, changed)
+        if message or before:
+            self.refusals.emit()
         return message
+
+    def refused_cells(self, *, shown: bool = True) -> list[RefusedCell]:
+        """Texts that stand refused in cells, the last one last; of the rows there are, or else of all."""
+        here = {self._row_id(row) for row in self._rows} if self._refused and shown else set()
+        return [RefusedCell(*cell, *what) for cell, what in self._refused.items() if not shown or cell[0] in here]
+
+    def refused_text(self, row_id: Any, key: str) -> str | None:
+        """What stands refused in this cell, None when nothing does."""
+        return self._refused.get((row_id, key), (None, ""))[0]
+
+    def repaint(self, row_id: Any, *keys: str) -> None:
+        """What these cells show has changed, though their row is the same."""
+        if (row := self.find(row_id)) < 0:
+            return
+        for key in keys:
+            self._cells.pop((row, self.column_of(key)), None)
+            cell = self.index(row, self.column_of(key))
+            self.dataChanged.emit(cell, cell)
+
+    def put_refused(self, cells: Sequence[RefusedCell]) -> None:
+        """Put texts back that were refused before, each into its cell."""
+        self._refused.update({(one.row_id, one.key): (one.text, one.message) for one in cells})
+        self._told_anew()
+
+    def rename_refused(self, row_id: Any, key: str, new: tuple[Any, str]) -> None:
+        """What stands refused in a cell belongs to another one, (row id, column), from now on."""
+        self._refused[new] = self._refused.pop((row_id, key))
+        self._cells.clear()
+
+    def _told_anew(self) -> None:
+        self._cells.clear()
+        if self._rows:
+            self.dataChanged.emit(self.index(0, 0), self.index(len(self._rows) - 1, len(self.columns) - 1))
+        self.refusals.emit()
 
     def forget_refused(self, index: Index) -> None:
         """Go back to the saved text of a cell."""
         self._cells.clear()
-        self._refused.pop((self.id_at(index.row()), self.columns[index.column()].key), None)
+        before = self._refused.pop((self.id_at(index.row()), self.columns[index.column()].key), None)
         self.dataChanged.emit(index, index)
+        if before:
+            self.refusals.emit()
 
-    def let_go_refused(self) -> list[str]:
-        """Forget every refused text, because what is shown turns to something else; returns the texts."""
-        texts = [typed for typed, _ in self._refused.values()]
-        self._refused.clear()
-        self._cells.clear()
-        return texts
+    def let_go_refused(self) -> list[RefusedCell]:
+        """Take every refused text out, because what is shown turns to something else; returns them."""
+        gone = [RefusedCell(*cell, *what) for cell, what in self._refused.items()]
+        if gone:
+            self._refused.clear()
+            self._told_anew()
+        return gone
 
     def cell(self, index: Index) -> Cell:
         """What to paint in a cell; kept until the rows change."""

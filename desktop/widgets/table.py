@@ -10,7 +10,7 @@
 
 Ctrl+C copies the selected rows with their headings as tab-separated text. In an editable table typing starts the
 edit, Enter commits and moves down, Tab goes to the next editable cell (and leaves the table after the last), Escape
-takes back. What the setter refuses stays in its cell with the reason beside it.
+takes back. What the setter refuses stays in its cell with the reason beside it, and one goes on as if it were taken.
 `RowsModel` and `Column` can be imported from here.
 """
 
@@ -26,8 +26,9 @@ from PySide6.QtWidgets import QAbstractItemView, QApplication, QHeaderView, QTab
 from desktop.look.fonts import face, font
 from desktop.look.theme import current_tokens
 from desktop.widgets.as_typed import as_tip
+from desktop.widgets.refusals import Refusals
 from desktop.widgets.rows_model import PROBLEM_ROLE, Column, RowsModel
-from desktop.widgets.table_parts import Beside, CellDelegate, EmptyGuide, Heading, in_lines, row_height, squeezed
+from desktop.widgets.table_parts import CellDelegate, EmptyGuide, Heading, as_tabbed, in_lines, row_height, squeezed
 
 __all__ = ["Column", "RowsModel", "RowsTable"]
 
@@ -62,12 +63,14 @@ class RowsTable(QTableView):
         self._refit_heights.setSingleShot(True)
         self._refit_heights.setInterval(0)
         self._refit_heights.timeout.connect(self._fit_heights)
-        self._beside = Beside(self.viewport())
+        self._refusals = Refusals(self)
+        self._beside = self._refusals.label
         self._delegate = self._delegate_class(self)
         self.setItemDelegate(self._delegate)
         self._delegate.finished.connect(self._move_on)
-        self._delegate.refused.connect(self._show_refusal)
-        self._delegate.stopped.connect(self._beside.hide)
+        self._delegate.goes_on = self._goes_on
+        self._delegate.refused.connect(self._refusals.refused)
+        self._delegate.stopped.connect(self._refusals.typing)
         self._delegate.typed.connect(self.typed)
         self.doubleClicked.connect(self._double_clicked)
         self.setAccessibleName(name)
@@ -118,7 +121,7 @@ class RowsTable(QTableView):
             else triggers.NoEditTriggers
         )
         self.selectionModel().currentRowChanged.connect(lambda *_: self.current_changed.emit(self.current_row()))
-        self.selectionModel().currentChanged.connect(lambda now, _: self._show_cell_problem(now))
+        self._refusals.follow()
         self._show_guide()
         self._fit_columns()
 
@@ -165,12 +168,8 @@ class RowsTable(QTableView):
 
     def copy_selection(self) -> None:
         """Put the selected rows on the clipboard, headings first, tab-separated."""
-        model = self.rows_model()
-        shown = [n for n, c in enumerate(model.columns) if c.kind != "bar" and not self.isColumnHidden(n)]
-        lines = [[model.columns[n].title for n in shown]]
-        lines += [[model.text(row, model.columns[n].key) for n in shown] for row in self.selected_rows()]
-        clean = ["\t".join(" ".join(cell.split()) for cell in line) for line in lines]
-        QApplication.clipboard().setText("\n".join(clean))
+        shown = [n for n in range(len(self.rows_model().columns)) if not self.isColumnHidden(n)]
+        QApplication.clipboard().setText(as_tabbed(self.rows_model(), shown, self.selected_rows()))
 
     # Keeping the place.
 
@@ -197,6 +196,7 @@ class RowsTable(QTableView):
         self.verticalScrollBar().setValue(self._scrolled)
         self._show_guide()
         self._fit_columns()
+        self._refusals.tell()
 
     def _show_guide(self) -> None:
         self._guide.setVisible(self.model() is None or self.model().rowCount() == 0)
@@ -315,7 +315,7 @@ class RowsTable(QTableView):
                 self.edit(index)
             else:
                 self.row_activated.emit(self.current_row())
-        elif key == Qt.Key.Key_Escape and index.isValid() and self._problem_at(index):
+        elif key == Qt.Key.Key_Escape and index.isValid() and index.data(PROBLEM_ROLE):
             self.rows_model().forget_refused(index)
             self._beside.hide()
         else:
@@ -366,10 +366,7 @@ class RowsTable(QTableView):
             self.setFocus()
             return
         here = model.index(row, model.column_of(key))
-        if move == "down":
-            target = model.index(min(row + 1, model.rowCount() - 1), here.column())
-        else:
-            target = self._editable_from(here, 1 if move == "next" else -1)
+        target = self._after(here, move)
         self.setFocus()
         self.setCurrentIndex(target if target.isValid() else here)
         if move != "down":
@@ -378,15 +375,16 @@ class RowsTable(QTableView):
             else:
                 super().focusNextPrevChild(move == "next")
 
-    def _problem_at(self, index: QModelIndex) -> str:
-        return index.data(PROBLEM_ROLE) or ""
+        self._refusals.tell()
 
-    def _show_cell_problem(self, index: QModelIndex) -> None:
-        message = self._problem_at(index) if index.isValid() else ""
-        self._beside.show_by(self.visualRect(index), message) if message else self._beside.hide()
+    def _after(self, here: QModelIndex, move: str) -> QModelIndex:
+        if move == "down":
+            return here.siblingAtRow(min(here.row() + 1, self.model().rowCount() - 1))
+        return self._editable_from(here, 1 if move == "next" else -1)
 
-    def _show_refusal(self, index: QModelIndex, message: str) -> None:
-        self._beside.show_by(self.visualRect(index), message)
+    def _goes_on(self, here: QModelIndex, move: str) -> bool:
+        """After a refusal one goes on as after an entry, where there is another cell to go to."""
+        return (target := self._after(here, move)).isValid() and target != here
 
     def viewportEvent(self, event: QEvent) -> bool:
         if event.type() == QEvent.Type.ToolTip:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any
 
 import shiboken6
@@ -37,7 +37,7 @@ from desktop.look.tokens import Tokens
 from desktop.widgets.fields import mark_wrong
 from desktop.widgets.paint import TONES, draw_mark, draw_pill, tone_colours
 from desktop.widgets.quoted_actual_bar import paint_bar_cell
-from desktop.widgets.rows_model import PROBLEM_ROLE, Cell
+from desktop.widgets.rows_model import PROBLEM_ROLE, Cell, RowsModel
 from desktop.widgets.word_list import WordList
 
 Index = QModelIndex | QPersistentModelIndex
@@ -58,6 +58,9 @@ class CellDelegate(QStyledItemDelegate):
     refused = Signal(QModelIndex, str)
     stopped = Signal()
     typed = Signal(object, str, str)  # row id, column key, the text so far; after Escape the text that is saved
+    goes_on: Callable[[QModelIndex, str], bool] = staticmethod(lambda _index, _move: False)
+    """Whether one goes on after a refusal, so that what is typed next never replaces what was refused."""
+    _left: QWidget | None = None
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         tokens, model = current_tokens(), index.model()
@@ -108,6 +111,8 @@ class CellDelegate(QStyledItemDelegate):
 
     def setModelData(self, editor: QWidget, model: Any, index: Index) -> None:
         """Qt commits when the focus leaves: a refused text stays in its cell, marked."""
+        if editor is self._left:
+            return
         if isinstance(editor, QLineEdit) and (editor.isModified() or index.data(PROBLEM_ROLE)):
             model.attempt(index, editor.text())
 
@@ -150,15 +155,15 @@ class CellDelegate(QStyledItemDelegate):
         row_id, key = model.id_at(index.row()), model.columns[index.column()].key
         touched = editor.isModified() or bool(index.data(PROBLEM_ROLE))
         message = model.attempt(index, editor.text()) if touched else None
-        if message:
-            if shiboken6.isValid(editor):
-                mark_wrong(editor, True)
-                editor.setAccessibleDescription(message)
-                editor.selectAll()  # the next letter begins anew; an arrow or a click keeps the text to be corrected
-                self.refused.emit(self._cell(editor), message)
+        if message and shiboken6.isValid(editor) and not self.goes_on(self._cell(editor), move):
+            mark_wrong(editor, True)
+            editor.setAccessibleDescription(message)
+            editor.selectAll()  # the next letter begins anew; an arrow or a click keeps the text to be corrected
+            self.refused.emit(self._cell(editor), message)
             return
         if shiboken6.isValid(editor):
             editor.setModified(False)
+            self._left = editor if message else None  # its text stays in the model, refused once is enough
             self.closeEditor.emit(editor, QStyledItemDelegate.EndEditHint.NoHint)
         self.finished.emit(row_id, key, move)
 
@@ -307,35 +312,11 @@ class Heading(QHeaderView):
         painter.restore()
 
 
-class Beside(QLabel):
-    """A word beside a cell about what was typed into it."""
-
-    def __init__(self, viewport: QWidget) -> None:
-        super().__init__(viewport)
-        self.setTextFormat(Qt.TextFormat.PlainText)
-        self.setFont(font("small"))
-        self.setWordWrap(True)
-        self.setContentsMargins(8, 1, 8, 1)
-        self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
-        self.hide()
-
-    def show_by(self, cell: QRect, message: str) -> None:
-        """Stand under the cell, or above when there is no room."""
-        tokens = current_tokens()
-        self.setStyleSheet(
-            f"background: {tokens.error_soft}; color: {tokens.error}; border: 1px solid {tokens.error};"
-            f" border-radius: {tokens.radius.mark}px;"
-        )
-        self.setText(message)
-        room = self.parentWidget().rect()
-        width = min(QFontMetrics(self.font()).horizontalAdvance(message) + 26, 360, max(room.width() - 8, 60))
-        self.resize(width, self.heightForWidth(width))
-        left = max(4, min(cell.left(), room.width() - width - 4))
-        below = cell.bottom() + 3
-        top = below if below + self.height() <= room.height() else max(cell.top() - self.height() - 3, 0)
-        self.move(left, top)
-        self.show()
-        self.raise_()
+def as_tabbed(model: RowsModel, columns: Sequence[int], rows: Sequence[Any]) -> str:
+    """Rows as text for the clipboard: headings first, tab-separated, without the bars."""
+    shown = [model.columns[n] for n in columns if model.columns[n].kind != "bar"]
+    lines = [[column.title for column in shown], *([model.text(row, column.key) for column in shown] for row in rows)]
+    return "\n".join("\t".join(" ".join(cell.split()) for cell in line) for line in lines)
 
 
 class EmptyGuide(QWidget):

@@ -225,7 +225,7 @@ def test_a_task_and_its_factor_are_changed_by_keys(qtbot: QtBot, company: Compan
     stored = {(f.task_id, f.condition_id): f.factor_percent for f in ask(company, lists.task_factors)}
     assert stored[slope.id, mud.condition.id] == Decimal(150)
     type_in_cell(qtbot, part.factors, mud.condition.id, "percent", "ten")
-    assert "not a percentage" in part.factors._beside.text()
+    assert "not a percentage" in part.factors._beside.accessibleName()
     page.desk.undo()
     page.desk.undo()
     assert next(t for t in ask(company, lists.labour_tasks) if t.id == slope.id).standard_minutes == Decimal(18)
@@ -288,7 +288,7 @@ def test_what_a_usual_line_stands_for_is_chosen_in_its_cell(qtbot: QtBot, compan
     type_in_cell(qtbot, table, line.id, "stands_for", "painting pipe")
     assert ask(company, lists.usual_tasks, 1)[0].stands_for == "paint_ft"
     type_in_cell(qtbot, table, line.id, "stands_for", "washing dishes")
-    assert "nothing the takeoff counts" in table._beside.text()
+    assert "nothing the takeoff counts" in table._beside.accessibleName()
     assert ask(company, lists.usual_tasks, 1)[0].stands_for == "paint_ft"
     page.desk.undo()
     assert ask(company, lists.usual_tasks, 1)[0].stands_for == "alone"
@@ -320,7 +320,7 @@ def test_a_price_changed_in_the_list_counts_from_the_day_named(qtbot: QtBot, com
     assert (cost(date(2026, 4, 30)), cost(TODAY)) == (Decimal("2.68"), Decimal("2.95"))
     assert "$2.95 a ft from May 1, 2026" in words_of(part.history)
     type_in_cell(qtbot, part.list.table, row.item.id, "unit_cost", "0")
-    assert "no price" in part.list.table._beside.text()
+    assert "no price" in part.list.table._beside.accessibleName()
     page.desk.undo()
     assert cost(TODAY) == Decimal("2.68")
 

@@ -181,7 +181,10 @@ def test_parts_beside_the_routes_are_typed_row_by_row(qtbot: QtBot, company: Com
     editor = card.table.focusWidget()
     qtbot.keyClicks(editor, "wide")
     qtbot.keyClick(editor, Qt.Key.Key_Return)
-    assert "not a length" in editor.accessibleDescription()
+    (refused,) = card.table.rows_model().refused_cells()
+    assert "not a length" in refused.message
+    card.table.edit_cell(refused.row_id, refused.key)
+    editor = card.table.focusWidget()
     editor.selectAll()
     qtbot.keyClicks(editor, "14")
     qtbot.keyClick(editor, Qt.Key.Key_Return)

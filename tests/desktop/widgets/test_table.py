@@ -188,17 +188,22 @@ def shown_message(table: RowsTable) -> str:
     return next((w.text() for w in table.viewport().findChildren(QLabel) if w.isVisible() and w.text()), "")
 
 
-def test_what_is_refused_stays_in_the_editor_with_the_reason_beside_it(
+def test_what_is_refused_stays_in_its_cell_with_the_reason_beside_it_and_one_goes_on(
     qtbot, table: RowsTable, book: Book
 ) -> None:  # type: ignore[no-untyped-def]
     table.select_id(2, "cents")
     qtbot.keyClicks(table, "t")
     qtbot.keyClicks(editor(table), "welve")
     qtbot.keyClick(editor(table), Qt.Key.Key_Return)
-    assert editor(table).text() == "twelve"
-    assert editor(table).property("wrong") is True
+    assert table.current_row().id != 2
+    assert [(one.row_id, one.text) for one in book.model.refused_cells()] == [(2, "twelve")]
     assert "twelve" in shown_message(table)
     assert book.lines[1].cents == 2100
+    table.select_id(2, "cents")
+    assert "twelve" in shown_message(table)
+    qtbot.keyClick(table, Qt.Key.Key_Return)
+    assert editor(table).text() == "twelve"
+    assert editor(table).property("wrong") is True
     editor(table).selectAll()
     qtbot.keyClicks(editor(table), "12")
     qtbot.keyClick(editor(table), Qt.Key.Key_Return)
@@ -219,6 +224,15 @@ def test_leaving_with_a_refused_text_keeps_it_in_the_cell(qtbot, table: RowsTabl
     table.select_id(2, "cents")
     qtbot.keyClick(table, Qt.Key.Key_Escape)
     assert book.model.index(1, 2).data() == "$21.00"
+
+
+def test_in_the_last_row_it_stays_open_to_be_corrected(qtbot, table: RowsTable, book: Book) -> None:  # type: ignore[no-untyped-def]
+    last = book.model.row_at(book.model.rowCount() - 1).id
+    table.select_id(last, "cents")
+    qtbot.keyClicks(table, "x")
+    qtbot.keyClick(editor(table), Qt.Key.Key_Return)
+    assert editor(table).text() == "x"
+    assert "x" in shown_message(table)
 
 
 def test_escape_takes_the_typing_back(qtbot, table: RowsTable, book: Book) -> None:  # type: ignore[no-untyped-def]

@@ -116,7 +116,7 @@ class CauseStrip(QFrame):
 
     def ask(self, entry_id: int, task: str, over_minutes: int, causes: Sequence[ListEntry]) -> None:
         """Ask why this task ran over; the keyboard stays where it is."""
-        self._entry_id = entry_id
+        self._entry_id, self.is_answered_now = entry_id, False
         self._causes = list(causes)
         self._question.setText(f"{task}: {format_minutes(over_minutes)} over.")
         while item := self._choices.flow.takeAt(0):
@@ -130,14 +130,20 @@ class CauseStrip(QFrame):
         self._refuse("")
         self.asked_or_not.emit()
 
+    is_answered_now = False
+    """True from the moment somebody asked to answer until the question is gone or left."""
+
     def begin_answer(self) -> None:
         """Put the cursor into the answer: somebody asked for it."""
         if self._entry_id:
+            self.is_answered_now = True
+            self.asked_or_not.emit()
             self._line.setFocus(Qt.FocusReason.ShortcutFocusReason)
 
     def close(self) -> bool:
         """Stop asking."""
         self._entry_id = 0
+        self.is_answered_now = False
         self._choices.hide()
         self.asked_or_not.emit()
         return True

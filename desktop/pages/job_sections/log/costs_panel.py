@@ -5,13 +5,12 @@ from __future__ import annotations
 import re
 from decimal import Decimal
 
-from PySide6.QtCore import Qt
-
 from db.commands.log import change_other_cost, log_other_cost, remove_other_cost
 from db.queries.log_page import LogPage
 from desktop.desk import Desk
-from desktop.pages.job_sections.log.entering import enter, pick, tell_not_kept
-from desktop.pages.job_sections.log.log_table import LogTable, NewRow
+from desktop.pages.job_sections.log.entering import enter, pick
+from desktop.pages.job_sections.log.kept_cells import KeptCells
+from desktop.pages.job_sections.log.log_table import CLEARS, LogTable, NewRow
 from desktop.widgets.cards import Card, label
 from desktop.widgets.table import Column, RowsModel
 from domain.actuals import OtherCost
@@ -41,6 +40,8 @@ class CostsPanel(Card):
         self._page: LogPage | None = None
         self._extra: list[str] = []
         self.table = self._table()
+        self.table.refill = self._fill
+        self._kept = KeptCells(desk, self.table, "costs")
         self.add(self.table)
         self.hint = label("", "small", "faint", wrap=True)
         self.add(self.hint)
@@ -69,9 +70,7 @@ class CostsPanel(Card):
             choices={"what": lambda _row: [NAMES[kind] for kind in OTHER_KINDS]},
         )
         table = LogTable(model, "Miles and other costs")
-        table.keys = {
-            Qt.Key.Key_Delete: lambda row: self._set(row, "day", ""),
-        }
+        table.keys = dict.fromkeys(CLEARS, lambda row: self._set(row, "day", ""))
         table.letters = {"a": self._as_quoted, "u": self._turn_unquoted}
         return table
 
@@ -81,9 +80,10 @@ class CostsPanel(Card):
         """Show the costs of the page's day."""
         if self._page is None or (page.job.id, page.day) != (self._page.job.id, self._page.day):
             self._extra.clear()
-            tell_not_kept(self._desk, self.table.rows_model().let_go_refused())
+        self._kept.turn(f"{page.day} {page.job.id}")
         self._page = page
         self._fill()
+        self._kept.put_back()
         mile = format_unit_cost(page.rates.mile_cost)
         self.hint.setText(
             f"Miles at {mile} each that day.  A and Enter: as quoted · for the rest type 85.00 and a "
@@ -93,7 +93,7 @@ class CostsPanel(Card):
     def _fill(self) -> None:
         assert self._page is not None
         rows = cost_rows(self._page.budget, self._page.log, self._page.day, self._extra)
-        self.table.rows_model().set_rows([*rows, NewRow()])
+        self.table.rows_model().set_rows([*rows, *self.table.new_rows()])
 
     def _amount(self, row: CostRow, quantity: object, cents: int) -> str:
         if row.kind == "travel":

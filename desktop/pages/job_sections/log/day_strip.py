@@ -51,6 +51,7 @@ class DayStrip(QWidget):
         self.day.edited.connect(self.day_chosen)
         self.earlier = tool_button("left", "The day before (Left in a table)", lambda: self.step(-1))
         self.later = tool_button("right", "The day after (Right in a table)", lambda: self.step(1))
+        self.about = label("", "small_strong", "over")
         self.today_button = button("Today", lambda: self._choose(self._today()), "link")
         self.clock = button("", None, "plain", "timer")
         self.cancel = tool_button("cross", "Stop the clock and log nothing")
@@ -60,7 +61,7 @@ class DayStrip(QWidget):
         line = QHBoxLayout(self)
         line.setContentsMargins(0, 0, 0, 0)
         line.setSpacing(6)
-        for part in (self.earlier, self.day, self.later, self.today_button):
+        for part in (self.earlier, self.day, self.later, self.about, self.today_button):
             line.addWidget(part)
         line.addSpacing(14)
         line.addLayout(self._people_box)
@@ -73,10 +74,15 @@ class DayStrip(QWidget):
     def show_day(self, day: date) -> None:
         """Show the day; Today is offered while it is another one."""
         self.day.set_value(day)
+        self.about.setText("" if day == self._today() else "not today")
         stays = day == self._stays_on and day < self._today()
         self.today_button.setText(f"Past midnight: go to {format_day(self._today())}" if stays else "Today")
         self.today_button.setVisible(day != self._today())
         self.later.setEnabled(day < self._today())
+
+    def refuse(self, problem: str) -> None:
+        """Mark the day that is typed as one that cannot be shown; "" when it can."""
+        self.day.set_problem(problem)
 
     def stay_on(self, day: date | None) -> None:
         """The day that was today until midnight passed; while it is shown, the way to the new one says so."""

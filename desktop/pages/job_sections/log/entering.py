@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable
 from typing import TypeVar
 
 from db.company_file.problems import Refused
 from db.edit import Edit
 from desktop.desk import Desk
 from domain.choosing import NameList
-from domain.errors import NotUnderstood, as_typed
+from domain.errors import NotUnderstood
 
 Value = TypeVar("Value")
 
@@ -35,10 +35,3 @@ def pick(words: str, named: Iterable[tuple[Value, str]]) -> Value:
     """The one thing these words name; raises NotUnderstood when nothing, or more than one, fits best."""
     known = list(named)
     return known[NameList([name for _, name in known]).choose(words, within=False)][0]
-
-
-def tell_not_kept(desk: Desk, texts: Sequence[str]) -> None:
-    """Say which texts stood refused in their cells when one turned to another day, and are not kept."""
-    if texts:
-        more = f" and {len(texts) - 1} more" if len(texts) > 1 else ""
-        desk.say(f"Not kept, for it could not be read: {as_typed(texts[0])}{more}.", "caution")

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, Signal
+from PySide6.QtCore import Signal
 
 from db.commands.log import change_hours, change_time, log_time, remove_hours
 from db.queries.log_page import LogPage
 from desktop.desk import Desk
 from desktop.pages.job_sections.log.cause_strip import CauseStrip
-from desktop.pages.job_sections.log.entering import enter, pick, tell_not_kept
-from desktop.pages.job_sections.log.log_table import LogTable, NewRow
+from desktop.pages.job_sections.log.entering import enter
+from desktop.pages.job_sections.log.kept_cells import KeptCells
+from desktop.pages.job_sections.log.log_table import CLEARS, LogTable, NewRow
+from desktop.pages.job_sections.log.own_words import begun_task, row_name
 from desktop.widgets.cards import Card, label
 from desktop.widgets.quoted_actual_bar import common_scale
 from desktop.widgets.table import Column, RowsModel
@@ -45,7 +47,10 @@ class HoursPanel(Card):
         self._preview: tuple[object, int] | None = None
         self._scale = 1.0
         self._saved: TaskKey | None = None
+        self._own: dict[TaskKey, str] = {}
         self.table = self._table()
+        self.table.refill = self._fill
+        self._kept = KeptCells(desk, self.table, "hours")
         self.causes = CauseStrip()  # the section places it where it is seen, however far down one types
         self.causes.answered.connect(self._because)
         self.causes.left.connect(self.table.setFocus)
@@ -76,7 +81,7 @@ class HoursPanel(Card):
             choices={"what": lambda _row: list(self._names.values())},
         )  # fmt: skip
         table = LogTable(model, "Hours by task")
-        table.keys = {Qt.Key.Key_Delete: lambda row: self._set(row, "day", "")}
+        table.keys = dict.fromkeys(CLEARS, lambda row: self._set(row, "day", ""))
         table.letters = {
             "a": self._as_quoted,
             "u": lambda row: self._open((row.task_id, True)),
@@ -95,14 +100,17 @@ class HoursPanel(Card):
         fresh = self._page is None or page.job.id != self._page.job.id
         if fresh or self._page is None or page.day != self._page.day:
             self._extra.clear()
+            self._own.clear()
             self.causes.close()
         if fresh or self._page is None or (page.day, person_id) != (self._page.day, self._person_id):
             self._preview = None
-            tell_not_kept(self._desk, self.table.rows_model().let_go_refused())
+        newly_quoted = self._page is not None and not has_budget(self._page.budget) and has_budget(page.budget)
+        self._kept.turn(f"{page.day} {person_id} {page.job.id}")
         self._page, self._person_id = page, person_id
         self._names = {task.id: task.name for task in page.lists.tasks}
         self._fill()
-        if fresh:
+        self._kept.put_back()
+        if fresh or (newly_quoted and not self.table.is_typing):  # the cursor stood where there was nothing else
             self.table.go_to_row(0)
         minutes = sum(entry.minutes for entry in page.log.hours if entry.day == page.day)
         self.header.set_words("Hours", f"{format_minutes(minutes)} on this day" if minutes else "")
@@ -111,7 +119,7 @@ class HoursPanel(Card):
         assert self._page is not None
         rows = hours_rows(self._page.budget, self._page.log, self._page.day, self._person_id, self._extra)
         self._scale = common_scale([(row.quoted_minutes, row.minutes) for row in rows])
-        self.table.rows_model().set_rows([*rows, NewRow()])
+        self.table.rows_model().set_rows([*rows, *self.table.new_rows()])
 
     def _is_new(self, row: object) -> bool:
         return isinstance(row, NewRow)
@@ -122,7 +130,7 @@ class HoursPanel(Card):
         clock = self._page.clock if self._page else None
         runs = clock is not None and (clock.timer.job_id, clock.timer.task_id) == (self._page.job.id, row.task_id)  # type: ignore[union-attr]
         marks = [mark for mark, there in (("not quoted", row.unquoted), ("clock running", runs)) if there]
-        return " · ".join([self._names.get(row.task_id, "?"), *marks])
+        return " · ".join([row_name(self._names.get(row.task_id, "?"), row, self._own.get(row.key, "")), *marks])
 
     def _quoted(self, row: HoursRow | NewRow) -> str:
         if isinstance(row, NewRow):
@@ -167,35 +175,40 @@ class HoursPanel(Card):
             return
         minutes = preview_minutes(text, row)
         self._preview = (row.key, minutes) if text != row.text else None  # after Escape nothing is being typed
-        model = self.table.rows_model()
-        at = model.find(row_id)
-        for column in ("so_far", "bar"):
-            cell = model.index(at, model.column_of(column))
-            model.dataChanged.emit(cell, cell)
+        self.table.rows_model().repaint(row_id, "so_far", "bar")
         self.typing.emit(minutes - row.day_minutes)
 
     def _set(self, row: HoursRow | NewRow, key: str, text: str) -> str | None:
         self._preview = None
         self.typing.emit(0)
         if isinstance(row, NewRow):
-            return self._begin(text)
+            return self._begin(row, text)
+        self.table.rows_model().repaint(row.key, "so_far", "bar")  # not what was typed and may be refused
         try:
             typed = typed_into(text, row.entries)
         except NotUnderstood as error:
             return str(error)
         return self._write(row, typed, is_added(text, row.entries))
 
-    def _begin(self, words: str) -> str | None:
+    def _begin(self, row: NewRow, words: str) -> str | None:
+        """A row for the task that is named: its own when it is quoted, since its time must not be charged twice."""
+        assert self._page is not None
+        again = self.table.rows_model().refused_text(row.key, "what") == words
         try:
-            task_id = pick(words, self._names.items())
+            task_id, own = begun_task(words, self._names, again)
         except NotUnderstood as error:
             return str(error)
-        assert self._page is not None
-        quoted = has_budget(self._page.budget)
-        self._extra.append((task_id, quoted))
-        self.table.then_edit = (task_id, quoted)
+        is_quoted = not own and any(line.task_id == task_id for line in self._page.budget.labour)
+        key = (task_id, has_budget(self._page.budget) and not is_quoted)
+        if own:
+            self._own[key] = own
+        if is_quoted:
+            self._desk.say(f"{self._names[task_id]} is quoted: this is its row. U and Enter in it: time beyond that.")
+        elif key not in self._extra:
+            self._extra.append(key)
+        self.table.then_edit = key
         self._fill()
-        self.table.then_add = self._has_entries((task_id, quoted))
+        self.table.then_add = self._has_entries(key)
         return None
 
     def _open(self, key: TaskKey) -> None:
@@ -213,23 +226,32 @@ class HoursPanel(Card):
 
     def _write(self, row: HoursRow, typed: TypedHours | None, added: bool) -> str | None:
         assert self._page is not None
-        job_id, day, today = self._page.job.id, self._page.day, self._desk.today()
         name = self._names.get(row.task_id, "the task")
         if typed is None:
             if added or len(row.entries) != 1:
                 return None
             entry_id = row.entries[0].id
             return enter(self._desk, f"Remove hours on {name}", lambda edit: remove_hours(edit, entry_id))
-        self._saved = row.key
         spent = format_minutes(typed.minutes)
+        problem = self._save(row, typed, added, name, spent)
+        self._saved = row.key if problem is None else None
+        return problem
+
+    def _save(self, row: HoursRow, typed: TypedHours, added: bool, name: str, spent: str) -> str | None:
+        assert self._page is not None
+        job_id, day, today = self._page.job.id, self._page.day, self._desk.today()
         if added:
-            person_id, rates = self._person_id, self._page.rates
-            return enter(
+            person_id, rates, note = self._person_id, self._page.rates, self._own.get(row.key, "")
+            problem = enter(
                 self._desk, f"Log {spent} on {name}",
                 lambda edit: log_time(
-                    edit, job_id, day, row.task_id, person_id, typed, unquoted=row.unquoted, rates=rates, today=today
+                    edit, job_id, day, row.task_id, person_id, typed, unquoted=row.unquoted, rates=rates, today=today,
+                    note=note,
                 ),
             )  # fmt: skip
+            if problem is None and self._own.pop(row.key, ""):
+                self._fill()
+            return problem
         entry_id = row.entries[0].id
         return enter(
             self._desk, f"Change to {spent} on {name}",

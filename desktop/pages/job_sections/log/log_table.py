@@ -8,16 +8,24 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from PySide6.QtCore import QModelIndex, Qt, Signal
+from PySide6.QtCore import QModelIndex, Qt, QTimer, Signal
 from PySide6.QtGui import QFocusEvent, QKeyEvent, QMouseEvent
 from PySide6.QtWidgets import QAbstractItemView, QLineEdit, QSizePolicy
 
+from desktop.widgets.rows_model import PROBLEM_ROLE
 from desktop.widgets.table import RowsModel, RowsTable
 from desktop.widgets.table_parts import CellDelegate
 
 Key = Qt.Key
+CLEARS = (Key.Key_Delete, Key.Key_Backspace)
+"""Keys that empty the cell under the cursor."""
 NEW = "new"
 """The id of the last row, where something else is begun."""
+
+
+def is_new(row_id: Any) -> bool:
+    """True for the last row, and for those above it that hold what could not be taken there."""
+    return isinstance(row_id, str) and row_id.partition(" ")[0] == NEW
 
 
 def show_all_rows(table: RowsTable, when_empty: int = 0) -> None:
@@ -36,9 +44,10 @@ def show_all_rows(table: RowsTable, when_empty: int = 0) -> None:
 
 
 class NewRow:
-    """The last row of a table: typing into it begins a row of its own."""
+    """The last row of a table: typing into it begins a row of its own; what cannot be taken waits in one above it."""
 
-    key = NEW
+    def __init__(self, key: str = NEW) -> None:
+        self.key = key
 
 
 class _LetterDelegate(CellDelegate):
@@ -81,7 +90,41 @@ class LogTable(RowsTable):
         self.then_edit: Any = None  # the row whose day's cell is opened after this commit
         self.then_add = False  # something stands in that cell: what is typed comes beside it
         self.after_day: Callable[[Any], object] = lambda _row_id: None  # told of each day's cell that was left by a key
+        self.refill: Callable[[], object] = lambda: None  # fills the table again, with `new_rows` at its end
+        self._held: list[str] = []
+        self._holds = 0
+        model.refusals.connect(lambda: QTimer.singleShot(0, self, self._tidy))
         show_all_rows(self)
+
+    # The last row, and what waits above it.
+
+    def new_rows(self) -> list[NewRow]:
+        """The rows at the end: texts that could not be taken, each in a row of its own, then the one to type into."""
+        self._held = [key for key in self._held if self.rows_model().refused_text(key, "what") is not None]
+        return [*map(NewRow, self._held), NewRow()]
+
+    def hold_refused(self, row_id: Any, key: str) -> None:
+        """Give what stands refused in a cell a row of its own above the last one."""
+        self._holds += 1
+        self._held.append(f"{NEW} {self._holds}")
+        self.rows_model().rename_refused(row_id, key, (self._held[-1], "what"))
+
+    def _tidy(self) -> None:
+        """A row that holds nothing any more goes."""
+        held = [key for key in self._held if self.rows_model().refused_text(key, "what") is not None]
+        if held != self._held and not self.is_typing:
+            row = self.currentIndex().row()
+            self.refill()
+            if not self.currentIndex().isValid():
+                self.go_to_row(min(max(row, 0), self.model().rowCount() - 1))
+
+    def _goes_on(self, here: QModelIndex, move: str) -> bool:
+        return self.rows_model().id_at(here.row()) == NEW or super()._goes_on(here, move)
+
+    @property
+    def is_typing(self) -> bool:
+        """True while a cell is open."""
+        return self.state() == QAbstractItemView.State.EditingState
 
     def enter_at(self, end: int) -> None:
         """Take the focus at the first (+1) or last (-1) row."""
@@ -96,7 +139,7 @@ class LogTable(RowsTable):
     def act_of(self, cell: QModelIndex, text: str) -> Callable[[], object] | None:
         """What a text in a cell does to its row instead of being an entry, None when it is one."""
         model = self.rows_model()
-        if not cell.isValid() or model.columns[cell.column()].key != "day" or model.id_at(cell.row()) == NEW:
+        if not cell.isValid() or model.columns[cell.column()].key != "day" or is_new(model.id_at(cell.row())):
             return None
         act, row = self.letters.get(text.strip().casefold()), model.row_at(cell.row())
         return (lambda: act(row)) if act is not None else None
@@ -111,7 +154,7 @@ class LogTable(RowsTable):
 
     def _typing_cell(self, number: int) -> QModelIndex:
         model = self.rows_model()
-        key = "what" if model.id_at(number) == NEW else "day"
+        key = "what" if is_new(model.id_at(number)) else "day"
         return model.index(number, model.column_of(key))
 
     def _settle(self) -> None:
@@ -135,13 +178,23 @@ class LogTable(RowsTable):
             self.go_to_row(0 if key == Key.Key_Home else last)
         elif (key == Key.Key_Down and row == last) or (key == Key.Key_Up and row <= 0):
             self.left.emit(1 if key == Key.Key_Down else -1)
-        elif key in self.keys and row >= 0 and self.rows_model().id_at(row) != NEW:
+        elif key in CLEARS and self.currentIndex().data(PROBLEM_ROLE):
+            self.rows_model().forget_refused(self.currentIndex())
+            self._tidy()
+        elif key in self.keys and row >= 0 and not is_new(self.rows_model().id_at(row)):
             self.keys[key](self.current_row())
         else:
             return False
         return True
 
     def _move_on(self, row_id: Any, key: str, move: str) -> None:
+        if row_id == NEW and self.rows_model().refused_text(NEW, "what") is not None:
+            self.hold_refused(NEW, "what")
+            self.refill()
+            self.setFocus()
+            self.go_to_row(self.model().rowCount() - 1)
+            return
+        self._tidy()
         if self.then_edit is not None:
             target, self.then_edit = self.then_edit, None
             add, self.then_add = self.then_add, False
@@ -151,7 +204,7 @@ class LogTable(RowsTable):
             self.after_day(row_id)
         at_end = move == "down" and self.rows_model().find(row_id) == self.model().rowCount() - 1
         super()._move_on(row_id, key, move)
-        if at_end and row_id != NEW:
+        if at_end and not is_new(row_id):
             self.left.emit(1)
         elif move == "down":
             self._settle()

@@ -4,17 +4,18 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from PySide6.QtCore import Qt
 from PySide6.QtGui import QResizeEvent
 
 from db.commands.log import change_material, log_material, remove_material, use_as_quoted
 from db.queries.log_page import LogPage
 from desktop.desk import Desk
-from desktop.pages.job_sections.log.entering import enter, pick, tell_not_kept
-from desktop.pages.job_sections.log.log_table import LogTable, NewRow
+from desktop.pages.job_sections.log.entering import enter, pick
+from desktop.pages.job_sections.log.kept_cells import KeptCells
+from desktop.pages.job_sections.log.log_table import CLEARS, LogTable, NewRow
+from desktop.pages.job_sections.log.own_words import is_amount
 from desktop.widgets.cards import Card, button, label
 from desktop.widgets.table import Column, RowsModel
-from domain.errors import NotUnderstood
+from domain.errors import NotUnderstood, as_typed
 from domain.log_day import MaterialRow, has_budget, is_added, material_rows
 from domain.log_entry import TypedUse, parse_typed_use
 from domain.log_so_far import material_key
@@ -37,6 +38,8 @@ class MaterialsPanel(Card):
         self._items: dict[int, PricedItem] = {}
         self._extra: list[MaterialRow] = []
         self.table = self._table()
+        self.table.refill = self._fill
+        self._kept = KeptCells(desk, self.table, "materials")
         self.all_button = button("Used all as quoted", self.use_all, "quiet", tip="All that was quoted and is not used")
         self.add_action(self.all_button)
         self.add(self.table)
@@ -74,9 +77,7 @@ class MaterialsPanel(Card):
             choices={"what": lambda _row: [priced.item.name for priced in self._items.values()]},
         )
         table = LogTable(model, "Materials used")
-        table.keys = {
-            Qt.Key.Key_Delete: lambda row: self._none(row),
-        }
+        table.keys = dict.fromkeys(CLEARS, lambda row: self._none(row))
         table.letters = {
             "a": self._use_all_of,
             "n": lambda row: self._none(row),
@@ -91,15 +92,16 @@ class MaterialsPanel(Card):
         """Show the materials of the page's day; half-typed cells stay."""
         if self._page is None or (page.job.id, page.day) != (self._page.job.id, self._page.day):
             self._extra.clear()
-            tell_not_kept(self._desk, self.table.rows_model().let_go_refused())
+        self._kept.turn(f"{page.day} {page.job.id}")
         self._page = page
         self._items = {priced.item.id: priced for priced in page.items}
         self._fill()
+        self._kept.put_back()
 
     def _fill(self) -> None:
         assert self._page is not None
         rows = material_rows(self._page.budget, self._page.log, self._page.day, self._extra)
-        self.table.rows_model().set_rows([*rows, NewRow()])
+        self.table.rows_model().set_rows([*rows, *self.table.new_rows()])
         open_rows = [row for row in rows if row.left > row.day_quantity]
         self.all_button.setVisible(bool(open_rows) and not self._page.is_closed)
 
@@ -174,6 +176,8 @@ class MaterialsPanel(Card):
             named = " ".join(words.split())
             if not named:
                 raise
+            if is_amount(named):
+                raise NotUnderstood(f"{as_typed(named)}: of which material? Type it in its row.", words) from None
             key, item_id, name, unit = material_key(None, named, "each"), None, named, ""
         row = MaterialRow(key, item_id, name, unit, Decimal(0), None, Decimal(0), (), has_budget(self._page.budget))
         self._extra.append(row)

@@ -22,10 +22,12 @@ from desktop.pages.job_sections.log.entries import EntriesCard
 from desktop.pages.job_sections.log.foot import LogFoot
 from desktop.pages.job_sections.log.hours_panel import HoursPanel
 from desktop.pages.job_sections.log.materials_panel import MaterialsPanel
+from desktop.pages.job_sections.log.not_sure import NotSure
 from desktop.pages.page import Section
 from desktop.widgets.cards import Notice, column, scroll_page
 from domain.dates import format_day
 from domain.log_day import LogTotals, has_budget, log_totals
+from domain.log_entry import day_problem
 from domain.money import format_money
 from domain.units import format_clock, format_minutes
 
@@ -51,6 +53,11 @@ class LogSection(Section):
         self.costs = CostsPanel(desk)
         self.entries = EntriesCard(desk)
         self._arrange()
+        self.not_sure = NotSure(
+            self.foot, [self.hours.table, self.materials.table, self.costs.table, self.entries.table],
+            lambda _entry: self.hours.table.setFocus(),
+        )  # fmt: skip
+        self._shown_on: dict[int, tuple[date, date]] = {}  # of a job: the day last shown, on which evening
         self._connect()
 
     def _arrange(self) -> None:
@@ -100,17 +107,27 @@ class LogSection(Section):
     # Showing.
 
     def show_job(self, job_id: int) -> None:
-        """Turn to this job, on today."""
-        self.day = self.desk.today()
+        """Turn to this job, on today, or on the day that was shown there on this evening."""
+        self.day = self._last_day(job_id)
         self._person_id = 0
         super().show_job(job_id)
         if self.isVisible():
             QTimer.singleShot(0, self._take_focus)
 
     def show_day(self, day: date) -> None:
-        """Turn to another day of the same job."""
-        self.day = min(day, self.desk.today())
+        """Turn to another day of the same job; one that has not come is refused, and what was typed stays."""
+        if problem := day_problem(day, day, self.desk.today()):
+            self.days.refuse(problem)
+            self.desk.say(f"{problem} Shown is still {format_day(self.day)}.", "caution")
+            return
+        self.days.refuse("")
+        self.day = day
+        self._shown_on[self.job_id] = (day, self.desk.today())
         self.refresh()
+
+    def _last_day(self, job_id: int) -> date:
+        day, evening = self._shown_on.get(job_id, (self.desk.today(), self.desk.today()))
+        return day if evening == self.desk.today() else self.desk.today()
 
     def _stay(self, before: date) -> None:
         """Midnight has passed: the evening that is being logged stays on its day, and the head says so."""
@@ -134,6 +151,7 @@ class LogSection(Section):
         self.entries.show_page(page)
         self._show_totals(0)
         self._show_clock()
+        self.not_sure.show_page(page, self._person_id)
 
     def _typing(self, minutes: int) -> None:
         self._show_totals(minutes)
@@ -283,17 +301,18 @@ class LogSection(Section):
             self._scroll.ensureVisible(at.x(), at.y(), 40, 70)
 
     def showEvent(self, event: QShowEvent) -> None:
-        """Open on today, with the cursor on the first cell to type into."""
+        """Open with the cursor on the first cell to type into."""
         super().showEvent(event)
         if not event.spontaneous() and self.job_id:
-            if self.day != self.desk.today():
-                self.show_day(self.desk.today())
+            if self.day != (day := self._last_day(self.job_id)):
+                self.show_day(day)
             QTimer.singleShot(0, self._take_focus)
 
     def _take_focus(self) -> None:
         now = self.window().focusWidget()
         if self.isVisible() and not (now is not None and self._scroll.isAncestorOf(now)):
             self.hours.table.setFocus(Qt.FocusReason.OtherFocusReason)
+            self._keep_in_sight(self.hours.table)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
