@@ -52,6 +52,8 @@ class Desk(QObject):
         self._today = today
         self.slow: SlowWork | None = None
         self._unasked = 0
+        self.seen_job: Callable[[], int] = lambda: -1
+        """The job that is on the screen, 0 for none; the window says so, without one it is not known."""
 
     def today(self) -> date:
         """The day the program believes it is; tests and the sample company set it."""
@@ -136,13 +138,13 @@ class Desk(QObject):
         if self.company.undo_label is None and (label := self.company.final_label):
             self.say(f"“{label}” is final and cannot be undone. {PUT_RIGHT}", "caution")
             return
-        self._step(self.company.undo, "Undone")
+        self._step(self.company.undo, "Undone", lambda: self.company.undone_id)
 
     def redo(self) -> None:
         """Do the last undone action again."""
-        self._step(self.company.redo, "Done again")
+        self._step(self.company.redo, "Done again", lambda: self.company.done_id)
 
-    def _step(self, step: Callable[[], str | None], word: str) -> None:
+    def _step(self, step: Callable[[], str | None], word: str, step_id: Callable[[], int]) -> None:
         try:
             with log_file.timed("step", step):
                 label = step()
@@ -157,7 +159,17 @@ class Desk(QObject):
             return
         if label:
             self.changed.emit()
-            self.spoke.emit(f"{word}: {label}", "info", False)
+            self.spoke.emit(f"{word}{self._elsewhere(step_id())}: {label}", "info", False)
+
+    def _elsewhere(self, step_id: int) -> str:
+        """On which job a step was taken back, where that is another than the one that is seen."""
+        from db.queries.step_job import job_of_step
+
+        if (seen := self.seen_job()) < 0:
+            return ""
+        with self.read() as conn:
+            at = job_of_step(conn, step_id)
+        return f" on job {at[1]}" if at is not None and at[0] != seen else ""
 
     def go(self, place: str, key: object = None, section: str = "") -> None:
         """Show a place, or one customer or job in it, or one section of that job."""

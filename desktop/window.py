@@ -182,6 +182,7 @@ class Window(QMainWindow):
         pinned = this_firm.pinned_today
         self.desk = Desk(company, (lambda: pinned) if pinned else clock.today)
         self.desk.drafts = DraftShelf(self.settings.drafts_path, str(company.path.resolve()))
+        self.desk.seen_job = lambda: getattr(self._pages.get(self._place), "seen_job", 0)
         self.desk.asked_for.connect(self.go)
         self.desk.spoke.connect(self._speak)
         self.desk.changed.connect(self._changed)

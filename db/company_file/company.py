@@ -132,6 +132,16 @@ class Company:
         """What Redo would do again, None when there is nothing."""
         return self._undone[-1][1] if self._undone else None
 
+    @property
+    def done_id(self) -> int:
+        """The action that Undo would take back, 0 when there is none in this session."""
+        return self._done[-1][0] if self._done else 0
+
+    @property
+    def undone_id(self) -> int:
+        """The action that was taken back last, 0 when there is none."""
+        return self._undone[-1][0] if self._undone else 0
+
     def undo(self) -> str | None:
         """Take back the last action of this session and return its label.
 

@@ -132,7 +132,9 @@ class NewCustomer(QWidget):
         self.hints.begin()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() == Qt.Key.Key_Escape:
+        if event.key() == Qt.Key.Key_Escape and self.draft.begun:
+            self.left.emit()  # what was typed stays in the form, and the window names it
+        elif event.key() == Qt.Key.Key_Escape:
             self.leave()
         else:
             super().keyPressEvent(event)

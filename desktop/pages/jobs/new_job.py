@@ -6,7 +6,7 @@ from typing import Any
 
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent, QKeySequence, QShortcut
-from PySide6.QtWidgets import QHBoxLayout, QStackedLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLineEdit, QStackedLayout, QVBoxLayout, QWidget
 
 from db.commands.jobs import add_deadline, add_party, open_job
 from db.commands.people import add_contact, add_customer, add_property, change_property, restore_customer
@@ -253,8 +253,19 @@ class NewJob(QWidget):
         self.new_name.set_words("info", "")
         self.problem.set_words("error", "")
 
+    def _go_on_from(self, now: Any) -> None:
+        """Enter goes to the next field, from the last one it opens the job; what cannot be read is stayed with."""
+        if now is self.title:
+            self.open()
+        elif isinstance(now, QLineEdit | QComboBox) and not (hasattr(now, "problem") and now.problem()):
+            self.focusNextChild()
+
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() == Qt.Key.Key_Escape:
+        if event.key() == Qt.Key.Key_Escape and self.draft.begun:
+            self.left.emit()  # what was typed stays in the form, and the window names it
+        elif event.key() == Qt.Key.Key_Escape:
             self.leave()
+        elif event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self._go_on_from(self.focusWidget())
         else:
             super().keyPressEvent(event)

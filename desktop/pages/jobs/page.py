@@ -87,6 +87,11 @@ class JobsPage(Page):
             self.desk.say("That job is no longer there.", "caution")
             self.show_list()
 
+    @property
+    def seen_job(self) -> int:
+        """The job that is shown, 0 while it is the list or the form."""
+        return self.job.job_id if self._stack.currentWidget() is self.job else 0
+
     def show_list(self) -> None:
         """Show the list with its filters as they were."""
         came_from = self.job.job_id if self._stack.currentWidget() is self.job else 0

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from PySide6.QtCore import QModelIndex, Qt
+from PySide6.QtCore import QModelIndex, Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
@@ -89,6 +89,9 @@ def _review_key(event: QKeyEvent) -> str:
 
 class ClosingCard(Card):
     """Shown while a job is being closed, and on a closed one that has answers or lacks them."""
+
+    left = Signal()
+    """The job is not closed now."""
 
     def __init__(self, desk: Desk) -> None:
         super().__init__("Closing the job")
@@ -344,6 +347,7 @@ class ClosingCard(Card):
         """Do not close it now; answers given stay."""
         self._asked = False
         self.hide()
+        self.left.emit()
 
     @property
     def _is_closed(self) -> bool:

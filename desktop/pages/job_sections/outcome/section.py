@@ -26,7 +26,7 @@ from desktop.pages.job_sections.outcome.rows import (
 from desktop.pages.learning import SuggestionsCard
 from desktop.pages.page import Section
 from desktop.record_shelf import shelf_of
-from desktop.widgets.cards import Card, EmptyPage, Notice, scroll_page, segments
+from desktop.widgets.cards import Card, EmptyPage, Notice, button, scroll_page, segments
 from desktop.widgets.quoted_actual_bar import common_scale
 from desktop.widgets.table import Column, RowsModel, RowsTable
 from desktop.widgets.waterfall import WaterfallView
@@ -49,6 +49,9 @@ class OutcomeSection(Section):
         self._scale = 1.0
         self._running = False
         self.head, self.closing = OutcomeHead(), ClosingCard(desk)
+        self.close_button = button(
+            "Close the job", self.begin_closing, "plain", "check", tip="A short review first, then it counts in Margins"
+        )
         self.nothing_logged = Notice("info")
         self.waterfall = WaterfallView()
         self.waterfall.activated.connect(self._show_step)
@@ -64,6 +67,7 @@ class OutcomeSection(Section):
         self.table.set_empty("Nothing here", "No quoted or logged row belongs to this part.")
         self.table.heights_changed.connect(self._fit)
         self._arrange()
+        self.closing.left.connect(self.refresh)
 
     def _model(self) -> RowsModel:
         return RowsModel(
@@ -116,6 +120,7 @@ class OutcomeSection(Section):
         column.setContentsMargins(28, 10, 28, 24)
         column.setSpacing(12)
         column.addWidget(self.closing)
+        column.addWidget(self.close_button, 0, Qt.AlignmentFlag.AlignRight)
         column.addWidget(self.nothing_logged)
         column.addWidget(self.head)
         column.addLayout(self._pair)
@@ -149,12 +154,20 @@ class OutcomeSection(Section):
             return
         if self.job_id != self._shown_job:
             self._shown_job = self.job_id
+            self._scroll.verticalScrollBar().setValue(0)
             self.price_side.forget_typed()
             self.parts.set_value("")
         with self.desk.read() as conn:
             outcome = job_outcome(conn, self.job_id)
         tree = variance_tree(outcome.figures)
+        now = self.window().focusWidget()
+        reviewed = now is not None and self.closing.isAncestorOf(now)
+        ended = outcome.closed_on is not None or outcome.cancelled_on is not None
         self.closing.show_job(self.job_id, closed=outcome.closed_on is not None, unanswered=outcome.unanswered)
+        self.close_button.setVisible(not ended and self.closing.isHidden())
+        if reviewed and (now is None or not now.isVisible()):  # closed: the cursor goes into no entry by itself
+            self.table.setFocus(Qt.FocusReason.OtherFocusReason)
+            self._scroll.verticalScrollBar().setValue(0)
         figures = outcome.figures
         seen = figures.sold or figures.anything_logged or outcome.write_offs
         there = bool(seen) or not self.closing.isHidden()

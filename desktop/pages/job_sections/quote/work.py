@@ -49,7 +49,7 @@ class WorkCard(LineCard):
             Column("seen", "Expected", kind="bar", width=92, stretch=1,
                    tooltip="Your time, what finished jobs expect, and where 8 of 10 such lines end; Ctrl+R says why"),
             Column("last", "Last time", width=120, stretch=1,
-                   tooltip="What the task took on the last such job: Ctrl+J opens it, Ctrl+Shift+J takes its pace"),
+                   tooltip="On the last such job. Enter: to its pace; Ctrl+J: that job; Ctrl+Shift+J: its pace"),
             Column("reason", "Reason", stretch=1, editable=True, tooltip="Access conditions, or why yours differs"),
             Column("crew", "Who", width=68, editable=True),
             Column("cost", "Cost", "right", width=84),

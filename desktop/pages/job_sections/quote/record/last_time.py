@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QHBoxLayout, QSizePolicy, QWidget
 
 from db.commands.learning import take_pace
@@ -39,6 +40,7 @@ class LastTimeRow(QWidget):
         row.addWidget(self.pace)
         self.setFixedHeight(self.sizeHint().height())
         work.table.current_changed.connect(lambda _: self.show_row())
+        work.table.row_activated.connect(lambda _: self._activated())
         seen.changed.connect(self.show_cases)
         self.hide()
 
@@ -66,6 +68,13 @@ class LastTimeRow(QWidget):
         self.words.setText(f"{words}. At that pace {format_minutes(pace)} here.")
         set_tip(self.words, self.words.text())
         set_tip(self.pace, f"{format_minutes(pace)} in place of {format_minutes(line.minutes)} ({PACE_KEY})")
+
+    def _activated(self) -> None:
+        """Enter or a double click on the last time leads to its pace, below the table."""
+        at = self.work.table.currentIndex()
+        if at.isValid() and at.column() == self.work.model.column_of("last") and self.open.isEnabled():
+            goal = self.pace if self.pace.isEnabled() and not self.editing.frozen else self.open
+            goal.setFocus(Qt.FocusReason.TabFocusReason)  # so that it is scrolled into sight
 
     def open_job(self) -> None:
         """Turn to what that job came to."""
