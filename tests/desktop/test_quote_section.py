@@ -219,6 +219,10 @@ def test_what_cannot_be_read_stays_with_the_reason_and_loses_nothing(draft: Even
     line = draft.document.labour[0]
     draft.edit(draft.section.lines.work, line.id, "override", "soonish", Key.Key_Return)
     assert draft.document.labour[0] == line
+    table = draft.section.lines.work.table
+    (refused,) = table.rows_model().refused_cells()
+    assert refused.text == "soonish"
+    table.edit_cell(refused.row_id, refused.key)
     assert draft.editor().text() == "soonish"
     draft.editor().selectAll()
     draft.type("50m", Key.Key_Return)
