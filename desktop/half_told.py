@@ -86,8 +86,8 @@ class HalfTold(QObject):
             if isinstance(above, Section):
                 self._window.go(JOBS, above.job_id, type(above).__module__.split(".")[3])
                 return
-            if place := self._window.place_of(above):
-                self._window.go(place)
+            if (page := above) in (pages := self._window._pages).values():
+                self._window.go(next(place for place, one in pages.items() if one is page))
                 return
 
     def _tell_left(self, fields: list[QWidget]) -> None:

@@ -279,10 +279,6 @@ class Window(QMainWindow):
             self._connect_company_page(page)
         return page
 
-    def place_of(self, page: QWidget) -> str:
-        """The place that shows this page, "" when none does."""
-        return next((place for place, one in self._pages.items() if one is page), "")
-
     painted_once = False
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
