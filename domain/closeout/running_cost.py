@@ -44,8 +44,8 @@ def running_cost(
             f"${plain(rate)} per kWh)."
         )
     if heat_high_cents > 0:
-        span = format_money(heat_low_cents)
-        span = f"{span} to {format_money(heat_high_cents)}" if heat_low_cents != heat_high_cents else span
+        span = _whole_dollars(heat_low_cents)
+        span = f"{span} to {_whole_dollars(heat_high_cents)}" if heat_low_cents != heat_high_cents else span
         words.append(
             f"Heated or cooled air that leaves with the radon: estimated at {span} a year; it depends on the house, "
             "the climate and the fuel."
