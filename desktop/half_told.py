@@ -39,6 +39,7 @@ class HalfTold(QObject):
     def __init__(self, window: Window) -> None:
         super().__init__(window)
         self._window = window
+        self._warned: list[tuple[str, str]] = []
         watch().changed.connect(self.show_saved)
         watch().left.connect(self._tell_left)
         window.saved.clicked.connect(self.go_there)
@@ -65,6 +66,20 @@ class HalfTold(QObject):
 
     def _cells(self) -> list[tuple[Any, Any]]:
         return [(table, cell) for table, cell in unkept_cells() if table.window() is self._window]
+
+    def may_close(self) -> bool:
+        """False, in words, while texts stand refused that wait nowhere; closing once more leaves them."""
+        lost = [(cell, table) for table, cell in self._cells() if not table.property("waits")]
+        desk, named_now = self._window.desk, [(cell.key, cell.text) for cell, _ in lost]
+        if desk is None or not lost or self._warned == named_now or self._window.property("ending"):
+            return True
+        self._warned = named_now
+        more = f" and {len(lost) - 1} more" if len(lost) > 1 else ""
+        desk.say(
+            f"Not kept: {as_typed(lost[0][0].text)}{more} in {lost[0][1].accessibleName()}. F8 goes there; close once "
+            "more to leave it.", "caution",
+        )  # fmt: skip
+        return False
 
     def go_there(self) -> None:
         """Put the cursor where the first thing stands that is not kept yet, on whatever page that is."""

@@ -33,6 +33,7 @@ def close_when_asked(window: QWidget) -> Callable[[], int]:
         with suppress(OSError):
             ours.recv(64)
         if asked:
+            window.setProperty("ending", True)  # nobody is there to be asked
             window.close()
 
     def note(number: int, _frame: FrameType | None) -> None:

@@ -386,9 +386,10 @@ class Window(QMainWindow):
     def closeEvent(self, event: QCloseEvent) -> None:
         """Save what is half typed and the window's place."""
         self._commit_typing()
-        self.settings.geometry = bytes(self.saveGeometry().data())
-        self.close_company()
-        event.accept()
+        event.setAccepted(self.half.may_close())
+        if event.isAccepted():
+            self.settings.geometry = bytes(self.saveGeometry().data())
+            self.close_company()
 
     def keyPressEvent(self, event) -> None:  # type: ignore[no-untyped-def]
         """F11 fills the screen."""

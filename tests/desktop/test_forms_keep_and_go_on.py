@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import Qt
 
+from desktop.widgets.table import RowsTable
 from tests.journeys.at_the_desk import Person
 
 Key = Qt.Key
@@ -114,3 +115,42 @@ def test_an_outcome_opens_at_its_top(owner: Person) -> None:
     owner.desk.go("jobs", other, "outcome")
     owner.settle()
     assert bar.value() == 0
+
+
+def test_what_a_log_refused_outlives_the_program_and_f8_leads_there(owner: Person) -> None:
+    one = asked(owner, "SELECT DISTINCT job.id FROM job JOIN hours_entry ON job_id = job.id WHERE closed_on IS NULL")[0]
+    owner.desk.go("jobs", one, "log")
+    owner.settle()
+    owner.type("45", Key.Key_Return)
+    owner.settle()
+    assert owner.window.saved.text().startswith("Not kept yet: “45”")
+    owner.desk.go("tonight")
+    owner.settle()
+    assert owner.window.saved.text().startswith("Not kept yet: “45”")
+    owner.press(Key.Key_F8)
+    owner.settle()
+    assert owner.page.job.section_key == "log"
+    table = owner.section.hours.table
+    assert table.hasFocus()
+    assert table.rows_model().refused_text(table.current_row().key, "day") == "45"
+    owner.leave()
+    owner.start_again()
+    owner.desk.go("jobs", one, "log")
+    owner.settle()
+    assert [cell.text for cell in owner.section.hours.table.rows_model().refused_cells()] == ["45"]
+
+
+def test_closing_asks_once_about_a_refused_cell_that_waits_nowhere(owner: Person) -> None:
+    owner.desk.go("company", None, "prices")
+    owner.settle()
+    table = next(one for one in owner.visible(RowsTable) if one.rows_model().is_editable)
+    model = table.rows_model()
+    column = next(n for n, one in enumerate(model.columns) if one.editable and one.align == "right")
+    table.edit_cell(model.id_at(0), model.columns[column].key)
+    owner.ctrl(Key.Key_A)
+    owner.type("dear", Key.Key_Return)
+    assert [cell.text for cell in model.refused_cells()] == ["dear"]
+    assert not owner.window.close()
+    assert "“dear”" in owner.window.toast.text()
+    assert owner.window.isVisible()
+    assert owner.window.close()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
 
@@ -13,6 +14,7 @@ from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from desktop.widgets.half import unkept_cells
+from domain.log_so_far import JobBudget
 from tests.desktop.evening import TODAY, evening_company
 from tests.desktop.test_log_section import Evening
 
@@ -213,3 +215,16 @@ def test_one_comes_back_to_the_day_last_shown_on_the_same_evening(evening: Eveni
     assert evening.section.days.about.text() == "not today"
     evening.section.show_job(evening.job_id)
     assert evening.section.day == TODAY - timedelta(days=3)
+
+
+def test_once_a_quote_is_accepted_the_cursor_leaves_the_row_for_what_was_not_quoted(evening: Evening) -> None:
+    section, table = evening.section, evening.section.hours.table
+    page = section._page
+    assert page is not None
+    section.hours.show_page(replace(page, budget=JobBudget()), section._person_id)
+    evening.press(Key.Key_End)
+    assert evening.row(table) == "Type a task …"
+    section.hours.show_page(page, section._person_id)
+    assert evening.row(table) == names_of_rows(evening)[0]
+    hurry(evening, "1h", "45m", then=Key.Key_Tab)
+    assert logged(evening) == [(names_of_rows(evening)[0], 60), (names_of_rows(evening)[1], 45)]

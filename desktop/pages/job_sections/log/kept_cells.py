@@ -16,6 +16,7 @@ class KeptCells:
     def __init__(self, desk: Desk, table: LogTable, name: str) -> None:
         self._desk, self._table, self._name = desk, table, name
         self._where = ""
+        table.setProperty("waits", True)  # so that closing the window need not ask
         self._back: dict[str, str] = {}
         self._busy = False
         table.rows_model().refusals.connect(self._note)
