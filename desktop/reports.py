@@ -83,6 +83,7 @@ def run_ties(options: argparse.Namespace) -> str:
         )
         for tie in found
     ]
+    lines += [one_line(f"Where to look: {tie.advice}") for tie in found if not tie.holds and tie.advice]
     text = "\n".join(lines)
     if not all(tie.holds for tie in found):
         raise Found(text)

@@ -17,7 +17,8 @@ SHOWN_TESTS = 60
 
 @dataclass(frozen=True, slots=True)
 class TypeRecord:
-    """One job type. The three times are of the same jobs: those that could be forecast beforehand.
+    """One job type. The three times are of the same jobs: those that could be forecast beforehand; where none could,
+    quoted and actual are of all with time on both sides, and there is nothing corrected.
 
     Attributes:
         under_cents: cost beyond the quote of the jobs closed in the last twelve months that went beyond it.
@@ -41,12 +42,17 @@ class Underbids:
     jobs: int
     of: int
     cents: int
+    left_out: int = 0  # closed in that time and not fully logged: nobody knows what they cost
 
     @property
     def words(self) -> str:
-        """In one sentence."""
+        """In one sentence, and what is left out."""
+        return f"{self._told}{left_out_words(self.left_out)}"
+
+    @property
+    def _told(self) -> str:
         if not self.of:
-            return "No job was closed in the last 12 months."
+            return "No fully logged job was closed in the last 12 months."
         if not self.jobs:
             return f"None of the {self.of} jobs closed in the last 12 months cost more than quoted."
         each = format_money(divide_cents(self.cents, self.jobs))
@@ -57,8 +63,18 @@ class Underbids:
 
 
 def closed_with_quote(results: Iterable[JobResult]) -> list[JobResult]:
-    """The jobs that can be held against their quote: closed, not cancelled, with an accepted one."""
-    return [job for job in results if job.closed_on and not job.cancelled_on and job.accepted]
+    """The jobs that can be held against their quote: closed, not cancelled, with an accepted one, fully logged."""
+    return [job for job in results if job.fully_logged and job.accepted]
+
+
+def not_fully_logged(results: Iterable[JobResult]) -> list[JobResult]:
+    """Closed jobs with a quote of which nobody knows what they took: nothing here counts them."""
+    return [job for job in results if job.fully_logged is False and job.accepted]
+
+
+def left_out_words(count: int) -> str:
+    """A sentence to stand behind others; "" for none."""
+    return f" {count} job{'' if count == 1 else 's'} not fully logged left out." if count else ""
 
 
 def beyond_quote_cents(job: JobResult) -> int:
@@ -84,13 +100,14 @@ def by_type(results: Iterable[JobResult], tests: Sequence[JobTest], today: date)
 
 
 def _type(kind: str, jobs: Sequence[JobResult], tests: Sequence[JobTest], today: date) -> TypeRecord:
+    timed: Sequence[JobTest | JobResult] = tests or sold_and_closed(jobs)
     return TypeRecord(
         job_type=kind,
         jobs=len(jobs),
         tested=len(tests),
-        quoted_minutes=sum(test.quoted_minutes for test in tests),
+        quoted_minutes=sum(one.quoted_minutes for one in timed),
         corrected_minutes=sum(test.median_minutes for test in tests),
-        actual_minutes=sum(test.actual_minutes for test in tests),
+        actual_minutes=sum(one.actual_minutes for one in timed),
         under_cents=underbids(jobs, today).cents,
         hour=own_hour(
             sum(job.margin_cents for job in jobs),
@@ -102,10 +119,12 @@ def _type(kind: str, jobs: Sequence[JobResult], tests: Sequence[JobTest], today:
 
 def underbids(results: Iterable[JobResult], today: date) -> Underbids:
     """What jobs closed in the last twelve months cost beyond their quotes."""
+    results = list(results)
     begin = _year_before(today)
     lately = [job for job in closed_with_quote(results) if job.closed_on and begin < job.closed_on <= today]
     beyond = [cents for cents in map(beyond_quote_cents, lately) if cents]
-    return Underbids(len(beyond), len(lately), sum(beyond))
+    unknown = [job for job in not_fully_logged(results) if job.closed_on and begin < job.closed_on <= today]
+    return Underbids(len(beyond), len(lately), sum(beyond), len(unknown))
 
 
 def believe_words(backtest: Backtest) -> str:

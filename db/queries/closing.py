@@ -6,13 +6,14 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
-from sqlalchemy import Connection, exists, func, select
+from sqlalchemy import Connection, exists, func, or_, select
 
-from db.queries.billing.contracts import job_contract
+from db.queries.billing.contracts import job_contract, job_invoiced
 from db.queries.billing.open_items import open_invoices
 from db.queries.log import job_budget, job_log
 from db.records import fetch_all, fetch_one
 from db.tables import (
+    bad_debt,
     closing_answer,
     deadline,
     hours_entry,
@@ -152,7 +153,19 @@ def _money_owed(conn: Connection, kept: Job) -> Iterator[Owed]:
     given_up = conn.execute(
         select(func.coalesce(func.sum(price_adjustment.c.amount_cents), 0)).where(price_adjustment.c.job_id == kept.id)
     ).scalar_one()
+    linked = or_(
+        exists().where(invoice.c.write_off_id == price_adjustment.c.id),
+        exists().where(bad_debt.c.write_off_id == price_adjustment.c.id),
+    )
+    by_hand = conn.execute(
+        select(func.coalesce(func.sum(price_adjustment.c.amount_cents), 0)).where(
+            price_adjustment.c.job_id == kept.id, ~linked
+        )
+    ).scalar_one()
     open_ones = open_invoices(conn, invoice.c.job_id == kept.id)
+    so_far = job_invoiced(conn, kept.id)
+    if so_far.final and (left := agreed.net_cents - so_far.sales_cents - by_hand) > 0:
+        yield Owed(f"Credited and still to be invoiced: {format_money(left)} before tax", "money")
     if kept.invoiced_on is None and agreed.net_cents > given_up:
         yield Owed(f"Never invoiced: {format_money(agreed.total_cents)}", "money")
     elif kept.paid_on is None and not open_ones and kept.invoiced_on is not None and agreed.net_cents > given_up:

@@ -89,6 +89,7 @@ class JobMoney:
     payments: tuple[PaymentRow, ...]
     credit_cents: int  # left of all the customer's payments
     parties: tuple[Party, ...]
+    open_orders: int = 0  # change orders that are drafts or wait for an answer
 
     @property
     def agreed_cents(self) -> int:

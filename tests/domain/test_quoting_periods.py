@@ -98,3 +98,17 @@ def test_a_job_closed_a_year_ago_to_the_day_no_longer_counts() -> None:
     year_ago = date(2025, 4, 30)
     jobs = [job(n, "Rework", year_ago + timedelta(days=n), 600, 900, 120_000) for n in range(2)]
     assert underbids(jobs, TODAY).jobs == 1
+
+
+def test_a_job_that_is_not_fully_logged_moves_nothing_and_is_said() -> None:
+    known = [job(n, "Rework", date(2026, 2, n + 1), 600, 700, 120_000) for n in range(6)]
+    half = job(9, "Rework", date(2026, 3, 1), 600, 30, 500_000, unanswered=3)
+    assert by_type([*known, half], [], TODAY) == by_type(known, [], TODAY)
+    assert by_period([*known, half], []) == by_period(known, [])
+    assert underbids([*known, half], TODAY).cents == underbids(known, TODAY).cents
+    assert underbids([*known, half], TODAY).words.endswith("1 job not fully logged left out.")
+
+
+def test_times_that_nobody_could_forecast_are_told_as_they_were() -> None:
+    (row,) = by_type([job(1, "Rework", TODAY, 1_975, 2_420, 120_000)], [], TODAY)
+    assert (row.tested, row.quoted_minutes, row.corrected_minutes, row.actual_minutes) == (0, 1_975, 0, 2_420)

@@ -10,7 +10,7 @@ from db.queries.billing.contracts import job_contract, job_invoices
 from db.queries.billing.open_items import free_of, open_invoices
 from db.queries.billing.payment_rows import payment_rows
 from db.records import fetch_all, fetch_one
-from db.tables import bad_debt, customer, invoice, invoice_line, job, party, payment, settlement
+from db.tables import bad_debt, customer, invoice, invoice_line, job, party, payment, quote, settlement
 from domain.billing.contract import Contract
 from domain.billing.drafting import amounts_of, final_lines, same_as_drafted
 from domain.billing.invoiced import Invoiced, invoiced
@@ -56,6 +56,12 @@ def job_money(conn: Connection, job_id: int) -> JobMoney:
         ),
         credit_cents=sum(free_of(conn, payment.c.customer_id == of_job.customer_id).values()),
         parties=tuple(fetch_all(conn, Party, party, party.c.job_id == job_id)),
+        open_orders=conn.execute(
+            select(func.count()).where(
+                quote.c.job_id == job_id, quote.c.kind == "change_order", quote.c.accepted_on.is_(None),
+                quote.c.declined_on.is_(None),
+            )
+        ).scalar_one(),
     )
 
 

@@ -12,7 +12,7 @@ from sqlalchemy import Connection, Select, and_, bindparam, exists, func, or_, s
 from db.queries.billing.open_items import open_invoices
 from db.queries.billing.payment_list import Unmatched, unmatched
 from db.queries.tonight import Band, JobName
-from db.tables import customer, invoice, job, job_type, price_adjustment, property_, quote
+from db.tables import bad_debt, customer, invoice, job, job_type, price_adjustment, property_, quote
 from domain.billing.matching import OpenInvoice
 
 SHOWN = 4
@@ -35,6 +35,7 @@ class ToInvoice:
     since: date  # the work stood or the job was closed, or the proposal was accepted
     cents: int  # what was agreed before tax, or the deposit
     closed: bool = False
+    credited: bool = False  # a final invoice stands, and a part of it was credited as invoiced wrongly
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,13 +56,13 @@ class MoneyTonight:
 
 
 def money_tonight(conn: Connection, today: date, shown: int = SHOWN) -> MoneyTonight:
-    """What waits about money, in five statements however large the company is."""
+    """What waits about money, in six statements however large the company is."""
     late = open_invoices(conn, invoice.c.due_on < today)
     names = _names(conn, late[:shown])
     return MoneyTonight(
         overdue=Band(tuple(OverdueInvoice(one, *names[one.id]) for one in late[:shown]), len(late)),
         overdue_cents=sum(one.open_cents for one in late),
-        finished=_band(conn, _finished(), shown),
+        finished=_together(_band(conn, _credited(), shown, credited=True), _band(conn, _finished(), shown), shown),
         deposits=_band(conn, _deposits(), shown),
         unmatched=unmatched(conn),
     )
@@ -77,13 +78,17 @@ def _names(conn: Connection, late: list[OpenInvoice]) -> dict[int, tuple[str, st
     return {row[0]: (row[1], row[2]) for row in rows}
 
 
-def _band(conn: Connection, query: Select[Any], shown: int) -> Band[ToInvoice]:
+def _together(first: Band[ToInvoice], second: Band[ToInvoice], shown: int) -> Band[ToInvoice]:
+    return Band((*first.rows, *second.rows)[:shown], first.total + second.total)
+
+
+def _band(conn: Connection, query: Select[Any], shown: int, *, credited: bool = False) -> Band[ToInvoice]:
     rows = conn.execute(query, {"shown": shown}).all()
-    made = tuple(ToInvoice(JobName(*row[:5]), row[5], row[6] or 0, bool(row[7])) for row in rows)
+    made = tuple(ToInvoice(JobName(*row[:5]), row[5], row[6] or 0, bool(row[7]), credited) for row in rows)
     return Band(made, int(rows[0][8]) if rows else 0)
 
 
-def _named(since: Any, cents: Any) -> Select[Any]:
+def _named(since: Any, cents: Any, invoiced: bool = False) -> Select[Any]:
     what = func.coalesce(func.nullif(job.c.title, ""), job_type.c.name)
     return (
         select(
@@ -96,7 +101,7 @@ def _named(since: Any, cents: Any) -> Select[Any]:
         .join(property_, property_.c.id == job.c.property_id)
         .join(quote, quote.c.job_id == job.c.id)
         .where(
-            job.c.cancelled_on.is_(None), job.c.invoiced_on.is_(None),
+            job.c.cancelled_on.is_(None), job.c.invoiced_on.is_not(None) if invoiced else job.c.invoiced_on.is_(None),
             quote.c.kind == "proposal", quote.c.accepted_on.is_not(None),
         )
         .order_by(since, job.c.id)
@@ -123,6 +128,27 @@ _orders = _sum_of_job(
     _order.c.kind == "change_order", _order.c.accepted_on.is_not(None),
 )  # fmt: skip
 _written_off = _sum_of_job(price_adjustment, price_adjustment.c.amount_cents)
+
+
+@cache
+def _credited() -> Select[Any]:
+    """Invoiced, and of it credited what was invoiced wrongly: what was agreed is still to be asked for."""
+    agreed = quote.c.price_cents - quote.c.goodwill_cents + _orders
+    note = invoice.c
+    wrongly = exists().where(
+        note.job_id == job.c.id, note.kind == "credit_note", note.issued_on.is_not(None), note.write_off_id.is_(None)
+    )
+    stands = _sum_of_job(invoice, note.net_cents, note.issued_on.is_not(None))
+    of_job = bad_debt.join(invoice, note.id == bad_debt.c.invoice_id)
+    lost = (
+        select(func.coalesce(func.sum(bad_debt.c.net_cents), 0))
+        .select_from(of_job)
+        .where(note.job_id == job.c.id)
+        .correlate(job)
+        .scalar_subquery()
+    )
+    left = agreed - _written_off - (stands - lost)
+    return _named(job.c.invoiced_on, left, invoiced=True).where(wrongly, left > 0)
 
 
 @cache

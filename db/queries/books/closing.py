@@ -110,6 +110,12 @@ class ToLookAt:
     words: str
     count: int
     place: str  # where it is put right: a part of the Company page
+    one: str = ""  # the words for a single one; "" where they are the same
+
+    @property
+    def what(self) -> str:
+        """The words that fit the count."""
+        return self.one if self.one and self.count == 1 else self.words
 
 
 def before_closing(conn: Connection, month: str) -> list[ToLookAt]:
@@ -126,10 +132,14 @@ def before_closing(conn: Connection, month: str) -> list[ToLookAt]:
         )
     )  # fmt: skip
     return [
-        ToLookAt("payments", "payments not matched to an invoice", len(free_of(conn, day=last)), "payments"),
-        ToLookAt("drafts", "draft invoices not issued", int(conn.execute(drafts).scalar_one()), "owed"),
-        ToLookAt("to_log", "bill lines not in their job's log", int(conn.execute(unlogged).scalar_one()), "bills"),
-        ToLookAt("unbilled", "logged purchases without a bill", _unbilled(conn, month, last), "bills"),
+        ToLookAt("payments", "payments not matched to an invoice", len(free_of(conn, day=last)), "payments",
+                 "payment not matched to an invoice"),
+        ToLookAt("drafts", "draft invoices not issued", int(conn.execute(drafts).scalar_one()), "owed",
+                 "draft invoice not issued"),
+        ToLookAt("to_log", "bill lines not in their job's log", int(conn.execute(unlogged).scalar_one()), "bills",
+                 "bill line not in its job's log"),
+        ToLookAt("unbilled", "logged purchases without a bill", _unbilled(conn, month, last), "bills",
+                 "logged purchase without a bill"),
     ]
 
 

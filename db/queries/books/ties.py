@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from datetime import date
 
 from sqlalchemy import Connection, Select, and_, exists, func, or_, select
@@ -18,10 +19,13 @@ from db.queries.job_totals import job_totals
 from db.tables import bad_debt, bill_line, invoice, job, material_use, other_cost, price_adjustment
 from domain.bills import FOR_A_JOB
 from domain.ledger import TrialBalance
-from domain.money import line_cents
+from domain.money import format_money, line_cents
 from domain.ties import Tie
 
 _FIRST = date(1900, 1, 1)
+
+NAMED = 5
+"""So many jobs that do not come out are named."""
 
 
 def ties(conn: Connection, today: date) -> list[Tie]:
@@ -67,39 +71,67 @@ def _final_jobs() -> Select[tuple[int]]:
 
 
 def _sold(conn: Connection) -> list[Tie]:
-    """Invoiced of closed jobs, less what was given up, against the revenue Margins counts."""
+    """Invoiced of closed jobs, less what was given up, against the revenue Margins counts; job by job, to name them."""
     jobs = _final_jobs()
     deposits = deposit_parts()
-    invoiced = conn.execute(
-        select(func.coalesce(func.sum(invoice.c.net_cents - func.coalesce(deposits.c.cents, 0)), 0))
+    asked: dict[int, int] = defaultdict(int)
+    of_jobs = (
+        select(invoice.c.job_id, func.sum(invoice.c.net_cents - func.coalesce(deposits.c.cents, 0)))
         .select_from(invoice.outerjoin(deposits, deposits.c.of == invoice.c.id))
         .where(invoice.c.job_id.in_(jobs), invoice.c.issued_on.is_not(None))
-    ).scalar_one()
-    lost = conn.execute(
-        select(func.coalesce(func.sum(bad_debt.c.net_cents), 0))
+        .group_by(invoice.c.job_id)
+    )
+    lost = (
+        select(invoice.c.job_id, -func.sum(bad_debt.c.net_cents))
         .join(invoice, invoice.c.id == bad_debt.c.invoice_id)
         .where(invoice.c.job_id.in_(jobs))
-    ).scalar_one()
+        .group_by(invoice.c.job_id)
+    )
     linked = or_(
         exists().where(invoice.c.write_off_id == price_adjustment.c.id),
         exists().where(bad_debt.c.write_off_id == price_adjustment.c.id),
     )
-    by_hand = conn.execute(
-        select(func.coalesce(func.sum(price_adjustment.c.amount_cents), 0)).where(
-            price_adjustment.c.job_id.in_(jobs), price_adjustment.c.amount_cents > 0, ~linked
-        )
-    ).scalar_one()
-    revenue = 0
+    by_hand = (
+        select(price_adjustment.c.job_id, -func.sum(price_adjustment.c.amount_cents))
+        .where(price_adjustment.c.job_id.in_(jobs), price_adjustment.c.amount_cents > 0, ~linked)
+        .group_by(price_adjustment.c.job_id)
+    )
+    for query in (of_jobs, lost, by_hand):
+        for job_id, cents in conn.execute(query):
+            asked[job_id] += int(cents)
+    revenue, off = 0, []
     for row in conn.execute(job_totals((), jobs).where(job.c.id.in_(jobs))):
-        price, _, order_price, _, goodwill, off = row[13:19]
-        revenue += price + order_price - goodwill - off
+        price, _, order_price, _, goodwill, given_up = row[13:19]
+        of_job = price + order_price - goodwill - given_up
+        revenue += of_job
+        if asked[row.id] != of_job:
+            off.append((row[1], asked[row.id] - of_job))
     return [
         Tie(
             "margins", "Closed jobs with a final invoice", "invoiced less credits, bad debts and write-offs by hand",
-            int(invoiced) - int(lost) - int(by_hand), "revenue in Margins", revenue,
-            "A closed job is not invoiced in full, or something was agreed after its final invoice.",
+            sum(asked.values()), "revenue in Margins", revenue, _sold_advice(off),
         )
     ]  # fmt: skip
+
+
+def _sold_advice(off: list[tuple[str, int]]) -> str:
+    """Each job that does not come out, and what to do there."""
+    short = [f"job {number}, {format_money(-cents)}" for number, cents in off if cents < 0]
+    beyond = [f"job {number}, {format_money(cents)}" for number, cents in off if cents > 0]
+    words = []
+    if short:
+        words.append(
+            f"Agreed and not invoiced: {_listed(short)}. Invoice it in the job's Money section, or write it off on its "
+            "Outcome."
+        )
+    if beyond:
+        words.append(f"Invoiced beyond what Margins counts: {_listed(beyond)}. Credit it in the job's Money section.")
+    return " ".join(words)
+
+
+def _listed(jobs: list[str]) -> str:
+    more = f" and {len(jobs) - NAMED} more" if len(jobs) > NAMED else ""
+    return "; ".join(jobs[:NAMED]) + more
 
 
 def _tax(conn: Connection, today: date, books: TrialBalance) -> Tie:

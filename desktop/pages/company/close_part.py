@@ -23,6 +23,9 @@ from domain.bookkeeping import month_name, month_of
 from domain.dates import format_day_short
 from domain.money import format_money
 
+IN_SPITE = "difference"
+"""The word that closes a month though the books do not come out."""
+
 
 class ClosePart(Part):
     """Months are closed in order and for good; what was wrong is put right in the open month, with its reason."""
@@ -34,6 +37,7 @@ class ClosePart(Part):
         )  # fmt: skip
         self._month: str | None = None
         self._first = False
+        self._open_ties: int | None = None  # None: the books are still being added up
         self.adding_up = AddingUp(desk)
         self.state = Notice("info")
         self.add(self.state)
@@ -87,10 +91,13 @@ class ClosePart(Part):
             self._show_looked([])
             return
         wanted = self._wanted()
+        self._open_ties = None
 
         def question(conn: Connection) -> list[ToLookAt]:
             off = sum(not tie.holds for tie in ties(conn, today))
-            return [*before_closing(conn, wanted), ToLookAt("ties", "ties that do not come out", off, "ties")]
+            one = "tie of the books that does not come out"
+            many = "ties of the books that do not come out"
+            return [ToLookAt("ties", many, off, "ties", one), *before_closing(conn, wanted)]
 
         def waiting() -> None:
             if ready:
@@ -100,11 +107,16 @@ class ClosePart(Part):
 
     def _show_looked(self, rows: list[ToLookAt]) -> None:
         """List what is to be looked at first."""
-        self.looked.rows_model().set_rows(rows)
+        self._open_ties = sum(row.count for row in rows if row.key == "ties")
+        # What is open stands on top: the list is low while the close is asked for.
+        self.looked.rows_model().set_rows(sorted(rows, key=lambda row: not row.count))
         if self.close.isEnabled():
             open_ones = sum(1 for row in rows if row.count)
             words = "Nothing is left to look at." if not open_ones else "Look at what is listed first."
-            self.state.set_words("good" if not open_ones else "info", f"{month_name(self._wanted())} is next. {words}")
+            if self._open_ties:
+                words = _ties_words(self._open_ties)
+            tone = "caution" if self._open_ties else "info" if open_ones else "good"
+            self.state.set_words(tone, f"{month_name(self._wanted())} is next. {words}")
 
     def _wanted(self) -> str:
         """The month offered: the next one; at the first close the last that is over, as earlier ones go with it."""
@@ -116,19 +128,29 @@ class ClosePart(Part):
 
     def ask_close(self) -> None:
         """Ask once more, as it cannot be undone."""
-        month = self._wanted()
+        if self._open_ties is None:
+            self.state.set_words("info", "The books are still being added up; close the month when that is done.")
+            return
+        month, off = self._wanted(), self._open_ties
         earlier = (
             f" {month_name(self._month)} and all months after it are closed with it."
             if self._first and self._month and self._month != month
             else ""
         )
         self.asking.ask(
-            f"Close {month_name(month)}", f"This cannot be undone.{earlier}",
-            [("Note", TextField("optional, e.g. bank statement checked"), "")], f"Close {month_name(month)} for good",
-            lambda values: self._close(month, values[0]),
+            f"Close {month_name(month)}",
+            f"This cannot be undone.{earlier}{_second_word(off)}",
+            [
+                ("Note", TextField("optional, e.g. bank statement checked"), ""),
+                *([("In spite of it", TextField(IN_SPITE, required=True), "")] if off else []),
+            ],
+            f"Close {month_name(month)} for good" if not off else f"Close {month_name(month)} with the difference",
+            lambda values: self._close(month, values[0], *values[1:]),
         )  # fmt: skip
 
-    def _close(self, month: str, note: str) -> str:
+    def _close(self, month: str, note: str, word: str = IN_SPITE) -> str:
+        if word.strip().casefold() != IN_SPITE:
+            return f"Nothing is closed. Type {IN_SPITE} to close with the difference, or look at the ties first."
         today = self.desk.today()
         return (
             attempt(
@@ -139,10 +161,20 @@ class ClosePart(Part):
         )  # fmt: skip
 
 
+def _ties_words(off: int) -> str:
+    does = "1 tie of the books does" if off == 1 else f"{off} ties of the books do"
+    return f"{does} not come out. See Ties first."
+
+
+def _second_word(off: int) -> str:
+    keeps = f"The month would keep the difference for good. Type {IN_SPITE} to close it all the same."
+    return f" {_ties_words(off)} {keeps}" if off else ""
+
+
 def _looked_model() -> RowsModel:
     return RowsModel(
-        [Column("count", "", "right", width=64), Column("words", "Up to the end of that month", stretch=1)],
-        text={"count": lambda row: str(row.count) if row.count else "none"},
+        [Column("count", "", "right", width=64), Column("words", "What is open", stretch=1)],
+        text={"count": lambda row: str(row.count) if row.count else "none", "words": lambda row: row.what},
         sort_key={"count": lambda row: row.count},
         tone={"count": lambda row: "over" if row.count else "under"},
         tip={"words": lambda _: "Enter opens where it is put right"},

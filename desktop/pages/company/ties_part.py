@@ -65,7 +65,10 @@ class TiesPart(Part):
 
 
 def _state(found: list[Tie]) -> tuple[str, str]:
-    off = [tie.what for tie in found if not tie.holds]
+    off = [tie for tie in found if not tie.holds]
     if not off:
         return "good", f"All {len(found)} ties come out: every difference is zero."
-    return "caution", f"{len(off)} of {len(found)} do not come out: {', '.join(off)}."
+    what = "; ".join(f"{tie.what}, {format_money(tie.difference_cents, signed=True)}" for tie in off)
+    advice = " ".join(tie.advice for tie in off if tie.advice)  # in the table it may be cut
+    do = "does" if len(off) == 1 else "do"
+    return "caution", f"{len(off)} of {len(found)} {do} not come out: {what}. {advice}".rstrip()

@@ -243,7 +243,9 @@ class MarginsPage(Page):
     def _show_words(self, found: tuple[GroupMargin, tuple[JobResult, ...]] | None) -> None:
         shown = self._margins
         closed = len(shown.closed) if shown else 0
-        self.head.set_words("Margins", f"{closed:,} closed job{'' if closed == 1 else 's'}{self._days_words()}")
+        words = f"{closed:,} closed job{'' if closed == 1 else 's'}{self._days_words()}"
+        # How well quotes hold is told of all jobs: the days chosen for the margins are not those of its tables.
+        self.head.set_words("Margins", "all finished jobs, whenever they were closed" if self._quoting else words)
         of_group, of_job = self._showing(self._group_view), self._showing(self._job_view)
         self._trail.setVisible(of_group or of_job or self._quoting)
         self.quoting_button.setVisible(not self._quoting)

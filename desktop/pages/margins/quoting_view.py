@@ -19,6 +19,7 @@ from domain.costing import JobResult
 from domain.money import format_money
 from domain.quoting_record import (
     SHOWN_TESTS,
+    TypeRecord,
     believe_words,
     by_type,
     rules,
@@ -30,6 +31,10 @@ from domain.units import format_minutes
 LEGEND = (
     "Each line is a job: where 8 of 10 jobs like it were expected to end, worked out only from jobs finished before "
     "it was quoted; the tick is the middle. A dot is what it took; a triangle ended outside."
+)
+COMPARED = (
+    "The times are of the jobs compared, in the hours the record learns from: a task answered as not done is left out. "
+    "Where none could be compared yet, they are all that was quoted and logged."
 )
 NO_HISTORY = (
     "There is no history yet. Once five jobs with a quote are closed, this page shows how quotes hold, what finished "
@@ -46,7 +51,7 @@ class QuotingView(QWidget):
         self.desk = desk
         self.shelf = shelf_of(desk)
         self._results = results
-        self._scale = 1.0
+        self._scale, self._reading = 1.0, True
         self.under = label("", "body", wrap=True)
         self.types, self.over_time = self._type_table(), OverTimeCard()
         self.believe, self.note = label("", "body", wrap=True), label(LEGEND, "small", "soft", wrap=True)
@@ -64,7 +69,7 @@ class QuotingView(QWidget):
         self._cards = [
             _card("Believe it?", "the record tried on your own past", self.believe, self.plot, self.note, self.rules),
             _card("By job type", "the same jobs three times: quoted, with the record, as they ended",
-                  self.under, self.types),
+                  self.under, self.types, label(COMPARED, "small", "soft", wrap=True)),
             self.over_time,
             self.suggestions,
         ]  # fmt: skip
@@ -85,7 +90,9 @@ class QuotingView(QWidget):
             RowsModel(
                 [
                     Column("job_type", "Job type", stretch=1),
-                    Column("jobs", "Jobs", "right", width=64),
+                    Column("jobs", "Jobs", "right", width=64, tooltip="Closed, with a quote, fully logged"),
+                    Column("tested", "Compared", "right", width=92, tooltip="So many of them could be forecast from"
+                           " jobs finished before: the three times are theirs"),
                     Column("quoted", "Quoted", "right", width=92),
                     Column("corrected", "Corrected", "right", width=100),
                     Column("actual", "Actual", "right", width=92),
@@ -96,20 +103,21 @@ class QuotingView(QWidget):
                     Column("hour", "Per own hour", "right", width=116),
                 ],
                 text={
-                    "quoted": lambda row: format_minutes(row.quoted_minutes),
-                    "corrected": lambda row: format_minutes(row.corrected_minutes),
-                    "actual": lambda row: format_minutes(row.actual_minutes),
+                    "tested": self._compared,
+                    "quoted": lambda row: self._time(row.quoted_minutes),
+                    "corrected": lambda row: self._time(row.corrected_minutes) if row.tested else "–",
+                    "actual": lambda row: self._time(row.actual_minutes),
                     "under": lambda row: format_money(row.under_cents) if row.under_cents else "–",
                     "hour": lambda row: format_money(row.hour.per_hour_cents) if row.hour else "–",
                 },
                 sort_key={
-                    "jobs": lambda row: row.jobs, "quoted": lambda row: row.quoted_minutes,
+                    "jobs": lambda row: row.jobs, "tested": lambda row: row.tested,
+                    "quoted": lambda row: row.quoted_minutes,
                     "corrected": lambda row: row.corrected_minutes, "actual": lambda row: row.actual_minutes,
                     "under": lambda row: row.under_cents,
                     "hour": lambda row: row.hour.per_hour_cents if row.hour else None,
                 },
-                bar={"bar": lambda row: (row.quoted_minutes, row.actual_minutes, self._scale, row.corrected_minutes,
-                                         row.corrected_minutes)},
+                bar={"bar": self._bar},
                 tone={
                     "actual": lambda row: "over" if row.actual_minutes > row.quoted_minutes * 1.1 else "",
                     "hour": lambda row: "over" if row.hour and row.hour.short_cents > 0 else "",
@@ -121,10 +129,24 @@ class QuotingView(QWidget):
             "Quoted, corrected and actual by job type",
         )  # fmt: skip
 
+    def _compared(self, row: TypeRecord) -> str:
+        return "reading…" if self._reading else str(row.tested) if row.tested else "none"
+
+    def _time(self, minutes: int) -> str:
+        """A dash for what is not known: while the finished jobs are read, and where there is no time."""
+        return format_minutes(minutes) if minutes and not self._reading else "–"
+
+    def _bar(self, row: TypeRecord) -> tuple[float, ...] | None:
+        if self._reading or not row.quoted_minutes:
+            return None
+        known = (row.corrected_minutes, row.corrected_minutes) if row.tested else ()
+        return row.quoted_minutes, row.actual_minutes, self._scale, *known
+
     def show_quoting(self) -> None:
         """Everything, as the finished jobs stand."""
         learned = self.shelf.look()
         results, today = self._results(), self.desk.today()
+        self._reading = learned is None
         backtest = learned.backtest if learned else Backtest(())
         there = learned is None or learned.hours.jobs > 0
         self.empty.setVisible(not there)

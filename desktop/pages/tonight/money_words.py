@@ -46,6 +46,9 @@ def overdue_line(row: OverdueInvoice, today: date) -> Line:
 
 def _finished(row: ToInvoice, today: date) -> Line:
     """Work that stands, or a closed job, that nobody was asked to pay for."""
+    if row.credited:
+        fact = f"{format_money(row.cents)} credited, still to be invoiced"
+        return _to_invoice(row, fact, "credited", "over")
     if row.closed:
         return _to_invoice(row, f"closed, {format_money(row.cents)} never invoiced", "finished", "over")
     return _to_invoice(row, f"not invoiced, work stood {days_left(row.since, today)}", "finished")

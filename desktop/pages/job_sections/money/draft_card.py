@@ -163,8 +163,10 @@ class DraftCard(Card):
         self.total.setText(f"Total {format_money(draft.amounts.total_cents)}")
         self.totals.setText(_tax_words(draft.amounts.net_cents, draft.amounts.tax_cents, money))
         self.totals.setVisible(draft.amounts.tax_cents != 0)
+        changed = "What was agreed or invoiced before has changed since." if draft.stale else ""
+        beside = _orders_words(money.open_orders) if invoice.kind == "final" else ""
         self.stale.set_words(
-            "caution", "What was agreed or invoiced before has changed since." if draft.stale else "",
+            "caution", " ".join(part for part in (changed, beside) if part),
             ("Bring up to date", self._bring_up) if draft.stale else None,
         )  # fmt: skip
 
@@ -273,3 +275,11 @@ class DraftCard(Card):
 def _tax_words(net_cents: int, tax_cents: int, money: JobMoney) -> str:
     percent = format_percent(money.contract.tax_percent) if money.contract else ""
     return f"{format_money(net_cents)} before tax, {format_money(tax_cents)} sales tax at {percent} on materials"
+
+
+def _orders_words(count: int) -> str:
+    """A final invoice closes the account: what is offered beside it and not answered is named."""
+    if not count:
+        return ""
+    orders = "1 change order is" if count == 1 else f"{count} change orders are"
+    return f"{orders} not accepted yet and not on this invoice."

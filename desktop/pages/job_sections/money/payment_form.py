@@ -18,7 +18,8 @@ from desktop.widgets.form import ChoiceField, DateField, Form, MoneyField, TextF
 from domain.billing.matching import OpenInvoice, left_over_cents, offer_matches, owed_cents
 from domain.billing.records import MEANS
 from domain.dates import format_day_short
-from domain.money import format_money
+from domain.errors import NotUnderstood
+from domain.money import format_money, parse_money
 
 
 class PaymentForm(QWidget):
@@ -55,8 +56,9 @@ class PaymentForm(QWidget):
         self.enter = button("Take payment", self.take, "primary", "check", "Enter in any line does it")
         for field in (self.amount, self.received, self.reference, self.payer):
             field.returnPressed.connect(self.take)
-        for field in (self.amount, self.reference):
-            field.typed.connect(lambda _: self._say_offer())
+        self.amount.typed.connect(self._say_offer)
+        self.amount.misread.connect(lambda _: self.offer.setText(""))  # of half an amount nothing is said
+        self.reference.typed.connect(lambda _: self._say_offer(self._typed_amount()))
         line = QHBoxLayout()
         line.addWidget(self.offer, 1, Qt.AlignmentFlag.AlignTop)
         line.addWidget(self.enter, 0, Qt.AlignmentFlag.AlignTop)
@@ -89,7 +91,7 @@ class PaymentForm(QWidget):
         if self.received.value() == self._offered_day != self._desk.today():  # left open overnight
             self._offer_today()
         self._key = key
-        self._say_offer()
+        self._say_offer(self._typed_amount())
 
     def take(self) -> None:
         """Enter the payment; when it looks like one that is there, ask first."""
@@ -129,8 +131,15 @@ class PaymentForm(QWidget):
         amount = format_money(known[0].amount_cents)
         return f"{amount} received {format_day_short(known[0].received_on)}{reference} is entered already. Twice?"
 
-    def _say_offer(self) -> None:
-        amount = self.amount.value()
+    def _typed_amount(self) -> int | None:
+        """The amount as it stands there, entered or not; None where it cannot be read."""
+        try:
+            return parse_money(self.amount.text())
+        except NotUnderstood:
+            return None
+
+    def _say_offer(self, amount: int | None) -> None:
+        """What an amount would settle: the one that stands there, while it is typed, too."""
         if not amount:
             self.offer.setText("")
             return
@@ -147,7 +156,7 @@ class PaymentForm(QWidget):
         self.problem.set_words("caution", "")
         self._offer_today()
         self._offer_usual()
-        self._say_offer()
+        self._say_offer(self._typed_amount())
 
     def _offer_today(self) -> None:
         self._offered_day = self._desk.today()
