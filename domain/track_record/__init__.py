@@ -6,6 +6,7 @@ Every part is a median pulled toward nothing by how little of it has been seen (
 up to a job, whose own offset (unquoted work above all) and scatter are learned in the same way (``whole_jobs``).
 Then the record is tried on its own past, forward in time (``forward``): each job is forecast only from jobs finished
 before it was quoted. What that shows decides
+  - how far all work has drifted from what it used to take (``drift``),
   - how much to lean on the levels, on plainer corrections, or on none (``leaning``), and
   - how wide the bands are: the misses of those forecasts, with a Student curve mixed in while they are few
     (``spread``), made wider or narrower by what the last bands missed (``widths``).

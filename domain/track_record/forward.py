@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from array import array
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from math import inf, log
 
+from domain.track_record.drift import Drift
 from domain.track_record.fitting import fit_levels
 from domain.track_record.history import History, held
-from domain.track_record.leaning import Book, Guess, Standing
+from domain.track_record.leaning import Book, Guess, Newer, Standing
 from domain.track_record.levels import Levels
+from domain.track_record.pooling import median
 from domain.track_record.spread import Misses
 from domain.track_record.whole_jobs import USUAL_LIKENESS, Line, WholeJobs, fit_jobs, lines_of
 
@@ -19,6 +21,8 @@ FEW_JOBS = 5
 
 _PART_OF_LINE = 1 / 3  # of a job, in how restless the work is
 _FEWEST_LOOKS, _MOST_LOOKS = 8, 30
+_FOLLOWED, _FOLLOWED_NOW = 160, 400  # the drift is read off so many jobs, the newest; the second for a quote of today
+_LATEST = 60
 _LINES_LOOKED_AT = 120_000  # about twice the lines gone through in all looks together
 
 
@@ -31,6 +35,8 @@ class Knowledge:
     whole: WholeJobs | None
     by_job: Standing
     by_line: Standing
+    drift: Drift
+    lead: float  # so many jobs are finished, usually, from one's quote to its own last day
 
     def job(self, kind: str, conditions: Collection[str], lines: list[Line]) -> tuple[float, float]:
         """Middle and spread for a whole job, by the levels alone."""
@@ -61,6 +67,7 @@ class Walk:
         self.past: list[Misses] = []
         self._half_life = half_life_days
         self._likeness = USUAL_LIKENESS
+        self._newer = 0  # jobs the drift has seen since the last look
         held_jobs = array("d", [held(job.actual_minutes, job.quoted_minutes) for job in history.jobs])
         kinds = [job.job_type for job in history.jobs]
         self._job_book = Book(kinds, self.raw, held_jobs, array("i", [job.finished for job in history.jobs]))
@@ -77,6 +84,7 @@ class Walk:
             if self.history.jobs_before(day) < FEW_JOBS:
                 continue
             known = self._look(day, final=False)
+            self._newer = 0
             self.past.append(known.by_job.misses)
             while place < len(waiting) and self.history.jobs[waiting[place]].known < end:
                 if self.history.jobs[waiting[place]].known >= day:
@@ -100,8 +108,27 @@ class Walk:
             self._likeness = whole.likeness
         self._job_book.learn_to(day)
         self._line_book.learn_to(day)
-        by_job = self._job_book.standing()
-        return Knowledge(jobs, levels, whole, by_job, by_job if self.single else self._line_book.standing())
+        drift, lead = Drift(self._rests(_FOLLOWED_NOW if final else _FOLLOWED, jobs, levels, whole)), self._lead(jobs)
+        ahead = drift.ahead(lead)
+        by_job = self._job_book.standing(ahead)
+        by_line = by_job if self.single else self._line_book.standing(ahead)
+        return Knowledge(jobs, levels, whole, by_job, by_line, drift, lead)
+
+    def _rests(self, newest: int, jobs: int, levels: Levels, whole: WholeJobs | None) -> Sequence[float]:
+        """What levels and whole jobs leave unexplained of the newest jobs, oldest first."""
+        first = max(0, jobs - newest)
+        if whole:
+            return whole.rests[first:]
+        history = self.history  # a job is a line
+        return [
+            history.ratio[job] - levels.of(history.patterns[history.pattern_of[job]])[0] for job in range(first, jobs)
+        ]
+
+    def _lead(self, jobs: int) -> float:
+        """From the newest jobs: how many others were finished, usually, from a job's quote to its own end, and one."""
+        history = self.history
+        newest = range(max(0, jobs - _LATEST), jobs)
+        return 1 + median(sorted(job - history.jobs_before(history.jobs[job].known) for job in newest))
 
     def _weights(self, day: int, jobs: int) -> list[float] | None:
         if not self._half_life:
@@ -118,7 +145,8 @@ class Walk:
         book = self._job_book
         book.learn_to(own.known)
         levels = known.job(own.job_type, own.conditions, lines)
-        guess = known.by_job.guess(own.job_type, self.raw[job], *levels, book.newer, look)
+        drift = self._drift_before(own.known, known)
+        guess = known.by_job.guess(own.job_type, self.raw[job], *levels, Newer(book.restless, drift), look)
         self.jobs[job] = guess
         book.guessed(job, guess)
         if self.single:
@@ -128,7 +156,19 @@ class Walk:
         for place, line in enumerate(lines, own.first):
             kind = history.patterns[history.pattern_of[place]][0]
             raw = self._line_raw[place]
-            book.guessed(place, known.by_line.guess(kind, raw, line.middle, line.spread, book.newer, look))
+            newer = Newer(book.restless, drift)
+            book.guessed(place, known.by_line.guess(kind, raw, line.middle, line.spread, newer, look))
+
+    def _drift_before(self, day: int, known: Knowledge) -> float:
+        """How far all work has drifted, by all jobs finished before the day: those newer than the look, too."""
+        history = self.history
+        for job in range(known.jobs + self._newer, history.jobs_before(day)):
+            own, lines = history.jobs[job], lines_of(history, known.levels, job)
+            known.drift.see(
+                held(own.actual_minutes, own.quoted_minutes) - known.job(own.job_type, own.conditions, lines)[0]
+            )
+            self._newer += 1
+        return known.drift.ahead(known.lead)
 
 
 def _line_ratios(history: History) -> array[float]:

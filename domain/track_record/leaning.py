@@ -22,18 +22,16 @@ from domain.track_record.pooling import Wander, median, pull
 from domain.track_record.spread import MOST_REMEMBERED, Miss, Misses
 from domain.track_record.widths import Widths
 
-AS_QUOTED, ONE_FACTOR, BY_TYPE, TYPE_PULLED, POOLED, LATELY, JUST_NOW = range(7)
+AS_QUOTED, ONE_FACTOR, BY_TYPE, TYPE_PULLED, POOLED = range(5)
 WAYS = (
     "as quoted",
     "one factor for all work",
     "the middle of the type",
     "the middle of the type, pulled toward all work",
     "the levels",
-    "the levels and lately",
-    "the levels and the last few",
 )
 
-_HANDICAPS = (0.0, 1.0, 1.5, 1.0, 2.0, 4.0, 1.5)  # mean errors held behind: a correction must first show itself
+_HANDICAPS = (0.0, 1.0, 1.5, 1.0, 2.0)  # mean errors held behind: a correction must first show itself
 _FOR_EXACT = 4.0  # the start that no correction has where the middle of all work is the quote itself
 _SETTLED = 0.5  # of the weight for "exactly as quoted", and the quote stands
 _HEAP = 0.1  # where at least so much work took exactly the quoted time; the thinner the heap, the more weight it takes
@@ -42,8 +40,6 @@ _EAGER = 0.5  # how fast weight leaves a way: per mean error lost
 _SHORTEST_HALF_LIFE, _LONGEST_HALF_LIFE = 40.0, 1000.0
 # An error weighs half as much after half as many newer ones as there are, within these: the levels learn, so what
 # they lost when little was known says little of them now.
-_LATELY_UNITS, _LATELY_PART, _LATELY_PULL = 60, 12, 20.0  # the newest 60, or a twelfth of all when that is more
-_LAST_UNITS, _LAST_PULL = 24, 4.0  # the newest 24: who drifts within a year is followed by these
 _FEWEST_OF_TYPE = 3  # before its own median is a rule
 _FARTHEST_LOSS = 2.0  # one job gone far astray decides nothing
 _FIRST_ERROR, _FIRST_COUNT = 0.3, 3.0  # the mean error taken before any is seen, and what it counts for
@@ -63,10 +59,10 @@ class Guess:
 
 @dataclass(frozen=True, slots=True)
 class Newer:
-    """What is known newer than a standing: how much all work scatters lately, and what the last few units left."""
+    """What is known newer than a standing: how much all work scatters lately, and how far it has drifted."""
 
     restless: float
-    just_now: float
+    drift: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,8 +72,7 @@ class Standing:
     overall: float
     by_type: dict[str, float]
     pulled: dict[str, float]
-    lately: float
-    just_now: float
+    drift: float
     weights: tuple[float, ...]
     own_weights: dict[str, tuple[float, ...]]  # of the types that were seen
     factors: dict[str, float]
@@ -86,10 +81,10 @@ class Standing:
 
     def ways(self, kind: str, pooled: float, newer: Newer | None = None) -> tuple[float, ...]:
         """What each way expects: the log of actual over quoted, in the order of WAYS."""
-        just_now = self.just_now if newer is None else newer.just_now
+        drift = self.drift if newer is None else newer.drift
         overall = self.overall
         own, held_back = self.by_type.get(kind, overall), self.pulled.get(kind, overall)
-        return 0.0, overall, own, held_back, pooled, pooled + self.lately, pooled + just_now
+        return 0.0, overall, own, held_back, pooled + drift
 
     def blend(
         self, kind: str, pooled: float, spread: float, newer: Newer | None = None
@@ -141,14 +136,12 @@ class Book:
         self._error = _FIRST_ERROR * _FIRST_COUNT
         self._scored = _FIRST_COUNT
         self._misses: deque[Miss] = deque(maxlen=MOST_REMEMBERED)
-        self._rests = array("d")
         self._widths = Widths(part)
-        self._last = round(_LAST_UNITS / part)
 
     @property
-    def newer(self) -> Newer:
-        """What follows from the units taken in up to now, though the standing is of an earlier day."""
-        return Newer(self._widths.restless, self._newest(self._last, _LAST_PULL))
+    def restless(self) -> float:
+        """How much all work scatters lately, by the units taken in up to now."""
+        return self._widths.restless
 
     def guessed(self, unit: int, guess: Guess) -> None:
         """Note what was forecast for a unit; it is scored once the unit is finished."""
@@ -178,30 +171,22 @@ class Book:
         self._error += min(losses)
         self._scored += 1
         self._misses.append(Miss((raw - guess.middle) / guess.spread, raw == 0))
-        self._rests.append(held - guess.ways[POOLED])
         self._widths.see(kind, abs(raw - guess.middle) / guess.scatter, guess.inside)
 
-    def standing(self) -> Standing:
-        """What the units taken in so far say; at least one."""
+    def standing(self, drift: float) -> Standing:
+        """What the units taken in so far say, at least one; ``drift`` of all work, as ``drift.Drift`` has it."""
         overall = median(self._all)
-        late = max(_LATELY_UNITS, len(self._rests) // _LATELY_PART)
         return Standing(
             overall=overall,
             by_type={kind: median(own) for kind, own in self._by_type.items() if len(own) >= _FEWEST_OF_TYPE},
             pulled=self._pulled(overall),
-            lately=self._newest(late, _LATELY_PULL),
-            just_now=self.newer.just_now,
+            drift=drift,
             weights=self._weights(self._lost, overall),
             own_weights=self._own_weights(overall),
             factors=self._widths.factors(),
             restless=self._widths.restless,
             misses=Misses(list(self._misses)),
         )
-
-    def _newest(self, units: int, held_back: float) -> float:
-        """What the levels left unexplained of the newest units, pulled toward nothing."""
-        late = sorted(self._rests[-units:])
-        return median(late) * len(late) / (len(late) + held_back) if late else 0.0
 
     def _weights(self, all_lost: Sequence[float], overall: float) -> tuple[float, ...]:
         scale = max(self._error / self._scored, 0.02)

@@ -75,6 +75,7 @@ class WholeJobs:
     factor: float
     type_factors: Mapping[str, float]
     pair_factors: Mapping[tuple[str, str], float]  # over the type's
+    rests: Sequence[float]  # what stays unexplained of each job learned from, oldest first
 
     def of(self, kind: str, conditions: Collection[str], lines: Sequence[Line]) -> tuple[float, float]:
         """Middle and spread of the log of actual over quoted for a whole job."""
@@ -152,8 +153,9 @@ def fit_jobs(history: History, jobs: int, levels: Levels) -> WholeJobs:
         factor, type_factors = _factors(seen, [one * wide for one, wide in zip(spreads, widest, strict=False)])
         pair_factors = _pair_factors(seen, spreads, type_factors)
     return WholeJobs(
-        whole.effect(""), whole.doubt(""), types, under, both, crowd, likeness, factor, type_factors, pair_factors
-    )
+        whole.effect(""), whole.doubt(""), types, under, both, crowd, likeness, factor, type_factors, pair_factors,
+        rests,
+    )  # fmt: skip
 
 
 def _groups(
