@@ -52,9 +52,8 @@ class HalfTold(QObject):
             return
         half = [field for field in half_entries() if field.window() is self._window]
         if cells := self._cells():
-            table, cell = cells[0]
-            more = f" and {len(cells) - 1} more" if len(cells) > 1 else f" in {table.accessibleName()}"
-            saved.show_half(f"Not kept yet: {as_typed(cell.text[:20])}{more}")
+            few = as_typed(cells[0][1].text[:12]) if len(cells) == 1 else f"{len(cells)} entries"
+            saved.show_half(f"Not kept yet: {few}")  # the head has room for no more
         elif half:
             saved.show_half(f"Not added yet: {named(half)}")
         elif typing := [field for field in unkept_fields() if field.window() is self._window]:
