@@ -32,7 +32,8 @@ class AccountRole:
 ROLES: tuple[AccountRole, ...] = (
     AccountRole("bank", "asset", "Bank", "Money received, refunded and paid."),
     AccountRole("receivable", "asset", "Receivables", "What customers owe, less what they paid ahead."),
-    AccountRole("truck_stock", "asset", "Truck stock", "Material bought for the truck, as it was bought."),
+    AccountRole("truck_stock", "asset", "Bought for the truck",
+                "Material bought for the truck, as it was bought; what lies on it now is under Truck stock."),
     AccountRole("payable", "liability", "Payables", "What is owed to suppliers and subcontractors."),
     AccountRole(
         "customer_deposits", "liability", "Customer deposits", "Deposits asked for, until a final invoice has them."

@@ -14,8 +14,10 @@ from domain.costing import (
     QuotedLabour,
     SoldQuote,
     explain,
+    joined_steps,
     variance_tree,
 )
+from domain.costing.sentence import _reasons
 from tests.domain.job_figures import job_figures
 
 
@@ -164,3 +166,13 @@ def test_there_is_always_a_sentence(figures: JobFigures) -> None:
         assert text[0].isupper() or not text[0].isalpha()
         assert "--" not in text
         assert "$-" not in text
+
+
+def test_the_sentence_and_the_steps_name_the_same_amounts() -> None:
+    """A rate that is three cents off stands with its neighbor in both."""
+    labour = (LoggedLabour(*PIPE, "work", 300, 30_003, 0), logged(*SLOPE, 60))
+    figures = JobFigures(QUOTE, labour=labour, materials=(Material(1, "Pipe", "ft", 50, 9785),))
+    tree = variance_tree(figures)
+    told = [reason.cents for reason in _reasons(tree, ()) if reason.cents]
+    steps = {step.key: step.cents for step in joined_steps(tree.steps)}
+    assert told == [steps["efficiency"], steps["usage"] + steps["price"]] == [-6_003, 2_215]

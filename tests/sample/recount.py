@@ -45,6 +45,7 @@ class Recount:
         self.jobs = table(
             conn,
             "select j.id, j.number, t.name as job_type, s.name as lead_source, j.closed_on, j.cancelled_on,"
+            " j.unanswered,"
             " p.slab, p.basement, p.crawl_space from job j join job_type t on t.id = j.job_type_id"
             " join property p on p.id = j.property_id left join lead_source s on s.id = j.lead_source_id",
         ).set_index("id")
@@ -180,7 +181,8 @@ class Recount:
         rows["month"] = rows.closed_on.str[:7]
         rows["lead_source"] = rows.lead_source.fillna("not recorded")
         sums = rows.groupby(by)[["revenue", "actual", "margin", "quoted_minutes", "minutes"]].sum()
-        return sums.assign(jobs=rows.groupby(by).size())
+        rows["partly"] = rows.unanswered > 0
+        return sums.assign(jobs=rows.groupby(by).size(), partly=rows.groupby(by)["partly"].sum())
 
 
 def receivables(conn: Connection, day: str) -> tuple[int, pd.Series]:
