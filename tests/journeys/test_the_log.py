@@ -131,9 +131,9 @@ def _undo_from_elsewhere(owner: Person) -> None:
     job_id = owner.page.job.job_id
     owner.ctrl(Key.Key_5)
     owner.ctrl(Key.Key_Z)
-    assert owner.sees("Undone: Log miles driven")
+    assert owner.sees("Undone on job ", ": Log miles driven")
     owner.ctrl(Key.Key_Z, SHIFT)
-    assert owner.sees("Done again: Log miles driven")
+    assert owner.sees("Done again on job ", ": Log miles driven")
     owner.ctrl(Key.Key_Z)
     owner.ctrl(Key.Key_3)
     assert owner.page.job.job_id == job_id
