@@ -119,7 +119,8 @@ class QuotingView(QWidget):
                 },
                 bar={"bar": self._bar},
                 tone={
-                    "actual": lambda row: "over" if row.actual_minutes > row.quoted_minutes * 1.1 else "",
+                    "actual": lambda row: "over" if not self._reading and row.actual_minutes > row.quoted_minutes * 1.1
+                    else "",
                     "hour": lambda row: "over" if row.hour and row.hour.short_cents > 0 else "",
                 },
                 tip={"hour": lambda row: f"An own hour costs {format_money(row.hour.burdened_cents)}" if row.hour

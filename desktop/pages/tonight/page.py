@@ -246,9 +246,10 @@ class TonightPage(Page):
         self.money.show_lines(money_lines(money, today))
         self.tests.show_lines(*radon_lines(tests, today))
         reminded = self.backup.show_due(first_work, today)
-        self._beside = dates.to_do + money.to_do + tests.to_do + bool(reminded)
+        waits = dates.to_do + money.to_do + tests.to_do + bool(reminded)
+        self._beside = waits + len(dates.tomorrow)  # they stand on a card: the head counts what the cards count
         self._say_how_much()
-        self.calm.setVisible(self._is_calm and not self._beside)
+        self.calm.setVisible(self._is_calm and not waits)
         for stop in (*self.dates.rows, *self.tests.rows, *self.money.rows, *self.backup.rows):
             stop.installEventFilter(self)
 
