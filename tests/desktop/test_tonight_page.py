@@ -91,7 +91,7 @@ def test_every_band_tells_its_job_in_a_line(shown):
     assert shown.lines(page.quotes) == [
         "Ferrante: draft, begun 5 days ago",
         "Kowal: $2,660.00 · expires in 2 days",
-        "Brandt: $5,850.00 · sent 8 days ago",
+        "Brandt: $5,935.00 · sent 8 days ago",
     ]
     assert shown.lines(page.dates) == ["Osei Tannery: closing date Wed, Nov 18 lost"]
     (test,) = shown.lines(page.tests)
