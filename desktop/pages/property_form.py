@@ -81,7 +81,7 @@ class PropertyForm(QWidget):
         self.form = Form(columns=2 if with_address else 1)
         if with_address:
             self._add("street", "Street", TextField("12 Mill Road", required=True))
-            self._add("town", "Town", TextField())
+            self._add("town", "City", TextField())
             self._add("region", "State", TextField("ME"))
             self._add("postcode", "ZIP", TextField())
         self._add("year_built", "Year built", YearField())

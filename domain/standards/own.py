@@ -34,7 +34,7 @@ MAY_BE_NOTHING = frozenset(
         "federal_unemployment_credit", "self_employment_floor", "day_begins_hours", "laboratory_days", "closing_hours",
     )
 )  # fmt: skip
-"""Figures that can sensibly be nought."""
+"""Figures that can sensibly be zero."""
 
 NOT_MORE_THAN = (
     ("noise_fpm", "velocity_fpm"),
@@ -193,7 +193,7 @@ def _cannot_be(built_in: Standard, value: Decimal) -> str:
     if not value.is_finite() or value < 0:
         return "Less than nothing cannot be. Type the number itself."
     if value == 0:
-        return "" if built_in.key in MAY_BE_NOTHING else "Nought cannot be meant here. Type what is asked."
+        return "" if built_in.key in MAY_BE_NOTHING else "Zero cannot be meant here. Type what is asked."
     if unit == "%" and value > 100:
         return "More than 100 % cannot be."
     if built_in.key == "fill_round_up_from" and value > 1:

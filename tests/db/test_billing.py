@@ -124,7 +124,7 @@ def test_what_cannot_be_invoiced_is_said(firm: BillingCompany) -> None:
     open_job, done = firm.job(whose, AgreedJob(installed=False)), firm.job(whose)
     draft = firm.do(billing.draft_invoice, "final", LATER, job_id=open_job)
     for match, command, given, named in (
-        ("no day on which the work stood", billing.issue_invoice, (draft, LATER), {}),
+        ("no day on which the work was finished", billing.issue_invoice, (draft, LATER), {}),
         ("draft invoice already", billing.draft_invoice, ("deposit", LATER), {"job_id": open_job}),
         ("too early", billing.issue_invoice, (draft, AGREED), {}),
         ("has not come yet", billing.issue_invoice, (draft, LATER), {"today": DONE}),

@@ -10,6 +10,7 @@ from decimal import Decimal
 import pytest
 
 from db.commands import takeoff
+from db.commands.quotes import set_printing
 from db.commands.standards import (
     change_own_standard,
     go_back_to_table,
@@ -125,7 +126,7 @@ def test_one_that_was_a_mistake_is_taken_away(company: Company) -> None:
 
 WRONG: list[tuple[Callable[[Edit], object], str]] = [
     (lambda edit: set_own_standard(edit, "label_every_ft", TODAY, Decimal(10), "  "), "Say who asks it"),
-    (lambda edit: set_own_standard(edit, "label_every_ft", TODAY, Decimal(0), "county"), "Nought"),
+    (lambda edit: set_own_standard(edit, "label_every_ft", TODAY, Decimal(0), "county"), "Zero"),
     (lambda edit: set_own_standard(edit, "label_every_ft", TODAY, Decimal("NaN"), "county"), "Less than nothing"),
     (lambda edit: set_own_standard(edit, "label_every_ft", TODAY, Decimal(4000), "county"), "far from the 20 ft"),
     (lambda edit: set_own_standard(edit, "quarts_per_gallon", TODAY, Decimal(5), "county"), "definition"),
@@ -220,6 +221,7 @@ def test_the_proposal_names_the_level_asked_for(shop: QuoteCompany) -> None:
 def test_the_sketch_of_a_proposal_is_judged_by_it(shop: QuoteCompany) -> None:
     with_route(shop)
     quote_id = shop.start()
+    shop.do(set_printing, quote_id, shows_route=True)
     with shop.company.read() as conn:
         before = proposal_facts(conn, quote_id).sketch
     keep(shop.company, "slope_in_per_ft", "0.5")

@@ -105,7 +105,7 @@ def test_the_county_asks_five_feet_typed_by_keys_alone(qtbot: QtBot, company: Co
     [
         ("400", "county", "far from the 4 ft"),
         ("close", "county", "not understood"),
-        ("0", "county", "Nought"),
+        ("0", "county", "Zero"),
         ("", "county", "Type what is asked"),
         ("5", "", "Say who asks it"),
     ],

@@ -104,7 +104,7 @@ def test_every_band_tells_its_job_in_a_line(shown):
 
 def test_money_to_ask_for_stands_there(shown):
     page = shown.page
-    assert shown.lines(page.money)[0] == "Lindqvist & Søn: not invoiced, work stood 3 days ago"
+    assert shown.lines(page.money)[0] == "Lindqvist & Søn: not invoiced, work finished 3 days ago"
     assert [line.partition(": deposit of ")[0] for line in shown.lines(page.money)[1:]] == [
         "Osei Tannery", "Ada Quill", "Nadir"
     ]

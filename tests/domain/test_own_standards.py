@@ -104,7 +104,7 @@ REFUSED = [
     ("support_horizontal_ft", "", "Type the value"),
     ("support_horizontal_ft", "close together", "not understood"),
     ("support_horizontal_ft", "-4", "Less than nothing"),
-    ("support_horizontal_ft", "0", "Nought"),
+    ("support_horizontal_ft", "0", "Zero"),
     ("support_horizontal_ft", "4000", "far from the 4 ft"),
     ("support_horizontal_ft", "NaN", "not understood"),
     ("support_horizontal_ft", "1e9", "not understood"),

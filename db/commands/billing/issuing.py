@@ -82,8 +82,8 @@ def _check_job(edit: Edit, kept: Invoice, lines: list[InvoiceLine], on: date) ->
         return
     if of_job.installed_on is None and not _worked(edit, of_job.id, on):
         raise Refused(
-            f"Job {of_job.number} has no work logged and no day on which the work stood, and the final invoice comes"
-            " after it.",
+            f"Job {of_job.number} has no work logged and no day on which the work was finished, and the final"
+            " invoice comes after it.",
             "Enter that day on the job's Facts, or ask for the money with a progress invoice.",
         )
     if problem := date_problem(replace(of_job, invoiced_on=None, paid_on=None), "invoiced_on", on):

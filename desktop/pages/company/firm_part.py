@@ -96,7 +96,7 @@ class FirmPart(Part):
             ("name", "&Firm", ""),
             ("owner_name", "&Owner", ""),
             ("street", "&Street", ""),
-            ("town", "&Town", "With state and ZIP, on one line."),
+            ("town", "&City", "With state and ZIP, on one line."),
             ("phone", "&Phone", ""),
             ("mail", "&Email", ""),
             ("licence_number", "&License or certification", "As the state asks for it on proposals and labels."),

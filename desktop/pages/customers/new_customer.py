@@ -38,7 +38,7 @@ class NewCustomer(QWidget):
         self.mail = form.add("Email", TextField("name@example.com"))
         form.add_heading("The house it is about")
         self.street = form.add("Street", TextField("12 Mill Road"), hint="May wait; a job needs it.")
-        self.town = form.add("Town", TextField())
+        self.town = form.add("City", TextField())
         self.region = form.add("State", TextField())
         self.postcode = form.add("ZIP", TextField())
         self.note = form.add("Note", NotesField("anything said on the phone", lines=2), wide=True)

@@ -110,8 +110,8 @@ class PropertyList(QWidget):
         self.street = TextField("12 Mill Road")
         self.street.setAccessibleName("Street of a new property")
         self.street.setObjectName("add_street")
-        self.town = TextField("Town")
-        self.town.setAccessibleName("Town of a new property")
+        self.town = TextField("City")
+        self.town.setAccessibleName("City of a new property")
         for field in (self.street, self.town):
             field.returnPressed.connect(self.add_entry)
         self.problem = label("", "small", "error", wrap=True)

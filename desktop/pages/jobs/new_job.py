@@ -48,7 +48,7 @@ class NewJob(QWidget):
         self.hints = DuplicateHints(desk, self._take_customer, "Take that one")
         self.house = form.add("Property", ChoiceField(required=True), wide=True)
         self.street = form.add("Street", TextField("12 Mill Road"))
-        self.town = form.add("Town", TextField())
+        self.town = form.add("City", TextField())
         self.region = form.add("State", TextField())
         self.postcode = form.add("ZIP", TextField())
         self.job_type = form.add("Job type", ChoiceField(required=True))

@@ -51,7 +51,7 @@ def _finished(row: ToInvoice, today: date) -> Line:
         return _to_invoice(row, fact, "credited", "over")
     if row.closed:
         return _to_invoice(row, f"closed, {format_money(row.cents)} never invoiced", "finished", "over")
-    return _to_invoice(row, f"not invoiced, work stood {days_left(row.since, today)}", "finished")
+    return _to_invoice(row, f"not invoiced, work finished {days_left(row.since, today)}", "finished")
 
 
 def _to_invoice(row: ToInvoice, fact: str, kind: str, tone: str = "ink_soft") -> Line:

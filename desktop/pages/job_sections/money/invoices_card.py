@@ -48,7 +48,7 @@ class InvoicesCard(Card):
                              "Take it back, in part or whole")  # fmt: skip
         self.use = button("Use the credit", lambda: self._with_current(self._use_credit), "quiet", "check",
                           "Settle it with what is left of the customer's payments")  # fmt: skip
-        self.lost = button("Will not come", lambda: self._with_current(self._ask_bad_debt), "quiet", "cross",
+        self.lost = button("Write off as unpaid", lambda: self._with_current(self._ask_bad_debt), "quiet", "cross",
                            "Write the open rest off as a bad debt")  # fmt: skip
         line = QHBoxLayout()
         for one in (self.paper, self.credit, self.use, self.lost):

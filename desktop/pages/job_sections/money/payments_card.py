@@ -74,14 +74,14 @@ def means_words(row: PaymentRow) -> str:
     if row.payment.kind == "refund":
         return f"Refund, {means.lower()}"
     if row.payment.kind == "returned":
-        return f"{means} came back"
+        return f"{means} was returned"
     return f"{means}, {row.payment.payer}" if row.payment.payer else means
 
 
 def settles_words(row: PaymentRow) -> str:
     """Which invoices it settles, with the amounts where it is more than one."""
     if row.went_back:
-        return "came back" if row.went_back == "returned" else _settled(row) or "given back"
+        return "returned" if row.went_back == "returned" else _settled(row) or "given back"
     return _settled(row) or ("" if row.payment.kind != "payment" else "nothing yet")
 
 
@@ -108,7 +108,7 @@ class PaymentVerbs(QWidget):
         self._row: PaymentRow | None = None
         self.receipt = button("Receipt", self._receipt, "quiet", "paper", "Number it, keep it and show it")
         self.refund = button("Refund", self._ask_refund, "quiet", "undo", "Give back what is not matched")
-        self.back = button("Came back", self._ask_return, "quiet", "warning", "The bank returned the check")
+        self.back = button("Returned", self._ask_return, "quiet", "warning", "The bank returned the check")
         self.remove = button("Remove", self._remove, "quiet", "trash", "Entered by mistake")
         line = FlowLayout(self, spacing=4)
         for one in (*first, self.receipt, self.refund, self.back, self.remove, *last):
@@ -178,18 +178,18 @@ class PaymentVerbs(QWidget):
         def came_back(values: list[Any]) -> str:
             note, day = values
             return self._do(
-                "A check came back",
+                "A check was returned",
                 lambda edit: billing.return_payment(edit, row.payment.id, day, note=note, today=desk.today()),
                 "What it had settled is open again",
             )
 
         self._asking.ask(
-            "The check came back", f"All of {format_money(row.payment.amount_cents)} is open again from that day.",
+            "The check was returned", f"All of {format_money(row.payment.amount_cents)} is open again from that day.",
             [
                 ("Note", TextField("what the bank said"), ""),
                 ("Day", DateField(desk.today, required=True), desk.today()),
             ],
-            "It came back", came_back,
+            "It was returned", came_back,
         )  # fmt: skip
 
     def _remove(self) -> None:
