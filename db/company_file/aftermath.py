@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from db.company_file.backup_notes import FOLDER
-from db.company_file.files import OWNER_ONLY, make_private_folder
+from db.company_file.files import OWNER_ONLY, make_private_folder, sync_folder
 from db.company_file.places import backup_folder
 
 _NAME = "to be told"
@@ -70,4 +70,7 @@ def _write(path: Path, word: Aftermath) -> None:
     handle = os.open(half, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, OWNER_ONLY)
     with os.fdopen(handle, "w", encoding="utf-8") as file:
         json.dump({"lines": list(word.lines), "told": word.told}, file, ensure_ascii=False)
+        file.flush()
+        os.fsync(file.fileno())
     os.replace(half, _place(path))
+    sync_folder(half.parent)

@@ -62,7 +62,8 @@ class ClosePart(Part):
         )  # fmt: skip
         below = self._card("Corrections", self.corrections)
         below.add_action(self.new)
-        self.correct.opened.connect(lambda opened: tables.setVisible(not opened))
+        for card in (tables, below):  # a correction needs the room for its entries and its question
+            self.correct.opened.connect(lambda opened, card=card: card.setVisible(not opened))
         self.add(self.correct)
         self.add(panes(tables, below, (1, 1), Qt.Orientation.Vertical), 1)
 
