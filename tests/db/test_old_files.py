@@ -56,7 +56,7 @@ def opening(tell: Tell, path: Path) -> None:
 @posix_only
 @pytest.mark.parametrize(
     ("revisions", "turns"),
-    [(REVISIONS[:1], 5), pytest.param(REVISIONS[:-1], 20, marks=pytest.mark.long)],
+    [(REVISIONS[:1], 5), pytest.param(REVISIONS[:-1], 8, marks=pytest.mark.long)],
     ids=["short", "long"],
 )
 def test_updating_killed_at_any_moment_loses_no_row(tmp_path: Path, revisions: tuple[str, ...], turns: int) -> None:
