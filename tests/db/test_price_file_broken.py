@@ -16,7 +16,8 @@ from db.company_file.company import Company
 from db.company_file.problems import Refused
 from db.price_file import read_price_file
 from db.queries.price_list import priced_items
-from domain.price_import import ImportPlan, find_header, guess_columns, missing_columns, plan_import, read_rows
+from domain.price_import import ImportRow, find_header, guess_columns, missing_columns, plan_import, read_rows
+from domain.price_list import PricedItem
 from tests.db.test_price_file_bounds import LAUGHS, LINKED, MOST_SECONDS, ROWS, plain_book, sheet, with_parts
 from tests.small_company import empty_company
 
@@ -80,21 +81,19 @@ def campaign(folder: Path, tries: int, seed: int) -> tuple[int, int, list[str]]:
     whole_books = books(folder)
     text = b"Code;Name;Unit;Price\nP3;Pipe 3 in;ft;2,68\nP4;\"Pipe; 4\";ft;3,62\nE3;Elbow 3 in;each;4,10\n"
     with empty_company() as company:
-        with company.read() as conn:
-            existing = priced_items(conn, DAY, archived=True)
+        bring_in(company, rows_of(text.replace(b",", b",1"), folder / "earlier.csv"))  # so that most rows are changes
+        existing = items_of(company)
         for number in range(tries):
             kind, content = "csv", text
             if number % 2 == 0:
                 kind, content = "xlsx", chance.choice((whole_books[0], chance.choice(whole_books)))
             path = folder / f"broken.{kind}"
-            path.write_bytes(mutated(content, chance) if kind == "csv" else broken_workbook(content, chance))
+            made = mutated(content, chance) if kind == "csv" else broken_workbook(content, chance)
             begun = time.process_time()
             try:
-                found = read_price_file(path)
-                head = find_header([row.cells for row in found.rows]) or 0
-                columns = guess_columns(found.rows[head].cells)
-                if not missing_columns(columns):
-                    brought_in_whole(company, plan_import(read_rows(found.rows[head + 1 :], columns), existing, DAY))
+                rows = rows_of(made, path)
+                if rows is not None:
+                    brought_in_whole(company, rows)
             except Refused as refusal:
                 if not refusal.advice:
                     lost.append(f"{number}: no advice")
@@ -102,30 +101,41 @@ def campaign(folder: Path, tries: int, seed: int) -> tuple[int, int, list[str]]:
                 lost.append(f"{number} ({kind}): {type(error).__name__}: {error}")
             if time.process_time() - begun > MOST_SECONDS:
                 lost.append(f"{number} ({kind}): {time.process_time() - begun:.0f} s")
-        with company.read() as conn:
-            assert priced_items(conn, DAY, archived=True) == existing  # each was taken back whole
+        assert items_of(company) == existing  # each was taken back whole
     return tries, tries - len(lost), lost
 
 
-def brought_in_whole(company: Company, plan: ImportPlan) -> None:
-    """Every row that was promised is in the price list afterwards, and nothing else; then it is taken back."""
-    before = items_and_prices(company)
+def rows_of(content: bytes, path: Path) -> list[ImportRow] | None:
+    """The rows of a price file with these bytes, as the window reads them; None when no column tells code and price."""
+    path.write_bytes(content)
+    found = read_price_file(path)
+    head = find_header([row.cells for row in found.rows]) or 0
+    columns = guess_columns(found.rows[head].cells)
+    return None if missing_columns(columns) else read_rows(found.rows[head + 1 :], columns)
+
+
+def items_of(company: Company) -> list[PricedItem]:
+    with company.read() as conn:
+        return priced_items(conn, DAY, archived=True)
+
+
+def bring_in(company: Company, rows: list[ImportRow] | None) -> int:
+    assert rows is not None
+    plan = plan_import(rows, items_of(company), DAY)
     with company.action("Bring in") as edit:
         written = apply_import(edit, plan)
-    after = items_and_prices(company)
     assert written == plan.writes
-    assert after[0] - before[0] == len(plan.added)
+    return written
+
+
+def brought_in_whole(company: Company, rows: list[ImportRow]) -> None:
+    """After it the same rows have nothing more to bring in; then it is taken back."""
+    before = items_of(company)
+    written = bring_in(company, rows)
+    assert len(items_of(company)) - len(before) == len(plan_import(rows, before, DAY).added)
+    assert plan_import(rows, items_of(company), DAY).writes == 0
     if written:
         company.undo()
-    assert items_and_prices(company) == before
-
-
-def items_and_prices(company: Company) -> tuple[int, int]:
-    with company.read() as conn:
-        items, prices = (
-            int(conn.exec_driver_sql(f"SELECT count(*) FROM {name}").scalar_one()) for name in ("item", "item_price")
-        )
-    return items, prices
 
 
 def told(result: tuple[int, int, list[str]]) -> None:
