@@ -50,15 +50,21 @@ class Underbids:
         return f"{self._told}{left_out_words(self.left_out)}"
 
     @property
+    def _one(self) -> str:
+        return f"it cost {format_money(self.cents)} more than quoted" if self.jobs else "it cost no more than quoted"
+
+    @property
     def _told(self) -> str:
         if not self.of:
             return "No fully logged job was closed in the last 12 months."
+        if self.of == 1:
+            return f"In the last 12 months 1 job was closed: {self._one}."
         if not self.jobs:
             return f"None of the {self.of} jobs closed in the last 12 months cost more than quoted."
-        each = format_money(divide_cents(self.cents, self.jobs))
+        each = f", {format_money(divide_cents(self.cents, self.jobs))} each" if self.jobs > 1 else ""
         return (
-            f"In the last 12 months {self.jobs} of {self.of} jobs cost more than quoted: {format_money(self.cents)} "
-            f"together, {each} each."
+            f"In the last 12 months {self.jobs} of {self.of} jobs cost more than quoted: {format_money(self.cents)}"
+            f"{' together' if self.jobs > 1 else ''}{each}."
         )
 
 

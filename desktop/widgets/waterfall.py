@@ -63,12 +63,17 @@ class WaterfallStep:
     note: str = ""
     key: str = ""
     text: str = ""
-    tone: Literal["", "goodwill"] = ""
+    tone: Literal["", "goodwill", "unsure"] = ""
 
     @property
     def is_goodwill(self) -> bool:
         """True for what was given on purpose."""
         return self.tone == "goodwill" or self.key == "goodwill"
+
+    @property
+    def is_unsure(self) -> bool:
+        """True for a gain that may only be what nobody wrote down: it is not shown as one."""
+        return self.tone == "unsure" and self.cents > 0 and self.key not in ("change_orders", "goodwill", "write_offs")
 
 
 def spans(steps: Sequence[WaterfallStep]) -> list[tuple[int, int]]:
@@ -246,7 +251,7 @@ def _paint_words(painter: QPainter, label: QRect, money: QRect, step: WaterfallS
 
 
 def _ink_of(step: WaterfallStep) -> str:
-    if step.kind == "total" or not step.cents:
+    if step.kind == "total" or not step.cents or step.is_unsure:
         return "ink"
     if step.is_goodwill:
         return "goodwill"
@@ -288,6 +293,10 @@ def _fill_span(painter: QPainter, bar: QRectF, tip: float, step: WaterfallStep, 
     if step.is_goodwill:
         hatch(painter, bar, tokens.goodwill_fill, tokens.goodwill_soft, lean=-1)
         mark, colour = "diamond", tokens.goodwill_fill
+    elif step.is_unsure:  # an outline only, and no mark
+        painter.setPen(QPen(QColor(tokens.line_strong), 1.2, Qt.PenStyle.DashLine))
+        painter.drawRect(bar)
+        return
     elif step.cents > 0:
         painter.fillRect(bar, QColor(tokens.under_fill))
         mark, colour = "up", tokens.under_fill

@@ -136,7 +136,7 @@ class GroupView(QWidget):
                 _total("Quoted margin", why.quoted_margin_cents),
                 *(
                     WaterfallStep(step.label, step.cents, key=step.key, text=difference_text(step.cents),
-                                  note=self._step_note(step.cents))
+                                  note=self._step_note(step.cents), tone="unsure" if self._partly else "")
                     for step in joined_steps(why.steps)
                 ),
                 _total("Actual margin", why.actual_margin_cents),

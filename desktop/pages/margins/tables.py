@@ -69,6 +69,9 @@ class FittingTable(RowsTable):
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
 
 
+_REVENUE = "Prices agreed less goodwill and write-offs, invoiced or not"
+
+
 class GroupsTable(FittingTable):
     """Groups, and the row of all closed jobs, which stays last however the table is sorted."""
 
@@ -87,7 +90,7 @@ class GroupsTable(FittingTable):
             [
                 Column("name", "Group", stretch=1),
                 Column("jobs", "Jobs", "right"),
-                Column("revenue", "Revenue", "right", tooltip="Prices less goodwill and write-offs"),
+                Column("revenue", "Revenue", "right", tooltip=_REVENUE),
                 Column("cost", "Cost", "right", tooltip="Labor, materials, other costs, tax on purchases, overhead"),
                 Column("margin", "Margin", "right", tooltip="Revenue less cost"),
                 Column("share", "Margin %", "right", tooltip="Margin percent: sum of margins over sum of revenue"),
@@ -246,7 +249,7 @@ class JobsTable(FittingTable):
                 Column("what", "What", stretch=2),
                 Column("customer", "Customer", stretch=1),
                 day,
-                Column("price", "Charged", "right", tooltip="Prices less goodwill and write-offs"),
+                Column("price", "Agreed", "right", tooltip=_REVENUE),
                 self._quoted_column(),
                 *self._result_columns(),
                 Column("time", "Quoted / logged", "right", tooltip="Hours: quoted with change orders / logged"),
@@ -299,7 +302,7 @@ class JobsTable(FittingTable):
             return [Column("spent", "Spent so far", "right", tooltip="Cost so far, with overhead and tax on purchases")]
         return [
             Column("margin", "Margin", "right", tooltip="Actual margin"),
-            Column("share", "Margin %", "right", tooltip="Actual margin, percent of what was charged"),
+            Column("share", "Margin %", "right", tooltip="Actual margin, percent of what was agreed"),
             Column("against", "Difference", "right", tooltip="Actual less quoted margin"),
         ]
 

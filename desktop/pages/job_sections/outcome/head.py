@@ -150,7 +150,7 @@ class OutcomeHead(Card):
         share = share_text(margin_percent(tree.revenue_cents, tree.actual_cost_cents))
         self.actual.set_values(
             format_money(tree.actual_margin_cents),
-            f"{share} of {format_money(tree.revenue_cents)} charged",
+            f"{share} of {format_money(tree.revenue_cents)} agreed",
             "error" if tree.actual_margin_cents < 0 else "",
         )
         change = tree.actual_margin_cents - tree.quoted_margin_cents

@@ -168,8 +168,8 @@ def _plain_row(row_id: str, part: str, name: str, quoted_cents: int | None, actu
     )
 
 
-def waterfall_steps(tree: VarianceTree) -> list[WaterfallStep]:
-    """Quoted margin, every step that is worth one, actual margin."""
+def waterfall_steps(tree: VarianceTree, *, settled: bool = True) -> list[WaterfallStep]:
+    """Quoted margin, every step that is worth one, actual margin; not settled, no step is shown as a gain."""
     notes = _notes(tree)
     steps = [
         WaterfallStep(
@@ -178,7 +178,8 @@ def waterfall_steps(tree: VarianceTree) -> list[WaterfallStep]:
     ]
     steps += [
         WaterfallStep(
-            step.label, step.cents, note=notes.get(step.key, ""), key=step.key, text=difference_text(step.cents)
+            step.label, step.cents, note=notes.get(step.key, ""), key=step.key, text=difference_text(step.cents),
+            tone="" if settled else "unsure",
         )
         for step in joined_steps(tree.steps)
     ]

@@ -187,7 +187,7 @@ class OutcomeSection(Section):
         logged = outcome.figures.anything_logged
         words = "" if logged else "Nothing is logged yet: this is the quoted side alone."
         self.nothing_logged.set_words("info", words, None if logged else ("Log the day", self._go_to_log))
-        self.waterfall.set_steps(waterfall_steps(tree))
+        self.waterfall.set_steps(waterfall_steps(tree, settled=outcome.settled))
         self._waterfall_card.setVisible(logged and not outcome.running)
         self.price_side.show_outcome(outcome)
         self._show_learned(outcome, tree)
