@@ -33,6 +33,10 @@ class DraftShelf:
         """What was begun under keys with this ending, named without it."""
         return [key.removesuffix(ending) for key, words in self._mine.items() if words and key.endswith(ending)]
 
+    def under(self, beginning: str) -> list[tuple[str, Words]]:
+        """What was begun under keys with this beginning, oldest first."""
+        return [(key, self.words(key)) for key in self._mine if key.startswith(beginning) and self.words(key)]
+
     def keep(self, key: str, words: Words) -> None:
         """Keep this instead of what was there; no words: nothing is kept."""
         if words:

@@ -32,6 +32,7 @@ KEYS = (
     ("Ctrl+Shift+O", "In a takeoff: offcuts onto the truck"),
     ("Ctrl+D, Ctrl+PgUp, Ctrl+PgDown", "In a takeoff: copy the route, turn to another"),
     ("Ctrl+U, Ctrl+L, Ctrl+T, Ctrl+P", "In a quote: usual lines; its lines, texts, preview"),
+    ("Ctrl+Shift+A, Ctrl+Shift+M", "At closing: tasks left, in other tasks' time; materials left, as quoted"),
     ("Ctrl+J, Ctrl+Shift+J", "In a quote: the last such job of a line; take its pace"),
     ("Ctrl+Z, Ctrl+Shift+Z", "Undo, redo, on every page"),
     ("Ctrl+N", "New: customer or job, by the page"),

@@ -6,7 +6,7 @@ counts in money and is left out of what the record learns.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import NamedTuple
@@ -22,6 +22,9 @@ LINE_KINDS = (TASK, MATERIAL, COST)
 WITHIN, LEFT_OUT = "within", "left_out"
 """Done in the time of another task (used or paid with something else); not done (used, needed) at all."""
 ANSWERS = (WITHIN, LEFT_OUT)
+
+AS_QUOTED = {MATERIAL: "used as quoted", COST: "paid as quoted"}
+"""Not an answer but an entry: the quantity or the amount of the quote is logged."""
 
 _WORDS = {
     (TASK, WITHIN): "in other tasks' time",
@@ -100,13 +103,14 @@ def lines_without_log(
 ) -> list[OpenLine]:  # fmt: skip
     """Every quoted task, material and cost without an entry, in the order of the quote.
 
-    A callback that was allowed for and did not happen is no gap in the log.
+    A callback that was allowed for and did not happen is no gap in the log. What is marked as not quoted is no log of
+    the quoted line. An answer that nothing logged bears out any more (`groundless`) is no answer.
 
     Args:
         callbacks: ids of callback tasks.
     """
     there = _logged(log)
-    said = {one.key: one for one in answers}
+    said = {one.key: one for one in answers if not groundless(one.key.kind, one.answer, one.within_task_id, log)}
     lines = [line for line in _quoted(budget, task_names, callbacks) if line.key not in there]
     return [
         replace(line, answer=said[line.key].answer, within_task_id=said[line.key].within_task_id)
@@ -116,6 +120,27 @@ def lines_without_log(
     ]
 
 
+def groundless(kind: str, answer: str, within_task_id: int | None, log: JobLog) -> str:
+    """Why something cannot have been done, used or paid with another, as no other is logged; "" when it can."""
+    if answer != WITHIN:
+        return ""
+    worked = {entry.task_id for entry in log.hours if not entry.unquoted}
+    if kind == TASK and not worked:
+        return "No time is logged on this job, so nothing was done in the time of another task."
+    if kind == TASK and within_task_id is not None and within_task_id not in worked:
+        return "No time is logged on that task."
+    if kind == MATERIAL and not log.materials:
+        return "No materials are logged on this job, so nothing was logged with another."
+    if kind == COST and not (log.others or log.materials):
+        return "No costs are logged on this job, so nothing was paid with another."
+    return ""
+
+
+def of_kind(lines: Iterable[OpenLine], kind: str) -> Sequence[OpenLine]:
+    """The lines of one kind that have no answer yet."""
+    return [line for line in lines if line.key.kind == kind and not line.answer]
+
+
 def unanswered(lines: Iterable[OpenLine]) -> int:
     """How many lines have neither a log nor an answer; 0: the job is fully logged."""
     return sum(1 for line in lines if not line.answer)
@@ -123,9 +148,13 @@ def unanswered(lines: Iterable[OpenLine]) -> int:
 
 def _logged(log: JobLog) -> set[LineKey]:
     return {
-        *(LineKey(TASK, entry.task_id) for entry in log.hours),
-        *(LineKey(MATERIAL, *material_key(use.item_id, use.description, use.unit)) for use in log.materials),
-        *(LineKey(COST, 0, cost.kind) for cost in log.others),
+        *(LineKey(TASK, entry.task_id) for entry in log.hours if not entry.unquoted),
+        *(
+            LineKey(MATERIAL, *material_key(use.item_id, use.description, use.unit))
+            for use in log.materials
+            if not use.unquoted
+        ),
+        *(LineKey(COST, 0, cost.kind) for cost in log.others if not cost.unquoted),
     }
 
 
@@ -146,7 +175,8 @@ def _quoted(
     for other in budget.others:
         key = LineKey(COST, 0, other.kind)
         line = lines.get(key) or OpenLine(key, other.description or other.kind)
-        lines[key] = replace(line, cents=line.cents + line_cents(other.quantity, other.unit_cost))
+        cents = line_cents(other.quantity, other.unit_cost)
+        lines[key] = replace(line, quantity=line.quantity + other.quantity, unit=other.unit, cents=line.cents + cents)
     return [line for line in lines.values() if line.minutes > 0 or line.quantity > 0 or line.cents > 0]
 
 

@@ -12,10 +12,21 @@ from db.commands.log_others import log_other_cost
 from db.company_file.problems import Refused
 from db.edit import Edit
 from db.queries.closing import open_lines
-from db.queries.log import prices_in_force
+from db.queries.log import job_log, prices_in_force
 from db.records import fetch_all, fetch_one
 from db.tables import closing_answer, job
-from domain.closing import ANSWERS, MATERIAL, TASK, WITHIN, ClosingAnswer, LineKey, OpenLine, unanswered
+from domain.closing import (
+    ANSWERS,
+    MATERIAL,
+    TASK,
+    WITHIN,
+    ClosingAnswer,
+    LineKey,
+    OpenLine,
+    groundless,
+    of_kind,
+    unanswered,
+)
 from domain.errors import NotUnderstood
 from domain.jobs import Job
 from domain.log_entry import ALL_WORDS, TypedUse, parse_hours, parse_typed_use
@@ -27,9 +38,12 @@ NOTE = "logged at closing"
 
 
 def settle_answers(edit: Edit, job_id: int) -> int:
-    """Let go of answers whose line was logged after all; return how many lines have neither a log nor an answer."""
+    """Let go of answers whose line was logged after all, or whose other line is not logged any more.
+
+    Return how many lines have neither a log nor an answer.
+    """
     lines = open_lines(edit.conn, job_id)
-    still_open = {line.key for line in lines}
+    still_open = {line.key for line in lines if line.answer}
     for one in _answers(edit, job_id):
         if one.key not in still_open:
             edit.remove(closing_answer, one.id)
@@ -57,11 +71,14 @@ def answer_lines(
         raise Refused(f"“{answer}” is no answer.", f"Say one of {', '.join(ANSWERS)}.")
     wanted = list(dict.fromkeys(keys))
     lines = {line.key: line for line in open_lines(edit.conn, job_id)}
+    log = job_log(edit.conn, job_id)
     for key in wanted:
         if key not in lines:
             raise Refused("That line is logged, or was never quoted; it needs no answer.")
         if within_task_id is not None and key == LineKey(TASK, within_task_id):
             raise Refused("A task cannot be done in its own time.", "Choose another task, or log its hours.")
+        if why := groundless(key.kind, answer, within_task_id, log):
+            raise Refused(why, "Type what was forgotten, or that it was not done or not used.")
     there = {one.key: one.id for one in _answers(edit, job_id)}
     new = []
     for key in wanted:
@@ -77,11 +94,33 @@ def answer_lines(
         edit.change(job, job_id, unanswered=unanswered(open_lines(edit.conn, job_id)))
 
 
-def answer_the_rest(edit: Edit, job_id: int) -> int:
-    """All lines without an answer were done within other tasks; return how many."""
-    rest = [line.key for line in open_lines(edit.conn, job_id) if not line.answer]
+def tasks_left_within(edit: Edit, job_id: int) -> int:
+    """All tasks without an answer were done in other tasks' time; return how many. Materials and costs stay asked.
+
+    Raises:
+        Refused: no time is logged on the job.
+    """
+    rest = [line.key for line in of_kind(open_lines(edit.conn, job_id), TASK)]
     answer_lines(edit, job_id, rest, WITHIN)
     return len(rest)
+
+
+def log_as_quoted(
+    edit: Edit, job_id: int, keys: Iterable[LineKey], day: date, *, today: date | None = None
+) -> int:  # fmt: skip
+    """These materials and costs came as they were quoted: each is logged so; return how many."""
+    wanted = list(dict.fromkeys(keys))
+    for key in wanted:
+        if key.kind == TASK:
+            raise Refused("How long a task took is typed, or it is answered.")
+        log_forgotten(edit, job_id, key, "all", day, 0, today=today)
+    return len(wanted)
+
+
+def materials_left_as_quoted(edit: Edit, job_id: int, day: date, *, today: date | None = None) -> int:
+    """All materials without an answer were used as quoted: they are logged so; return how many."""
+    rest = [line.key for line in of_kind(open_lines(edit.conn, job_id), MATERIAL)]
+    return log_as_quoted(edit, job_id, rest, day, today=today)
 
 
 def _answers(edit: Edit, job_id: int) -> list[ClosingAnswer]:
@@ -117,7 +156,9 @@ def log_forgotten(
     elif key.kind == MATERIAL:
         _log_use(edit, job_id, line, parse_typed_use(text, line.quantity, line.unit), day, today)
     elif key.words == TRAVEL:
-        log_other_cost(edit, job_id, day, TRAVEL, "", parse_quantity(text.removesuffix("mi")), note=NOTE, today=today)
+        as_quoted = text.strip().casefold() in ALL_WORDS
+        miles = line.quantity if as_quoted else parse_quantity(text.removesuffix("mi"))
+        log_other_cost(edit, job_id, day, TRAVEL, "", miles, note=NOTE, today=today)
     else:
         cents = line.cents if text.strip().casefold() in ALL_WORDS else parse_money(text)
         log_other_cost(

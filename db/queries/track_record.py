@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from sqlalchemy import Connection, Integer, cast, func, select
+from sqlalchemy import Connection, Integer, cast, exists, func, select
 
 from db.queries.exact import amount_cents
 from db.queries.sold import lines_sold, sold_quotes
@@ -35,9 +35,10 @@ from db.tables import (
     task_factor,
     task_progress,
 )
-from domain.closing import TASK, with_answers
+from domain.closing import LEFT_OUT, MATERIAL, TASK, WITHIN, with_answers
 from domain.learning import LibraryProposal, QuoteExpectation, TaskProgress
 from domain.learning_rules import Standards
+from domain.log_so_far import material_key
 from domain.track_record import MaterialOutcome, Outcome
 
 _LEARNED_FROM = (
@@ -87,7 +88,7 @@ def stamp(conn: Connection) -> tuple[int, int, int]:
 
 
 def past_work(conn: Connection) -> PastWork:
-    """Every fully logged closed job with an accepted quote, in nine statements whatever their number.
+    """Every fully logged closed job with an accepted quote, in twelve statements whatever their number.
 
     A job that was closed with quoted lines neither logged nor answered teaches nothing. Where a task was answered, its
     quoted minutes go where its work went (`domain.closing.with_answers`). Quoted is what the owner meant himself,
@@ -112,7 +113,7 @@ def past_work(conn: Connection) -> PastWork:
     quoted, actual, unquoted = _minutes(conn, sold)
     answers = _answers(conn)
     hours, materials = [], []
-    bought, used = _materials(conn, sold)
+    bought, used, gaps = _materials(conn, sold)
     for job_id, about in jobs.items():
         if job_id not in days:
             continue
@@ -127,7 +128,7 @@ def past_work(conn: Connection) -> PastWork:
             hours += [
                 Outcome(job_id, about.name, tasks[task_id], own, *row, *common) for row in rows if any(row)
             ]
-        if bought[job_id]:
+        if bought[job_id] and job_id not in gaps:
             materials.append(MaterialOutcome(job_id, about.name, (), bought[job_id], used[job_id], *common))
     return PastWork(tuple(hours), tuple(materials))
 
@@ -288,8 +289,12 @@ def _answered(
     return defaultdict(int, with_answers(quoted, [task for task, minutes in logged.items() if minutes], answers))
 
 
-def _materials(conn: Connection, sold: Mapping[int, int]) -> tuple[dict[int, int], dict[int, int]]:
-    """The cost of materials quoted and used, in cents, by job."""
+def _materials(conn: Connection, sold: Mapping[int, int]) -> tuple[dict[int, int], dict[int, int], set[int]]:
+    """The cost of materials quoted and used, in cents, by job; and the jobs of which materials say nothing.
+
+    What was not used was not cheap: it is left out of what was quoted, as is a task that was not done. A quoted
+    material with neither an entry nor an answer makes the sum of its job a guess.
+    """
     bought: dict[int, int] = defaultdict(int)
     line = material_line.c
     planned = lines_sold(
@@ -304,4 +309,40 @@ def _materials(conn: Connection, sold: Mapping[int, int]) -> tuple[dict[int, int
     ).group_by(material_use.c.job_id)
     for job_id, cents in conn.execute(spent):
         used[job_id] = max(0, cents)
-    return bought, used
+    gaps: set[int] = set()
+    for job_id, cents, answer in _without_use(conn, sold):
+        if answer == LEFT_OUT:
+            bought[job_id] -= cents
+        elif answer != WITHIN or not used[job_id]:
+            gaps.add(job_id)
+    return bought, used, gaps
+
+
+def _without_use(conn: Connection, sold: Mapping[int, int]) -> Iterator[tuple[int, int, str]]:
+    """(job, quoted cents, answer or "") of every quoted material of which nothing is logged.
+
+    Items are looked up in the file; the few materials in own words are compared as `material_key` does.
+    """
+    line, use = material_line.c, material_use.c
+    of_item = exists().where(use.job_id == quote.c.job_id, use.item_id == line.item_id, ~use.unquoted)
+    lacking = (
+        lines_sold(
+            material_line,
+            (line.quote_id, line.item_id, line.description, line.unit, amount_cents(line.quantity, line.unit_cost)),
+        )
+        .join(quote, quote.c.id == line.quote_id)
+        .where(quote.c.accepted_on.is_not(None), line.quantity > 0, ~of_item)
+    )
+    in_words = select(use.job_id, use.description, use.unit).where(use.item_id.is_(None), ~use.unquoted)
+    there = {(job_id, *material_key(None, words, unit)) for job_id, words, unit in conn.execute(in_words)}
+    answer = closing_answer.c
+    said = {
+        (job_id, item_id or 0, words): one
+        for job_id, item_id, words, one in conn.execute(
+            select(answer.job_id, answer.item_id, answer.words, answer.answer).where(answer.kind == MATERIAL)
+        )
+    }
+    for quote_id, item_id, words, unit, cents in conn.execute(lacking):
+        key = (sold.get(quote_id, 0), *material_key(item_id, words, unit))
+        if quote_id in sold and key not in there:
+            yield key[0], cents, said.get(key, "")

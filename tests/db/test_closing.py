@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from db.commands.closing import answer_line, answer_lines, answer_the_rest, log_forgotten
+from db.commands.closing import answer_line, answer_lines, log_forgotten, tasks_left_within
 from db.commands.jobs import close_job, mark_installed, mark_invoiced, reopen_job
 from db.commands.quotes import accept_quote, add_labour, add_material, add_other, send_quote, start_quote
 from db.company_file.company import Company
@@ -92,8 +92,11 @@ def test_closed_unanswered_counts_in_money_and_teaches_nothing_until_it_is_answe
     assert learned(company) == set()
     with company.read() as conn:
         assert count_finished(conn) == 0
+    with company.action("Answer the tasks") as edit:
+        assert tasks_left_within(edit, one.job_id) == 1
+    assert learned(company) == set(), "materials and costs are asked for by themselves"
     with company.action("Answer") as edit:
-        assert answer_the_rest(edit, one.job_id) == 3
+        answer_lines(edit, one.job_id, [PIPE, PERMIT], LEFT_OUT)
     with company.read() as conn:
         assert fetch_one(conn, Job, job, one.job_id).is_fully_logged
         assert count_finished(conn) == 1
@@ -147,7 +150,7 @@ def test_only_lines_without_a_log_are_answered(company: Company, one: OneJob) ->
 
 def test_an_answer_to_what_was_logged_after_all_is_let_go(company: Company, one: OneJob) -> None:
     with company.action("Answer") as edit:
-        answer_the_rest(edit, one.job_id)
+        answer_lines(edit, one.job_id, [FIRST, SECOND, PIPE, PERMIT], LEFT_OUT)
     close(company, one.job_id)
     with company.action("Reopen") as edit:
         reopen_job(edit, one.job_id)

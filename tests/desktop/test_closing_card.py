@@ -1,4 +1,4 @@
-"""The review at closing, by keyboard: a key a line, all the rest at once, and never closed by accident."""
+"""The review at closing, by keyboard: a key a line, tasks and materials left at once, never closed by accident."""
 
 from __future__ import annotations
 
@@ -71,7 +71,15 @@ def test_each_line_takes_one_key_and_the_rest_one_more(qtbot: QtBot, section: Ou
     assert kept(section).closed_on is None
     assert "not answered yet" in section.closing.refused.text()
     press(qtbot, Key.Key_A, modifier=REST)
-    assert answers(section) == ["within", "left_out", *["within"] * (lines - 2)]
+    kinds = [line.key.kind for line in section.closing.table.rows_model().rows]
+    assert kinds.count("material") > 2
+    assert answers(section) == [
+        "left_out" if n == 1 else "within" if kind == "task" else "" for n, kind in enumerate(kinds)
+    ], "its words name tasks alone"
+    press(qtbot, Key.Key_M, modifier=REST)
+    assert "material" not in [line.key.kind for line in section.closing.table.rows_model().rows], "logged as quoted"
+    for _ in range(answers(section).count("")):
+        press(qtbot, Key.Key_N, Key.Key_Return)
     press(qtbot, Key.Key_Space, Key.Key_Return, Key.Key_Escape)
     assert kept(section).closed_on is None, "no key on a row closes"
     press(qtbot, Key.Key_Return, modifier=Qt.KeyboardModifier.ControlModifier)
@@ -132,12 +140,15 @@ def test_closed_unanswered_says_so_and_is_answered_later(qtbot: QtBot, section: 
     assert "less than quoted" not in section.head.sentence.text(), "what nobody wrote down is not saved"
     section.closing.take_focus()
     press(qtbot, Key.Key_A, modifier=REST)
+    assert not kept(section).is_fully_logged, "materials are answered by themselves"
+    for _ in range(answers(section).count("")):
+        press(qtbot, Key.Key_N, Key.Key_Return)
     assert kept(section).is_fully_logged
     assert section.head.pill.text() == "closed Nov 12, 2026"
 
 
 def test_what_is_owed_leads_to_where_it_is_dealt_with(qtbot: QtBot, section: OutcomeSection) -> None:
-    links = [section.closing._owed.itemAt(n).widget() for n in range(section.closing._owed.count())]
+    links = section.closing.owed.links()
     invoice = next(link for link in links if link.text().startswith("Never invoiced: $"))
     with qtbot.waitSignal(section.desk.asked_for) as asked:
         invoice.click()

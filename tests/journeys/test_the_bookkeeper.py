@@ -166,7 +166,11 @@ def test_the_first_job_of_a_new_company_is_closed_reviewed_and_exported(
     assert owner.sees("Nothing is logged on these quoted lines")
     look("review-of-closing")
     held = Qt.KeyboardModifier
-    owner.press(Key.Key_A, held=held.ControlModifier | held.ShiftModifier)  # all the rest: in other tasks' time
+    owner.press(Key.Key_A, held=held.ControlModifier | held.ShiftModifier)  # the tasks left: in other tasks' time
+    owner.press(Key.Key_M, held=held.ControlModifier | held.ShiftModifier)  # the materials left: used as quoted
+    for line in owner.table("Quoted lines without a log").rows_model().rows:
+        if not line.answer:
+            owner.type("n", Key.Key_Return)
     owner.press(Key.Key_Return, held=held.ControlModifier)
     assert owner.sees("closed")
     owner.to_section("Outcome")

@@ -8,6 +8,7 @@ from db.commands.jobs import cancel_job, close_job, delete_job, reopen_job
 from db.queries.closing import closing_review
 from desktop.desk import JOBS, Desk
 from desktop.pages.autosave import Autosave
+from desktop.pages.job_sections.outcome.not_kept import not_kept
 from desktop.widgets.cards import Notice, button, label
 from desktop.widgets.form import TextField
 from domain.dates import format_day_short
@@ -81,7 +82,7 @@ class EndingPart(QWidget):
         if job:
             with self._desk.read() as conn:
                 review = closing_review(conn, job.id, today)
-            if not review.is_clear:
+            if not review.is_clear or not_kept(self._desk, job.id, self):
                 self._desk.go(JOBS, job.id, "closing")
                 return
             number = job.number

@@ -151,11 +151,14 @@ class JobPage(QWidget):
             section = ""
         if closing := section == "closing":
             section = "outcome"
+        section, _, where = section.partition(" ")  # "log 2026-11-03 1": a day of the log, whose hours
         if not section and (fresh or not self.section_key):
             section = _FIRST_SECTION.get(self._head.state if self._head else "", "outcome")
         self._choose(section or self.section_key)
         if closing:
             self._begin_closing()
+        if where:
+            self._sections["log"].show_refused(where)  # type: ignore[attr-defined]
         return True
 
     def refresh(self) -> bool:

@@ -125,6 +125,15 @@ class LogSection(Section):
         self._shown_on[self.job_id] = (day, self.desk.today())
         self.refresh()
 
+    def show_refused(self, where: str) -> None:
+        """Turn to a day (``2026-11-03``, then the id of a person) and there to what could not be taken."""
+        day, _, person_id = where.partition(" ")
+        if person_id.isdigit():
+            self._person_id = int(person_id)
+        self.show_day(date.fromisoformat(day))
+        self.not_sure.go_to_refused()
+        QTimer.singleShot(0, self.not_sure.go_to_refused)  # after the cursor of a page that is just shown
+
     def _last_day(self, job_id: int) -> date:
         day, evening = self._shown_on.get(job_id, (self.desk.today(), self.desk.today()))
         return day if evening == self.desk.today() else self.desk.today()

@@ -3,30 +3,30 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Any
 
-from PySide6.QtCore import QModelIndex, Qt, Signal
+from PySide6.QtCore import QModelIndex, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
-from db.commands.closing import answer_lines, answer_the_rest, log_forgotten
+from db.commands.closing import materials_left_as_quoted, tasks_left_within
 from db.commands.jobs import close_job
-from db.queries.closing import ClosingReview, Owed, closing_review
+from db.queries.closing import ClosingReview, closing_review
 from desktop.desk import JOBS, Desk
 from desktop.pages.autosave import Autosave
-from desktop.pages.job_sections.log.entering import enter
+from desktop.pages.job_sections.outcome.closing_answers import ClosingAnswers
+from desktop.pages.job_sections.outcome.closing_table import MATERIALS_KEY, TASKS_KEY, ReviewTable, review_key
+from desktop.pages.job_sections.outcome.not_kept import NotKept, not_kept, told
+from desktop.pages.job_sections.outcome.owed_links import OwedLinks
 from desktop.widgets.cards import Card, FlowLayout, Notice, button, label
-from desktop.widgets.full_table import FullTable
 from desktop.widgets.table import Column, RowsModel
-from domain.closing import LEFT_OUT, TASK, WITHIN, LineKey, OpenLine, answer_words
+from domain.closing import LEFT_OUT, MATERIAL, TASK, WITHIN, LineKey, OpenLine, of_kind
 from domain.dates import format_day_short
 
 ALL_LOGGED = "Every quoted line has something in the log, or an answer."
 ASKED = (
-    "Nothing is logged on these quoted lines. For each, type and press Enter: what was forgotten (1h30, all), w for "
-    "done in the time of other tasks, n for not done."
+    "Nothing is logged on these quoted lines. For each, type and press Enter: what was forgotten (1h30, 12, $85; all: "
+    "as quoted), w for done in other tasks' time or logged with another, n for not done or not used."
 )
-_LETTERS = {"w": WITHIN, "n": LEFT_OUT}
 UNANSWERED = (
     "{lines} neither logged nor answered. Closed so, the job counts in money, is marked not fully logged, and the "
     "record of finished jobs learns nothing from it."
@@ -35,56 +35,6 @@ NOT_LEARNED = (
     "Not fully logged: {lines} neither logged nor answered. The job counts in money; the record learns nothing from "
     "it until they are answered here."
 )
-
-
-class _ReviewTable(FullTable):
-    """Whatever is typed begins the entry of its row; no single key answers, and none closes but Ctrl+Enter."""
-
-    def __init__(self, model: RowsModel) -> None:
-        super().__init__(model, "Quoted lines without a log")
-        self.entry_column: Callable[[], int] = lambda: 0
-        self.setSortingEnabled(False)
-        self.horizontalHeader().setSortIndicatorShown(False)
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        if _review_key(event):
-            event.ignore()  # the card's
-            return
-        if event.text().isprintable() and event.text() and self.state() != self.State.EditingState:
-            self._go_to_entry()
-        super().keyPressEvent(event)
-
-    def _go_to_entry(self) -> None:
-        """Typing on words that cannot be typed over begins the entry of that row."""
-        index = self.currentIndex()
-        if index.isValid() and not self.rows_model().can_edit(index):
-            self.setCurrentIndex(index.siblingAtColumn(self.entry_column()))
-
-    def _move_on(self, row_id: Any, key: str, move: str) -> None:
-        """A line that was logged is gone: the one that took its place is next; the keyboard stays in the table."""
-        model, place = self.rows_model(), max(self.currentIndex().row(), self._last_row)
-        if model.find(row_id) >= 0:
-            super()._move_on(row_id, key, move)
-            return
-        self._beside.hide()
-        self.setFocus()
-        if model.rowCount():
-            self.setCurrentIndex(model.index(min(max(place, 0), model.rowCount() - 1), self.entry_column()))
-
-    _last_row = 0
-
-    def _keep_place(self) -> None:
-        self._last_row = self.currentIndex().row()
-        super()._keep_place()
-
-
-def _review_key(event: QKeyEvent) -> str:
-    """close: Ctrl+Enter; rest: Ctrl+Shift+A; else nothing."""
-    modifier = Qt.KeyboardModifier
-    if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and event.modifiers() & modifier.ControlModifier:
-        return "close"
-    both = modifier.ControlModifier | modifier.ShiftModifier
-    return "rest" if event.key() == Qt.Key.Key_A and event.modifiers() == both else ""
 
 
 class ClosingCard(Card):
@@ -98,36 +48,52 @@ class ClosingCard(Card):
         self._desk, self._saver = desk, Autosave(desk)
         self._job_id = 0
         self._asked = False  # the owner wants to close this job
-        self._review: ClosingReview | None = None
+        self.answers = ClosingAnswers(desk)
         self.words = label("", "body", "", wrap=True)
         self.table = self._table()
-        self.within = button("In other tasks' time", self.answer_within, "plain", tip="Type w on the line, Enter")
-        self.left_out = button("Not done", self.answer_left_out, "plain", tip="Type n on the line, Enter")
-        self.rest = button("All the rest: in other tasks' time", self.answer_rest, "plain", tip="Ctrl+Shift+A")
+        self.within = button("In other tasks' time", self.answer_within, "plain", tip="Tasks: type w and Enter")
+        self.as_quoted = button(
+            "Used as quoted", self.answer_as_quoted, "plain", tip="Materials and costs: type all and Enter"
+        )
+        self.left_out = button(
+            "Not done or not used", self.answer_left_out, "plain", tip="Type n on the line, Enter"
+        )
+        self.tasks_left = button("Tasks left: in other tasks' time", self.answer_tasks_left, "plain", tip=TASKS_KEY)
+        self.materials_left = button(
+            "Materials left: used as quoted", self.answer_materials_left, "plain",
+            tip=f"Logs the quoted quantities ({MATERIALS_KEY})",
+        )  # fmt: skip
         self.reopen_words = label("", "small", "soft", wrap=True)
-        owed = QWidget()
-        self._owed = FlowLayout(owed, spacing=6)
-        self._owed_card = owed
-        self._owed_title = label("Still owed", "strong")
+        self.owed = OwedLinks(lambda section: desk.go(JOBS, self._job_id, section))
         self.refused = Notice("caution")
         self._opened = False  # the answers of a fully logged job are looked at
         self.see = button("", self._open_answers, "quiet", "right", tip="What was answered at closing")
         self.close_button = button("Close the job", self.close_now, "primary", "check", tip="Ctrl+Enter")
         self.leave = button("Leave it open", self.leave_open, "quiet")
-        keys = QHBoxLayout()
-        for one in (self.within, self.left_out, self.rest, self.see, self.close_button, self.leave):
+        self.unkept = Notice("error")  # what the log could not take
+        self._unkept: list[NotKept] = []
+        self._warned: list[NotKept] = []
+        self._keys = QWidget()
+        keys = FlowLayout(self._keys, spacing=6)
+        for one in (self.within, self.as_quoted, self.left_out, self.tasks_left, self.materials_left):
             keys.addWidget(one)
-        keys.insertStretch(4, 1)
+        ends = QHBoxLayout()
+        for one in (self.see, self.close_button, self.leave):
+            ends.addWidget(one)
+        ends.insertStretch(1, 1)
+        self.table.selectionModel().selectionChanged.connect(self._show_keys)
         body = QVBoxLayout()
         body.setSpacing(8)
         body.addWidget(self.words)
-        body.addLayout(keys)
-        for part in (self.reopen_words, self.refused, self.table, self._owed_title, owed):
+        body.addWidget(self.unkept)
+        body.addWidget(self._keys)
+        body.addLayout(ends)
+        for part in (self.reopen_words, self.refused, self.table, self.owed):
             body.addWidget(part)
         self.add(body)
         self.hide()
 
-    def _table(self) -> _ReviewTable:
+    def _table(self) -> ReviewTable:
         model = RowsModel(
             [
                 Column("name", "Quoted", stretch=1),
@@ -139,24 +105,26 @@ class ClosingCard(Card):
             text={
                 "quoted": lambda line: line.quoted_words,
                 "typed": lambda _line: "",
-                "answer": lambda line: line.answer_words(self._tasks()) or "not answered",
+                "answer": lambda line: line.answer_words(self.answers.tasks()) or "not answered",
             },
             tone={"answer": lambda line: "" if line.answer else "over"},
             row_id=lambda line: line.key,
             setter=self._set,
             can_edit=lambda _line, key: key == "answer" or not self._is_closed,
-            choices={"answer": self._choices},
+            choices={"answer": self.answers.choices},
         )  # fmt: skip
-        made = _ReviewTable(model)
+        made = ReviewTable(model)
         made.entry_column = self._cell
         return made
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        wanted = _review_key(event)
+        wanted = review_key(event)
         if wanted == "close":
             self.close_if_answered()
-        elif wanted == "rest":
-            self.answer_rest()
+        elif wanted == "tasks":
+            self.answer_tasks_left()
+        elif wanted == "materials":
+            self.answer_materials_left()
         else:
             super().keyPressEvent(event)
 
@@ -169,19 +137,21 @@ class ClosingCard(Card):
     def show_job(self, job_id: int, *, closed: bool, unanswered: int) -> None:
         """Show the review where there is something to say."""
         if job_id != self._job_id:
-            self._job_id, self._asked, self._opened = job_id, False, False
+            self._job_id, self._asked, self._opened, self._warned = job_id, False, False, []
             self.refused.set_words("caution", "")
         if not closed and not self._asked:
-            self._review = None
+            self.answers.review = None
             self.hide()
             return
         with self._desk.read() as conn:
-            self._review = review = closing_review(conn, job_id, self._desk.today())
+            self.answers.review = review = closing_review(conn, job_id, self._desk.today())
         # A job closed before the review was is taken by its hours; its materials are not asked for.
         lines = [line for line in review.lines if line.answer or not closed or unanswered]
         self.table.rows_model().set_rows(lines)
+        self.refresh_unkept(closed)
         self._show_words(review, lines, closed, unanswered)
-        self._show_owed(review.owed)  # what is owed is owed after closing, too
+        self._show_keys()
+        self.owed.show_owed(review.owed)  # what is owed is owed after closing, too
         self.setVisible(self._asked or bool(lines) or bool(review.owed))
 
     def _show_words(self, review: ClosingReview, lines: list[OpenLine], closed: bool, unanswered: int) -> None:
@@ -192,17 +162,16 @@ class ClosingCard(Card):
         if closed:
             self.words.setText(NOT_LEARNED.format(lines=_are(unanswered)) if unanswered else ALL_LOGGED)
         elif not lines:
-            self.words.setText(ALL_LOGGED)
+            self.words.setText(ALL_LOGGED if not self._unkept else "")
         else:
             self.words.setText(ASKED)
         folded = closed and not unanswered and not self._opened
         if (folded or not lines) and self.table.hasFocus():
             self.setFocus()  # a table that hides would hand the keyboard to any button and scroll the page there
-        for one in (self.table, self.within, self.left_out):
+        for one in (self.table, self._keys):
             one.setVisible(bool(lines) and not folded)
         self.see.setVisible(bool(lines) and folded)
         self.see.setText(f"See and change the {len(lines)} answers" if len(lines) > 1 else "See and change the answer")
-        self.rest.setVisible(lacking > 0)
         self.table.setColumnHidden(self.table.rows_model().column_of("typed"), closed)
         day = f"What is typed here is logged on {format_day_short(review.day)} for {review.person}."
         if not closed and lacking:
@@ -213,17 +182,22 @@ class ClosingCard(Card):
             one.setVisible(not closed)
         self.close_button.setText("Close the job" if not lacking else "Close it, not fully logged")
 
-    def _show_owed(self, owed: tuple[Owed, ...]) -> None:
-        while (taken := self._owed.takeAt(0)) is not None:
-            if taken.widget():
-                taken.widget().hide()
-                taken.widget().deleteLater()
-        for one in owed:
-            link = button(one.words, lambda one=one: self._desk.go(JOBS, self._job_id, one.section), "quiet", "right")
-            link.setAccessibleDescription("Goes to where it is dealt with")
-            self._owed.addWidget(link)
-        self._owed_title.setVisible(bool(owed))
-        self._owed_card.setVisible(bool(owed))
+    def _show_keys(self) -> None:
+        """A key can be pressed where its words say what it does to every line chosen."""
+        chosen = {line.key.kind for line in self._chosen()}
+        lines, closed = self.table.rows_model().rows, self._is_closed
+        self.within.setEnabled(chosen == {TASK})
+        self.as_quoted.setEnabled(bool(chosen) and TASK not in chosen and not closed)
+        self.left_out.setEnabled(bool(chosen))
+        self.as_quoted.setVisible(not closed)
+        self.tasks_left.setVisible(len(of_kind(lines, TASK)) > 1)
+        self.materials_left.setVisible(len(of_kind(lines, MATERIAL)) > 1 and not closed)
+
+    def refresh_unkept(self, closed: bool = False) -> None:
+        """Name what stands refused for this job, with the way to it; it is part of no figure."""
+        self._unkept = not_kept(self._desk, self._job_id, self) if not closed else []
+        go = ("Go to it", self._unkept[0].go) if self._unkept else None
+        self.unkept.set_words("error", told(self._unkept), go)
 
     def _open_answers(self) -> None:
         self._opened = True
@@ -243,7 +217,8 @@ class ClosingCard(Card):
 
     def buttons(self) -> list[QPushButton]:
         """What can be pressed now."""
-        return [one for one in (self.within, self.left_out, self.rest, self.close_button) if not one.isHidden()]
+        every = (self.within, self.as_quoted, self.left_out, self.tasks_left, self.materials_left, self.close_button)
+        return [one for one in every if not one.isHidden()]
 
     # Answering.
 
@@ -255,87 +230,69 @@ class ClosingCard(Card):
         """The lines chosen were not done."""
         self._answer(LEFT_OUT)
 
-    def answer_rest(self) -> None:
-        """All lines without an answer were done within other tasks."""
+    def answer_as_quoted(self) -> None:
+        """The materials and costs chosen came as quoted: they are logged so."""
+        if lines := self._chosen():
+            self.refused.set_words("caution", self.answers.log_as_quoted(lines) or "")
+
+    def answer_tasks_left(self) -> None:
+        """All tasks without an answer were done in other tasks' time; materials and costs stay asked."""
         job_id = self._job_id
-        if self._review is not None and self._review.unanswered:
-            self._run("Answer the rest: in other tasks' time", lambda edit: answer_the_rest(edit, job_id))
+        if of_kind(self.table.rows_model().rows, TASK):
+            self._run("Answer the tasks left: in other tasks' time", lambda edit: tasks_left_within(edit, job_id))
             self.take_focus()
 
-    def _answer(self, answer: str, lines: list[OpenLine] | None = None, within: int | None = None) -> str | None:
-        lines = lines or self.table.selected_rows() or [one for one in [self.table.current_row()] if one]
-        if not lines:
-            return None
-        last, keys, job_id = lines[-1].key, [line.key for line in lines], self._job_id
-        name = lines[0].name if len(lines) == 1 else f"{len(lines)} lines"
-        words = answer_words(lines[0].key.kind, answer) or "no answer"
-        problem = enter(
-            self._desk, f"Answer {name}: {words}",
-            lambda edit: answer_lines(edit, job_id, keys, answer, within),
-        )  # fmt: skip
-        if problem:
-            self.refused.set_words("caution", problem)
-        else:
-            self._go_on(last)
-        return problem
+    def answer_materials_left(self) -> None:
+        """All materials without an answer were used as quoted: they are logged so."""
+        job_id, review, today = self._job_id, self.answers.review, self._desk.today()
+        if review is not None and of_kind(self.table.rows_model().rows, MATERIAL) and not self._is_closed:
+            self._run(
+                "Log the materials left as quoted",
+                lambda edit: materials_left_as_quoted(edit, job_id, review.day, today=today),
+            )
+            self.take_focus()
+
+    def _chosen(self) -> list[OpenLine]:
+        return self.table.selected_rows() or [one for one in [self.table.current_row()] if one]
+
+    def _answer(self, answer: str) -> None:
+        if lines := self._chosen():
+            self._told(self.answers.answer(lines, answer), lines[-1])
+
+    def _told(self, problem: str | None, last: OpenLine) -> None:
+        self.refused.set_words("caution", problem or "")
+        if not problem:
+            self._go_on(last.key)
 
     def _set(self, line: OpenLine, key: str, text: str) -> str | None:
-        if key == "answer":
-            return self._answer_typed(line, text)
-        if not text.strip():
-            return None
-        if answer := _LETTERS.get(text.strip().casefold()):
-            return self._answer(answer, [line])
-        job_id, review = self._job_id, self._review
-        assert review is not None
-        return enter(
-            self._desk, f"Log {text.strip()} on {line.name}",
-            lambda edit: log_forgotten(
-                edit, job_id, line.key, text, review.day, review.person_id, today=self._desk.today()
-            ),
-        )  # fmt: skip
-
-    def _answer_typed(self, line: OpenLine, text: str) -> str | None:
-        words = " ".join(text.casefold().split())
-        if answer := _LETTERS.get(words):
-            return self._answer(answer, [line])
-        choices = [one for one in self._choices(line) if one.casefold() == words] or [
-            one for one in self._choices(line) if words and words in one.casefold()
-        ]
-        if not words:
-            return self._answer("", [line])
-        if len(choices) != 1:
-            return f"Choose one: {', '.join(self._choices(line)[:2])} …"
-        if choices[0] == answer_words(line.key.kind, LEFT_OUT):
-            return self._answer(LEFT_OUT, [line])
-        return self._answer(WITHIN, [line], self._named().get(choices[0]) if line.key.kind == TASK else None)
-
-    def _choices(self, line: OpenLine) -> list[str]:
-        general = [answer_words(line.key.kind, WITHIN), answer_words(line.key.kind, LEFT_OUT)]
-        return [*general, *self._named()] if line.key.kind == TASK else general
-
-    def _named(self) -> dict[str, int]:
-        """"in the time of Seal" with the task's id, those with most time first."""
-        review = self._review
-        return {f"in the time of {review.tasks[one]}": one for one in review.logged_tasks} if review else {}
+        problem, answered = self.answers.typed(line, text, into_answer=key == "answer")
+        if answered and not problem:
+            self._go_on(line.key)
+        return problem
 
     # Closing.
 
     def close_if_answered(self) -> None:
         """Ctrl+Enter closes a job whose lines are all answered; else it says what is lacking."""
-        if self._review is not None and self._review.unanswered:
+        review = self.answers.review
+        if review is not None and review.unanswered:
             self.refused.set_words(
                 "caution",
-                f"{_are(self._review.unanswered)} not answered yet. Ctrl+Shift+A answers all the rest at once; the "
-                "button closes the job without.",
+                f"{_are(review.unanswered)} not answered yet. {TASKS_KEY}: the tasks left, in other tasks' time; "
+                f"{MATERIALS_KEY}: the materials left, used as quoted. The button closes the job without.",
             )
             return
         self.close_now()
 
     def close_now(self) -> None:
-        """Close the job, answered or not."""
-        review = self._review
+        """Close the job, answered or not; what stands refused is asked about once."""
+        review = self.answers.review
         if review is None or self._is_closed:
+            return
+        self.refresh_unkept()
+        if self._unkept and self._unkept != self._warned:
+            self._warned = self._unkept
+            self.refused.set_words("caution", f"Not closed: {told(self._unkept)} Close again to close without.")
             return
         job_id, on = self._job_id, self._desk.today()
         self._run(
@@ -351,10 +308,7 @@ class ClosingCard(Card):
 
     @property
     def _is_closed(self) -> bool:
-        return self._review is not None and self._review.job.closed_on is not None
-
-    def _tasks(self) -> dict[int, str]:
-        return self._review.tasks if self._review else {}
+        return self.answers.is_closed
 
     def _cell(self) -> int:
         return self.table.rows_model().column_of("answer" if self._is_closed else "typed")
