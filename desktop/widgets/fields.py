@@ -133,6 +133,11 @@ class TypedField(QLineEdit):
         """Say that this entry cannot be used for a reason only the page knows; the text stays."""
         self._set_problem(text)
 
+    def refuse(self, text: str, shown: Any) -> None:
+        """What was committed cannot be shown: the words stay, marked; the value, and what Escape brings, is `shown`."""
+        self._value = shown
+        self._set_problem(text)
+
     def commit(self) -> bool:
         """Take what stands in the field; False when it cannot be read (the text is kept).
 

@@ -33,11 +33,18 @@ def keeps_itself(field: QWidget) -> bool:
     return bool(field.property(_EXEMPT)) and not field.property(ASKS)
 
 
-def only_asks(*fields: QWidget) -> None:
-    """What is typed in these fields is not kept anywhere: it only asks for something to be shown or reckoned."""
+def only_asks(*fields: QWidget, told: bool = True) -> None:
+    """What is typed in these fields is not kept anywhere: it only asks for something to be shown or reckoned.
+
+    While words stand there that cannot be read, what is still shown is told beneath; with ``told`` False the page does.
+    """
     for field in fields:
         field.setProperty(_EXEMPT, True)
         field.setProperty(ASKS, True)
+        if told and hasattr(field, "problem_changed"):
+            from desktop.widgets.still_shown import tell_still_shown
+
+            tell_still_shown(field)
 
 
 def belongs_to(field: QWidget, name: str) -> None:

@@ -204,6 +204,13 @@ def test_a_day_that_has_not_come_is_said_and_the_day_shown_stays(evening: Evenin
     assert evening.section.day == TODAY - timedelta(days=2)
     assert "has not come yet" in field.problem()
     assert str((TODAY + timedelta(days=1)).day) in field.text()
+    assert evening.section.days.about.text() == "shown: Tue, Nov 10, 2026", "the rows below are of that day"
+    QTest.keyClick(field, Key.Key_Escape)
+    assert field.text() == "Tue, Nov 10, 2026"
+    assert evening.section.days.about.text() == "not today"
+    evening.section.show_day(TODAY + timedelta(days=1))
+    evening.section.days.step(1)
+    assert (evening.section.day, field.problem()) == (TODAY - timedelta(days=1), "")
 
 
 def test_one_comes_back_to_the_day_last_shown_on_the_same_evening(evening: Evening) -> None:

@@ -11,6 +11,7 @@ from desktop.desk import Desk
 from desktop.widgets.cards import FlowLayout, Notice, label, row, segments
 from desktop.widgets.form import DateField
 from desktop.widgets.half import only_asks
+from desktop.widgets.still_shown import still_shown
 from domain.costing import GROUPINGS, period
 
 PERIOD_WORDS = {
@@ -35,7 +36,7 @@ class Filters(QWidget):
             [*PERIOD_WORDS.items(), (OTHER_DAYS, "Other days")], self._pick, "Closed in"
         )
         self.from_field, self.to_field = DateField(desk.today), DateField(desk.today)
-        only_asks(self.from_field, self.to_field)
+        only_asks(self.from_field, self.to_field, told=False)
         for field, name in ((self.from_field, "Closed from"), (self.to_field, "Closed to")):
             field.setAccessibleName(name)
             field.setPlaceholderText("any day")
@@ -88,4 +89,5 @@ class Filters(QWidget):
         self.changed.emit()
 
     def _show_problem(self, _text: str) -> None:
-        self.problem.set_words("caution", self.from_field.problem() or self.to_field.problem())
+        wrong = next((one for one in (self.from_field, self.to_field) if one.problem()), None)
+        self.problem.set_words("caution", still_shown(wrong, wrong.problem()) if wrong is not None else "")

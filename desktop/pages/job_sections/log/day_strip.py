@@ -43,9 +43,11 @@ class DayStrip(QWidget):
         super().__init__()
         self._today = today
         self._stays_on: date | None = None
+        self._shown = today()
         self._people: list[Person] = []
         self.day = DateField(today, required=True)
-        only_asks(self.day)
+        only_asks(self.day, told=False)
+        self.day.problem_changed.connect(lambda _: self._tell_day())
         self.day.setAccessibleName("Day")
         self.day.setFixedWidth(186)
         self.day.edited.connect(self.day_chosen)
@@ -73,16 +75,25 @@ class DayStrip(QWidget):
 
     def show_day(self, day: date) -> None:
         """Show the day; Today is offered while it is another one."""
+        self._shown = day
         self.day.set_value(day)
-        self.about.setText("" if day == self._today() else "not today")
+        self._tell_day()
         stays = day == self._stays_on and day < self._today()
         self.today_button.setText(f"Past midnight: go to {format_day(self._today())}" if stays else "Today")
         self.today_button.setVisible(day != self._today())
         self.later.setEnabled(day < self._today())
 
     def refuse(self, problem: str) -> None:
-        """Mark the day that is typed as one that cannot be shown; "" when it can."""
-        self.day.set_problem(problem)
+        """Mark the day that is typed as one that cannot be shown; "" when it can. The rows stay those of their day."""
+        if problem:
+            self.day.refuse(problem, self._shown)
+        else:
+            self.day.set_problem("")
+
+    def _tell_day(self) -> None:
+        """Beside words that name no day one can show: the day the rows are of."""
+        about = "" if self._shown == self._today() else "not today"
+        self.about.setText(f"shown: {format_day(self._shown)}" if self.day.problem() else about)
 
     def stay_on(self, day: date | None) -> None:
         """The day that was today until midnight passed; while it is shown, the way to the new one says so."""
@@ -121,7 +132,7 @@ class DayStrip(QWidget):
         self._choose(min(now + timedelta(days=days), self._today()))
 
     def _choose(self, day: date) -> None:
-        if day != self.day.value():
+        if day != self.day.value() or self.day.problem():
             self.day.take(day)
 
 

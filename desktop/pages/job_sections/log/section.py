@@ -109,6 +109,7 @@ class LogSection(Section):
     def show_job(self, job_id: int) -> None:
         """Turn to this job, on today, or on the day that was shown there on this evening."""
         self.day = self._last_day(job_id)
+        self.days.day.reset(self.day)  # a day refused on another job is not asked for here
         self._person_id = 0
         super().show_job(job_id)
         if self.isVisible():
