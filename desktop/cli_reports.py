@@ -18,6 +18,7 @@ from domain.costing import (
     JobResult,
     Margins,
     VarianceTree,
+    at_most,
     explain,
     furthest_under,
     joined_steps,
@@ -120,7 +121,8 @@ def _job_lines(job: JobResult, figures: JobFigures, tree: VarianceTree) -> list[
     if job.running:  # its margin is not known yet
         return [*lines, _money_line("Still to come, as quoted", tree.still_to_come_cents)]
     lines += [_money_line(f"  {step.label}", step.cents, signed=True) for step in joined_steps(tree.steps)]
-    lines.append(_money_line("Actual margin", tree.actual_margin_cents))
+    partly = ", at most" if job.fully_logged is False else ""
+    lines.append(_money_line(f"Actual margin{partly}", tree.actual_margin_cents))
     return lines
 
 
@@ -182,9 +184,9 @@ def _group_cells(group: GroupMargin) -> list[str]:
         f"{group.jobs}",
         format_money(group.revenue_cents),
         format_money(group.actual_cost_cents),
-        format_money(group.margin_cents),
-        format_percent(group.margin_percent),
-        format_percent(group.median_margin_percent),
+        at_most(format_money(group.margin_cents), group.partly, short=False),
+        at_most(format_percent(group.margin_percent), group.partly, short=False),
+        at_most(format_percent(group.median_margin_percent), group.partly, short=False),
         format_percent(group.quoted_margin_percent),
         format_minutes(group.quoted_minutes),
         format_minutes(group.actual_minutes),
@@ -222,7 +224,7 @@ def _worst_cells(job: JobResult) -> list[str]:
         job.job_type,
         job.customer,
         f"quoted {format_money(job.quoted_margin_cents)}",
-        f"actual {format_money(job.margin_cents)}",
+        f"actual {at_most(format_money(job.margin_cents), job.fully_logged is False, short=False)}",
         f"{format_minutes(job.over_minutes, signed=True)}",
         "not fully logged" if job.fully_logged is False else "",
     ]

@@ -116,6 +116,9 @@ def write_jobs(
         ))
         # fmt: on
         step()
+    if sheet.rows > 1:  # what nobody wrote down can only lower a margin
+        partly = f'${sheet.address("logged", 2)}="no"'
+        sheet.mark_as_most(("margin", "share", "against"), 2, sheet.rows, partly)
     sheet.finish()
     return sheet
 

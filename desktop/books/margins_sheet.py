@@ -53,6 +53,8 @@ def write_margins(book: Any, groupings: Iterable[Margins], jobs: Callable[[str],
             _draw_bars(sheet, first, sheet.rows)
         _write_group(sheet, "All closed jobs", None, jobs("counts"), jobs, strong=True)
         sheet.add(blank)
+    if sheet.rows > 1:
+        sheet.mark_as_most(("margin", "share", "median"), 2, sheet.rows, f'N(${sheet.address("partly", 2)})>0')
     return sheet
 
 

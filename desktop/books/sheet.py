@@ -24,6 +24,8 @@ DAY = "mmm d, yyyy"
 MONTH = '0000"-"00'
 """A month kept as the number 202603 reads 2026-03."""
 PLAIN = "General"
+_AT_MOST = {MONEY: (190, '"≤ $"#,##0.00;[Red]"≤ -$"#,##0.00'), SHARE: (191, '"≤ "0.0%;[Red]"≤ "-0.0%')}
+"""Number and code of the formats of figures that may be too high; those of the cells begin at 164."""
 
 _ONE_PAGE_WIDE = 260
 """Sheets up to so many letters wide are printed on pages of one width; wider ones would be too small to read."""
@@ -135,6 +137,19 @@ class Sheet:
         """Offer filters on the headings; nothing can be added afterwards."""
         last = self._letters[self.columns[-1].key]
         self.page.auto_filter.ref = f"A1:{last}{max(self.rows, 2)}"
+
+    def mark_as_most(self, keys: Collection[str], first: int, last: int, formula: str) -> None:
+        """Show these figures as ``≤ $12.00`` where the formula, written for the first row, is true; the value stays."""
+        from openpyxl.formatting.rule import Rule
+        from openpyxl.styles.differential import DifferentialStyle
+        from openpyxl.styles.numbers import NumberFormat
+
+        formats = {column.key: column.format for column in self.columns}
+        for key in keys:
+            number, code = _AT_MOST[formats[key]]
+            style = DifferentialStyle(numFmt=NumberFormat(numFmtId=number, formatCode=code))
+            cells = f"{self.address(key, first)}:{self.address(key, last)}"
+            self.page.conditional_formatting.add(cells, Rule(type="expression", dxf=style, formula=[formula]))
 
     def _cell(self, slot: Any, value: Any, column: SheetColumn, strong: bool, over_columns: bool) -> Any:
         """Put a value into the column's cell. A row is written before the next begins, so each column needs only one.

@@ -26,7 +26,7 @@ from domain.costing.tree import (
     VarianceTree,
 )
 from domain.costing.variance import variance_tree
-from domain.costing.words import PERIODS, difference_text, kind_name, period, share_text, verdict
+from domain.costing.words import PERIODS, at_most, difference_text, kind_name, period, share_text, verdict
 
 __all__ = [
     "GROUPINGS",
@@ -52,6 +52,7 @@ __all__ = [
     "TaskVariance",
     "Unquoted",
     "VarianceTree",
+    "at_most",
     "cause_shares",
     "difference_text",
     "explain",

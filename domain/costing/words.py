@@ -45,6 +45,16 @@ def difference_text(cents: int) -> str:
     return format_money(cents, signed=True) if cents else "–"
 
 
+def at_most(words: str, partly: object, *, short: bool = True) -> str:
+    """A margin, or a gain, of work that is not fully logged: what nobody wrote down can only lower it.
+
+    ``≤ $2,770.34``; not short ``at most $2,770.34``. A dash and an empty text stay.
+    """
+    if not partly or words in ("", "–"):
+        return words
+    return f"≤ {words}" if short else f"at most {words}"
+
+
 def period(name: str, today: date) -> tuple[date | None, date | None]:
     """First and last day of one of PERIODS, both included; None is no end. Raises ValueError for another.
 

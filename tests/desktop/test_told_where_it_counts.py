@@ -68,6 +68,20 @@ def test_what_was_not_logged_is_no_gain(qtbot: QtBot) -> None:
     assert tasks.rows_model()._tone["over"](less) == "under"
 
 
+def test_a_margin_of_what_is_not_fully_logged_is_an_upper_bound_in_rows_and_sums(qtbot: QtBot) -> None:
+    whole, partly = job(1, "Sealing", DAY, 600, 500, 90_000), job(2, "Sealing", DAY, 600, 60, 10_000, unanswered=4)
+    jobs, groups = JobsTable("Jobs"), GroupsTable()
+    for table in (jobs, groups):
+        qtbot.addWidget(table)
+    jobs.show_jobs([whole, partly])
+    groups.show_groups([group_of("Sealing", [whole])], group_of("", [whole, partly]))
+    for table in (jobs, groups):
+        for key in ("margin", "share"):
+            assert "≤" not in cell(table, 0, key)
+            assert cell(table, 1, key).startswith("≤ ")
+    assert cell(jobs, 1, "against").startswith("≤ ")
+
+
 def test_an_open_job_stands_beside_its_quoted_cost_with_change_orders(qtbot: QtBot) -> None:
     table = JobsTable("Open jobs", running=True)
     qtbot.addWidget(table)

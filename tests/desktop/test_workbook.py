@@ -112,6 +112,14 @@ def test_every_job_comes_to_the_cents_of_its_outcome(company: Company, calculate
         assert row["Hours actual"] == Fraction(job.actual_minutes, 60)
 
 
+def test_margins_of_what_is_not_fully_logged_are_shown_as_upper_bounds(book: Workbook) -> None:
+    """By a rule on the sheet, so that the value in the cell stays a number."""
+    for sheet in ("Jobs", "Margins"):
+        rules = [rule for cells in book[sheet].conditional_formatting for rule in cells.rules]
+        codes = {rule.dxf.numFmt.formatCode for rule in rules if rule.dxf is not None and rule.dxf.numFmt is not None}
+        assert codes == {'"≤ $"#,##0.00;[Red]"≤ -$"#,##0.00', '"≤ "0.0%;[Red]"≤ "-0.0%'}
+
+
 def test_each_entry_is_rounded_as_the_log_rounds_it(company: Company, calculated: Calculated) -> None:
     with company.read() as conn:
         hours, spent = hours_rows(conn), spent_rows(conn)

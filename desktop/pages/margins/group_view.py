@@ -15,7 +15,7 @@ from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import Card, Figure, FlowLayout, label, scroll_page
 from desktop.widgets.quoted_actual_bar import QuotedActualBar
 from desktop.widgets.waterfall import WaterfallStep, WaterfallView
-from domain.costing import GroupMargin, GroupWhy, JobResult, difference_text, joined_steps, share_text
+from domain.costing import GroupMargin, GroupWhy, JobResult, at_most, difference_text, joined_steps, share_text
 from domain.money import format_money
 from domain.units import format_minutes
 
@@ -139,7 +139,7 @@ class GroupView(QWidget):
                                   note=self._step_note(step.cents), tone="unsure" if self._partly else "")
                     for step in joined_steps(why.steps)
                 ),
-                _total("Actual margin", why.actual_margin_cents),
+                _total("Actual margin, at most" if self._partly else "Actual margin", why.actual_margin_cents),
             ]
         )
 
@@ -152,13 +152,15 @@ class GroupView(QWidget):
         show["revenue"].set_values(format_money(group.revenue_cents), f"{group.jobs:,} closed job{_s(group.jobs)}")
         tone = "error" if group.margin_cents < 0 else ""
         show["margin"].set_values(
-            format_money(group.margin_cents), f"{share_text(group.margin_percent)} of revenue", tone
+            at_most(format_money(group.margin_cents), group.partly, short=False),
+            f"{at_most(share_text(group.margin_percent), group.partly)} of revenue", tone,
         )
         show["quoted"].set_values(
             format_money(group.quoted_margin_cents), f"{share_text(group.quoted_margin_percent)} of quoted prices"
         )
         show["median"].set_values(
-            share_text(group.median_margin_percent), f"{format_money(group.median_margin_cents)} in the middle"
+            at_most(share_text(group.median_margin_percent), group.partly),
+            f"{at_most(format_money(group.median_margin_cents), group.partly)} in the middle",
         )
         show["lost"].set_values(
             f"{group.lost:,} job{_s(group.lost)}", f"{group.lost_percent} % of them", "over" if group.lost else ""
@@ -167,7 +169,7 @@ class GroupView(QWidget):
         show["own"].setVisible(own is not None)
         if own:
             show["own"].set_values(
-                format_money(own.per_hour_cents),
+                at_most(format_money(own.per_hour_cents), group.partly, short=False),
                 f"it costs {format_money(own.burdened_cents)}",
                 "over" if own.short_cents > 0 else "" if group.partly else "under",
             )

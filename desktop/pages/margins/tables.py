@@ -13,7 +13,7 @@ from PySide6.QtWidgets import QSizePolicy
 
 from desktop.widgets.quoted_actual_bar import common_scale
 from desktop.widgets.table import Column, RowsModel, RowsTable
-from domain.costing import GroupMargin, JobResult, TaskSum, difference_text, share_text
+from domain.costing import GroupMargin, JobResult, TaskSum, at_most, difference_text, share_text
 from domain.dates import format_day_short
 from domain.money import divide_cents, format_money
 from domain.units import format_minutes
@@ -107,9 +107,9 @@ class GroupsTable(FittingTable):
                 "jobs": lambda group: f"{group.jobs:,}",
                 "revenue": lambda group: format_money(group.revenue_cents),
                 "cost": lambda group: format_money(group.actual_cost_cents),
-                "margin": lambda group: format_money(group.margin_cents),
-                "share": lambda group: share_text(group.margin_percent),
-                "median": lambda group: share_text(group.median_margin_percent),
+                "margin": lambda group: at_most(format_money(group.margin_cents), group.partly),
+                "share": lambda group: at_most(share_text(group.margin_percent), group.partly),
+                "median": lambda group: at_most(share_text(group.median_margin_percent), group.partly),
                 "quoted": lambda group: share_text(group.quoted_margin_percent),
                 "time": lambda group: whole_hours(group.quoted_minutes, group.actual_minutes),
                 "over": lambda group: share_text(group.hours_over_percent, signed=True),
@@ -186,7 +186,8 @@ def _partly_words(group: GroupMargin) -> str:
 
 
 def _margin_words(group: GroupMargin) -> str:
-    return f"{format_money(group.margin_cents)}, quoted {format_money(group.quoted_margin_cents)}"
+    words = at_most(format_money(group.margin_cents), group.partly, short=False)
+    return f"{words}, quoted {format_money(group.quoted_margin_cents)}{f'. {NOT_LOGGED}' if group.partly else ''}"
 
 
 def _quoted_words(group: GroupMargin) -> str:
@@ -208,7 +209,7 @@ def _own_hour_cents(group: GroupMargin) -> int | None:
 
 def _own_hour(group: GroupMargin) -> str:
     cents = _own_hour_cents(group)
-    return "–" if cents is None else dollars(cents)
+    return "–" if cents is None else at_most(dollars(cents), group.partly)
 
 
 def _over_tone(over_minutes: int, partly: int) -> str:
@@ -261,9 +262,11 @@ class JobsTable(FittingTable):
                 "price": lambda job: format_money(job.revenue_cents),
                 "quoted": lambda job: format_money(self._quoted(job)) if job.accepted else "not quoted",
                 "spent": lambda job: format_money(job.actual_cost_cents),
-                "margin": lambda job: format_money(job.margin_cents),
-                "share": lambda job: share_text(job.margin_percent),
-                "against": lambda job: difference_text(job.against_quote_cents) if job.accepted else "",
+                "margin": lambda job: at_most(format_money(job.margin_cents), _is_partly(job)),
+                "share": lambda job: at_most(share_text(job.margin_percent), _is_partly(job)),
+                "against": lambda job: (
+                    at_most(difference_text(job.against_quote_cents), _is_partly(job)) if job.accepted else ""
+                ),
                 "time": lambda job: both_hours(job.quoted_minutes, job.actual_minutes),
             },
             sort_key={
@@ -283,7 +286,10 @@ class JobsTable(FittingTable):
                 "share": lambda job: "error" if job.margin_cents < 0 else "",
                 "against": _against_tone if not self._running else lambda job: "",
             },
-            tip={"what": _about, "customer": lambda job: ", ".join(job.conditions)},
+            tip={
+                "what": _about, "customer": lambda job: ", ".join(job.conditions),
+                **dict.fromkeys(("margin", "share", "against"), _partly_tip),
+            },
             row_id=lambda job: job.job_id,
         )
 
@@ -318,6 +324,14 @@ class JobsTable(FittingTable):
 
 PARTLY = " (not fully logged)"
 NOT_LOGGED = "Not fully logged: what nobody wrote down looks saved, and the record does not learn from it."
+
+
+def _is_partly(job: JobResult) -> bool:
+    return job.fully_logged is False
+
+
+def _partly_tip(job: JobResult) -> str:
+    return NOT_LOGGED if _is_partly(job) else ""
 
 
 def _about(job: JobResult) -> str:

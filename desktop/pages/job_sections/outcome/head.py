@@ -9,7 +9,7 @@ from db.queries.outcome import JobOutcome
 from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import Card, Figure, FlowLayout, Notice, StatePill, label, set_tone
 from desktop.widgets.quoted_actual_bar import QuotedActualBar
-from domain.costing import VarianceTree, difference_text, explain, own_hour, share_text
+from domain.costing import VarianceTree, at_most, difference_text, explain, own_hour, share_text
 from domain.dates import format_day_short
 from domain.money import divide_cents, format_money, margin_percent
 from domain.units import format_minutes
@@ -139,7 +139,7 @@ class OutcomeHead(Card):
         self.to_come.set_values(format_money(tree.still_to_come_cents), "quoted less logged, line by line")
 
     def _show_margins(self, tree: VarianceTree, *, quoted: bool, outcome: JobOutcome) -> None:
-        ended = not outcome.running
+        ended, partly = not outcome.running, outcome.unanswered
         self.quoted.setVisible(quoted or ended)
         self.actual.setVisible(ended)
         share = share_text(margin_percent(tree.quoted_price_cents, tree.quoted_cost_cents))
@@ -149,14 +149,14 @@ class OutcomeHead(Card):
         )
         share = share_text(margin_percent(tree.revenue_cents, tree.actual_cost_cents))
         self.actual.set_values(
-            format_money(tree.actual_margin_cents),
-            f"{share} of {format_money(tree.revenue_cents)} agreed",
+            at_most(format_money(tree.actual_margin_cents), partly, short=False),
+            f"{at_most(share, partly)} of {format_money(tree.revenue_cents)} agreed",
             "error" if tree.actual_margin_cents < 0 else "",
         )
         change = tree.actual_margin_cents - tree.quoted_margin_cents
         self.difference.set_values(
-            difference_text(change) if change else "$0.00",
-            "to the cent, step by step below",
+            at_most(difference_text(change) if change else "$0.00", partly, short=False),
+            "as far as it is logged" if partly else "to the cent, step by step below",
             "over" if change < 0 else "under" if change > 0 and outcome.settled else "",
         )
         self.difference.setVisible(quoted and ended)
@@ -168,7 +168,7 @@ class OutcomeHead(Card):
             return
         wage = f", wage {format_money(outcome.wage_cents)}" if outcome.wage_cents is not None else ""
         self.own.set_values(
-            format_money(hour.per_hour_cents),
+            at_most(format_money(hour.per_hour_cents), outcome.unanswered, short=False),
             f"it costs {format_money(hour.burdened_cents)}{wage}",
             "over" if hour.short_cents > 0 else "under" if outcome.settled else "",
         )

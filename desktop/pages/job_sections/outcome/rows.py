@@ -185,7 +185,8 @@ def waterfall_steps(tree: VarianceTree, *, settled: bool = True) -> list[Waterfa
     ]
     steps.append(
         WaterfallStep(
-            "Actual margin", tree.actual_margin_cents, "total", text=format_money(tree.actual_margin_cents)
+            "Actual margin" if settled else "Actual margin, at most", tree.actual_margin_cents, "total",
+            text=format_money(tree.actual_margin_cents),
         )
     )
     return steps
