@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
+from fractions import Fraction
 
 from domain.costing import VarianceTree
 from domain.money import divide_cents
@@ -45,6 +46,13 @@ class JobInWork:
     def expected_cents(self) -> int:
         """What it will have cost in the end."""
         return self.spent_cents if self.finished else self.spent_cents + self.to_come_cents
+
+    @property
+    def share_done(self) -> Fraction:
+        """Cost so far as a share of the cost expected, exactly; 1 when finished, 0 while nothing is expected."""
+        if self.finished:
+            return Fraction(1)
+        return Fraction(self.spent_cents, self.expected_cents) if self.expected_cents > 0 else Fraction(0)
 
     @property
     def percent_done(self) -> Decimal:

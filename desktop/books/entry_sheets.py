@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Callable, Iterable
+from dataclasses import dataclass
 from decimal import Decimal
-from typing import Any
 
-from db.queries.entries import HoursRow, SpentRow
+from db.queries.entries import MATERIAL, HoursRow, SpentRow
+from desktop.books.book import Book
 from desktop.books.sheet import COUNT, DAY, HOURS, MONEY, PLAIN, QUANTITY, UNIT_COST, Formula, Sheet, SheetColumn
 
 HOURS_COLUMNS = (
@@ -55,19 +57,49 @@ def dollars(cents: int) -> Decimal:
     return Decimal(cents).scaleb(-2)
 
 
+def hours_of(minutes: int) -> float:
+    """Minutes as hours for a cell that tells them as a fraction."""
+    return minutes / 60
+
+
+@dataclass(slots=True)
+class Spent:
+    """What the entries of one job add up to, in cents."""
+
+    labour_cents: int = 0
+    overhead_cents: int = 0
+    materials_cents: int = 0
+    others_cents: int = 0
+
+
+def spent_by_job(hours: Iterable[HoursRow], spent: Iterable[SpentRow]) -> dict[str, Spent]:
+    """The sums of the two sheets by the job's number; one without entries has none."""
+    found: dict[str, Spent] = defaultdict(Spent)
+    for time in hours:
+        found[time.number].labour_cents += time.cost_cents
+        found[time.number].overhead_cents += time.overhead_cents
+    for one in spent:
+        if one.kind == MATERIAL:
+            found[one.number].materials_cents += one.cost_cents
+        else:
+            found[one.number].others_cents += one.cost_cents
+    return found
+
+
 def yes(value: bool) -> str:
     """A tick in words."""
     return "yes" if value else ""
 
 
-def write_hours(book: Any, lines: dict[str, int], entries: Iterable[HoursRow], step: Callable[[], None]) -> Sheet:
+def write_hours(book: Book, lines: dict[str, int], entries: Iterable[HoursRow], step: Callable[[], None]) -> Sheet:
     """Write the sheet Hours; `lines` gives the line of each job in the sheet Jobs."""
     sheet = Sheet(book, "Hours", HOURS_COLUMNS)
     for row in entries:
         # fmt: off
         sheet.add((
-            lines[row.number], row.number, row.day, row.task, row.who, row.minutes, _HOURS,
-            dollars(row.rate_cents), _COST, dollars(row.overhead_rate_cents), _OVERHEAD,
+            lines[row.number], row.number, row.day, row.task, row.who, row.minutes, _HOURS.worth(hours_of(row.minutes)),
+            dollars(row.rate_cents), _COST.worth(dollars(row.cost_cents)), dollars(row.overhead_rate_cents),
+            _OVERHEAD.worth(dollars(row.overhead_cents)),
             yes(row.unquoted), row.cause, row.note,
         ))
         # fmt: on
@@ -77,7 +109,7 @@ def write_hours(book: Any, lines: dict[str, int], entries: Iterable[HoursRow], s
 
 
 def write_materials(
-    book: Any, lines: dict[str, int], entries: Iterable[SpentRow], step: Callable[[], None]
+    book: Book, lines: dict[str, int], entries: Iterable[SpentRow], step: Callable[[], None]
 ) -> Sheet:
     """Write the sheet Materials: materials and other costs, told apart by their kind."""
     sheet = Sheet(book, "Materials", MATERIALS_COLUMNS)
@@ -85,7 +117,7 @@ def write_materials(
         # fmt: off
         sheet.add((
             lines[row.number], row.number, row.day, row.kind, row.name, row.quantity, row.unit, row.unit_cost,
-            _AMOUNT, row.source, row.receipt, yes(row.unquoted), row.cause, row.note,
+            _AMOUNT.worth(dollars(row.cost_cents)), row.source, row.receipt, yes(row.unquoted), row.cause, row.note,
         ))
         # fmt: on
         step()

@@ -6,11 +6,13 @@ from collections.abc import Callable, Mapping, Sequence
 from decimal import Decimal
 from typing import Any
 
+from desktop.books.book import Book
 from desktop.books.csv_file import fully_logged_words
-from desktop.books.entry_sheets import dollars
+from desktop.books.entry_sheets import Spent, dollars, hours_of
 from desktop.books.sheet import COUNT, DAY, HOURS, MONEY, MONTH, SHARE, Formula, Sheet, SheetColumn
 from domain.costing import JobResult
 from domain.costing.margins import NO_CONDITION
+from domain.money import percent_of
 
 COUNTED, OPEN, CANCELLED, UNSOLD = "closed", "open", "canceled", "not sold"
 
@@ -72,8 +74,9 @@ def state_of(job: JobResult) -> str:
 
 
 def write_jobs(
-    book: Any,
+    book: Book,
     jobs: Sequence[JobResult],
+    spent: Mapping[str, Spent],
     tax_percents: dict[int, Decimal],
     to_come: Mapping[int, int],
     conditions: Sequence[str],
@@ -84,6 +87,7 @@ def write_jobs(
     """Write the sheet Jobs.
 
     Args:
+        spent: what the entries of each job add up to, by its number.
         tax_percents: sales tax paid on purchases by job id; 0 where there is none.
         to_come: cents still to come by job id, of the open jobs; they have no margin yet, and their cells stay empty.
         conditions: every access condition that occurs; each has a column of its own at the end.
@@ -94,7 +98,10 @@ def write_jobs(
     formulas = _formulas(hours, materials)
     for line, job in enumerate(jobs, 1):
         state = state_of(job)
-        ended = [None if job.running else formulas[key] for key in ("margin", "share", "against")]
+        percent = tax_percents.get(job.job_id, Decimal(0))
+        there = spent.get(job.number, Spent())
+        came = {key: formulas[key].worth(value) for key, value in _worth(job, there, percent).items()}
+        ended = [None if job.running else came[key] for key in ("margin", "share", "against")]
         if not job.accepted:
             ended[2] = None  # there is no quote it could be held against
         left = dollars(to_come[job.job_id]) if job.job_id in to_come else None
@@ -103,15 +110,14 @@ def write_jobs(
             job.number, line, job.title, job.customer, job.job_type, job.foundation, job.lead_source,
             ", ".join(job.conditions), state, fully_logged_words(job), int(state == COUNTED), job.opened_on,
             job.closed_on, month_number(job),
-            *((dollars(job.quoted_price_cents), dollars(job.quoted_cost_cents), formulas["quoted_margin"])
+            *((dollars(job.quoted_price_cents), dollars(job.quoted_cost_cents), came["quoted_margin"])
               if job.accepted else (None, None, None)),
             dollars(job.change_order_price_cents), dollars(job.change_order_cost_cents),
             dollars(job.goodwill_cents), dollars(job.written_off_cents),
-            formulas["revenue"] if job.accepted else formulas["revenue of orders"],
-            Formula(f"={job.quoted_minutes}/60"), formulas["actual_hours"], formulas["hours_over"],
-            formulas["labour"], formulas["overhead"], formulas["materials"], formulas["others"],
-            tax_percents.get(job.job_id, Decimal(0)), formulas["tax"], formulas["cost"],
-            left, *ended,
+            came["revenue"] if job.accepted else came["revenue of orders"],
+            Formula(f"={job.quoted_minutes}/60").worth(hours_of(job.quoted_minutes)), came["actual_hours"],
+            came["hours_over"], came["labour"], came["overhead"], came["materials"], came["others"],
+            percent, came["tax"], came["cost"], left, *ended,
             *(int(name in (job.conditions or (NO_CONDITION,))) for name in (*conditions, NO_CONDITION)),
         ))
         # fmt: on
@@ -121,6 +127,27 @@ def write_jobs(
         sheet.mark_as_most(("margin", "share", "against"), 2, sheet.rows, partly)
     sheet.finish()
     return sheet
+
+
+def _worth(job: JobResult, there: Spent, percent: Decimal) -> dict[str, Any]:
+    """What the formulas come to for a job, by their key."""
+    share = job.margin_cents / job.revenue_cents if job.revenue_cents > 0 else ""
+    return {
+        "quoted_margin": dollars(job.quoted_margin_cents),
+        "revenue": dollars(job.revenue_cents),
+        "revenue of orders": dollars(job.revenue_cents),
+        "actual_hours": hours_of(job.actual_minutes),
+        "hours_over": hours_of(job.over_minutes),
+        "labour": dollars(there.labour_cents),
+        "overhead": dollars(there.overhead_cents),
+        "materials": dollars(there.materials_cents),
+        "others": dollars(there.others_cents),
+        "tax": dollars(percent_of(there.materials_cents, percent)),
+        "cost": dollars(job.actual_cost_cents),
+        "margin": dollars(job.margin_cents),
+        "share": share,
+        "against": dollars(job.against_quote_cents),
+    }
 
 
 def _formulas(hours: Callable[[str], str], materials: Callable[[str], str]) -> dict[str, Formula]:

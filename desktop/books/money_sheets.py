@@ -16,8 +16,10 @@ from db.queries.books.sales import sales_rows
 from db.queries.books.subcontractors import paid_out, subcontractor_year
 from db.queries.books.tax import tax_by_place
 from db.queries.books.wip import wip
+from desktop.books.book import Book
 from desktop.books.entry_sheets import dollars, yes
 from desktop.books.sheet import COUNT, DAY, MONEY, QUANTITY, SHARE, UNIT_COST, Formula, Sheet, SheetColumn
+from domain.billing.aging import bucket_of
 from domain.billing.records import INVOICE_KINDS
 from domain.bills import BILL_KINDS, BILL_MEANS
 
@@ -40,16 +42,7 @@ _BETWEEN = (
 )
 
 
-def _total(sheet: Sheet, words: str, keys: tuple[str, ...], last: int) -> None:
-    """A last row that adds some columns up."""
-    values: list[Any] = [words]
-    for column in sheet.columns[1:]:
-        cells = f"{sheet.address(column.key, 2)}:{sheet.address(column.key, max(last, 2))}"
-        values.append(Formula(f"=ROUND(SUM({cells}),3)") if column.key in keys and last > 1 else None)
-    sheet.add(values, strong=True)
-
-
-def write_sales(book: Any, conn: Connection, first: date, last: date) -> None:
+def write_sales(book: Book, conn: Connection, first: date, last: date) -> None:
     """Sales: every invoice, credit note and bad debt; Tax: each place and rate by formulas over it."""
     sheet = Sheet(
         book, "Sales",
@@ -66,8 +59,9 @@ def write_sales(book: Any, conn: Connection, first: date, last: date) -> None:
     for row in sales_rows(conn, first, last):
         sheet.add((
             row.number, INVOICE_KINDS.get(row.kind, "Bad debt"), row.day, row.customer, row.job, row.place or NO_PLACE,
-            row.percent, dollars(row.net_cents), dollars(row.deposit_cents), Formula("={net}-{deposit}"),
-            dollars(row.taxable_cents), dollars(row.tax_cents), Formula("={net}+{tax}"),
+            row.percent, dollars(row.net_cents), dollars(row.deposit_cents),
+            Formula("={net}-{deposit}").worth(dollars(row.net_cents - row.deposit_cents)), dollars(row.taxable_cents),
+            dollars(row.tax_cents), Formula("={net}+{tax}").worth(dollars(row.net_cents + row.tax_cents)),
         ))  # fmt: skip
     sheet.finish()
     tax = Sheet(
@@ -77,24 +71,33 @@ def write_sales(book: Any, conn: Connection, first: date, last: date) -> None:
             SheetColumn("taxable", "Taxed part", 14, MONEY),
             SheetColumn("tax", "Tax invoiced, credits and bad debts off", 18, MONEY),
         ),
+        ("taxable", "tax"),
     )  # fmt: skip
     for one in tax_by_place(conn, first, last):
         picked = f"({sheet.range('place')}={{place}})*({sheet.range('percent')}={{percent}})"
         tax.add((
-            one.place or NO_PLACE, one.percent, Formula(f"=SUMPRODUCT({picked}*{sheet.range('taxable')})"),
-            Formula(f"=SUMPRODUCT({picked}*{sheet.range('tax')})"),
+            one.place or NO_PLACE, one.percent,
+            Formula(f"=SUMPRODUCT({picked}*{sheet.range('taxable')})").worth(dollars(one.taxable_cents)),
+            Formula(f"=SUMPRODUCT({picked}*{sheet.range('tax')})").worth(dollars(one.due_cents)),
         ))  # fmt: skip
-    _total(tax, "All places", ("taxable", "tax"), tax.rows)
+    tax.add_total("All places")
 
 
-def _aged(sheet: Sheet, row: tuple[Any, ...], owed: bool) -> None:
+def _aged(sheet: Sheet, row: tuple[Any, ...], open_cents: int, late: int | None) -> None:
+    """A paper with what is open of it in its bucket; a payment is in none, and has no days past due."""
     places = [
-        Formula(f"=IF(AND({{open}}>0,{between}),{{open}},0)") if owed else None for between in _BETWEEN
+        Formula(f"=IF(AND({{open}}>0,{between}),{{open}},0)").worth(
+            dollars(open_cents) if open_cents > 0 and bucket_of(late) == n else 0
+        )
+        for n, between in enumerate(_BETWEEN)
+        if late is not None
     ]
-    sheet.add((*row, *places, Formula("=IF({open}<0,-{open},0)")))
+    days = None if late is None else Formula("={day}-{due}").worth(late)
+    credit = Formula("=IF({open}<0,-{open},0)").worth(dollars(max(-open_cents, 0)))
+    sheet.add((*row, days, dollars(open_cents), *(places or [None] * len(_BETWEEN)), credit))
 
 
-def _aging_sheet(book: Any, title: str, party: str) -> Sheet:
+def _aging_sheet(book: Book, title: str, party: str) -> Sheet:
     return Sheet(
         book, title,
         (
@@ -102,38 +105,35 @@ def _aging_sheet(book: Any, title: str, party: str) -> Sheet:
             SheetColumn("due", "Due", 13, DAY), SheetColumn("day", "As of", 13, DAY),
             SheetColumn("late", "Days past due", 9, COUNT), SheetColumn("open", "Open", 13, MONEY), *_BUCKETS,
         ),
+        _AGED,
     )  # fmt: skip
 
 
 _AGED = ("open", "b0", "b1", "b2", "b3", "b4", "credit")
 
 
-def write_open_invoices(book: Any, conn: Connection, day: date) -> None:
+def write_open_invoices(book: Book, conn: Connection, day: date) -> None:
     """Receivables on a day: open invoices by age, and payments that settle nothing yet."""
     sheet = _aging_sheet(book, "Receivables", "Customer")
     names, of_payments = customer_names(conn)
     for one in open_invoices(conn, day=day):
         kind, who = INVOICE_KINDS[one.kind], names[one.customer_id]
-        row = one.number, kind, who, one.due_on, day, Formula("={day}-{due}"), dollars(one.open_cents)
-        _aged(sheet, row, True)
+        _aged(sheet, (one.number, kind, who, one.due_on, day), one.open_cents, one.days_overdue(day))
     for payment_id, cents in free_of(conn, day=day).items():
-        _aged(sheet, ("", "Payment not matched", of_payments[payment_id], None, day, None, dollars(-cents)), False)
-    _total(sheet, "All", _AGED, sheet.rows)
+        _aged(sheet, ("", "Payment not matched", of_payments[payment_id], None, day), -cents, None)
+    sheet.add_total("All")
 
 
-def write_open_bills(book: Any, conn: Connection, day: date) -> None:
+def write_open_bills(book: Book, conn: Connection, day: date) -> None:
     """Payables on a day: open bills by age, and suppliers' credits."""
     sheet = _aging_sheet(book, "Payables", "Supplier")
     for one in open_bills(conn, day=day):
-        row = (
-            one.number, BILL_KINDS[one.kind], one.supplier, one.due_on, day, Formula("={day}-{due}"),
-            dollars(one.open_cents),
-        )  # fmt: skip
-        _aged(sheet, row, True)
-    _total(sheet, "All", _AGED, sheet.rows)
+        row = one.number, BILL_KINDS[one.kind], one.supplier, one.due_on, day
+        _aged(sheet, row, one.open_cents, one.days_overdue(day))
+    sheet.add_total("All")
 
 
-def write_paid(book: Any, conn: Connection, first: date, last: date) -> None:
+def write_paid(book: Book, conn: Connection, first: date, last: date) -> None:
     """Paid: every payment of a bill; Subcontractors: each one's year by formulas over it."""
     sheet = Sheet(
         book, "Paid",
@@ -162,15 +162,19 @@ def write_paid(book: Any, conn: Connection, first: date, last: date) -> None:
     for year in subcontractor_year(conn, first.year):
         picked = f"({sheet.range('supplier')}={{name}})"
         subs.add((
-            year.name, Formula(f'=SUMPRODUCT({picked}*({sheet.range("means")}<>"{card}")*{sheet.range("amount")})'),
-            Formula(f'=SUMPRODUCT({picked}*({sheet.range("means")}="{card}")*{sheet.range("amount")})'),
+            year.name,
+            Formula(f'=SUMPRODUCT({picked}*({sheet.range("means")}<>"{card}")*{sheet.range("amount")})')
+            .worth(dollars(year.counted_cents)),
+            Formula(f'=SUMPRODUCT({picked}*({sheet.range("means")}="{card}")*{sheet.range("amount")})')
+            .worth(dollars(year.card_cents)),
             None if year.threshold_cents is None else dollars(year.threshold_cents),
-            Formula('=IF({threshold}="","",IF(ROUND({counted}-{threshold},2)>=0,"yes","no"))'),
+            Formula('=IF({threshold}="","",IF(ROUND({counted}-{threshold},2)>=0,"yes","no"))')
+            .worth("" if year.threshold_cents is None else "yes" if year.to_report else "no"),
             year.tax_form_on,
         ))  # fmt: skip
 
 
-def write_miles(book: Any, conn: Connection, first: date, last: date) -> None:
+def write_miles(book: Book, conn: Connection, first: date, last: date) -> None:
     """Miles: every drive at the rate of its day, each amount rounded to the cent."""
     sheet = Sheet(
         book, "Miles",
@@ -179,14 +183,15 @@ def write_miles(book: Any, conn: Connection, first: date, last: date) -> None:
             SheetColumn("route", "Route", 28), SheetColumn("miles", "Miles", 10, QUANTITY),
             SheetColumn("rate", "A mile", 10, UNIT_COST), SheetColumn("amount", "Amount", 13, MONEY),
         ),
+        ("miles", "amount"),
     )  # fmt: skip
     amount = Formula("=ROUND(ROUND({miles}*1000,0)*ROUND({rate}*10000,0)/100000,0)/100")
     for one in miles_log(conn, first, last).drives:
-        sheet.add((one.purpose, one.day, one.job, one.route, one.miles, one.rate, amount))
-    _total(sheet, "All miles", ("miles", "amount"), sheet.rows)
+        sheet.add((one.purpose, one.day, one.job, one.route, one.miles, one.rate, amount.worth(dollars(one.cents))))
+    sheet.add_total("All miles")
 
 
-def write_progress(book: Any, conn: Connection) -> None:
+def write_progress(book: Book, conn: Connection) -> None:
     """Work in progress of the jobs that run today, by cost."""
     sheet = Sheet(
         book, "Progress",
@@ -200,23 +205,26 @@ def write_progress(book: Any, conn: Connection) -> None:
             SheetColumn("billed", "Billed", 13, MONEY), SheetColumn("over", "Over-billed", 13, MONEY),
             SheetColumn("under", "Under-billed", 13, MONEY), SheetColumn("done", "Invoiced in full", 9),
         ),
+        ("contract", "budget", "spent", "to_come", "expected", "earned", "billed", "over", "under"),
     )  # fmt: skip
     cents = "ROUND({contract}*100,0)*ROUND({spent}*100,0)/ROUND({expected}*100,0)"
     for job in wip(conn).jobs:
         sheet.add((
             job.number, job.customer, job.title, dollars(job.contract_cents), dollars(job.budget_cents),
-            dollars(job.spent_cents), dollars(0 if job.finished else job.to_come_cents), Formula("={spent}+{to_come}"),
-            Formula('=IF({done}="yes",1,IF({expected}>0,{spent}/{expected},0))'),
-            Formula(f'=IF({{done}}="yes",{{contract}},IF({{expected}}>0,ROUND({cents},0)/100,0))'),
-            dollars(job.billed_cents), Formula("=MAX(ROUND({billed}-{earned},2),0)"),
-            Formula("=MAX(ROUND({earned}-{billed},2),0)"),
+            dollars(job.spent_cents), dollars(0 if job.finished else job.to_come_cents),
+            Formula("={spent}+{to_come}").worth(dollars(job.expected_cents)),
+            Formula('=IF({done}="yes",1,IF({expected}>0,{spent}/{expected},0))').worth(job.share_done),
+            Formula(f'=IF({{done}}="yes",{{contract}},IF({{expected}}>0,ROUND({cents},0)/100,0))')
+            .worth(dollars(job.earned_cents)),
+            dollars(job.billed_cents),
+            Formula("=MAX(ROUND({billed}-{earned},2),0)").worth(dollars(job.over_billed_cents)),
+            Formula("=MAX(ROUND({earned}-{billed},2),0)").worth(dollars(job.under_billed_cents)),
             yes(job.finished),
         ))  # fmt: skip
-    keys = ("contract", "budget", "spent", "to_come", "expected", "earned", "billed", "over", "under")
-    _total(sheet, "All", keys, sheet.rows)
+    sheet.add_total("All")
 
 
-def write_ledger(book: Any, conn: Connection, first: date, last: date) -> None:
+def write_ledger(book: Book, conn: Connection, first: date, last: date) -> None:
     """Ledger: every posting; Balance: all accounts by formulas over it."""
     sheet = Sheet(
         book, "Ledger",
@@ -245,12 +253,14 @@ def write_ledger(book: Any, conn: Connection, first: date, last: date) -> None:
             SheetColumn("opening", "Before the year", 14, MONEY), SheetColumn("debit", "Debits", 14, MONEY),
             SheetColumn("credit", "Credits", 14, MONEY), SheetColumn("closing", "After", 14, MONEY),
         ),
+        ("opening", "debit", "credit", "closing"),
     )  # fmt: skip
     for row in trial(conn, first, last).rows:
         picked = f"({sheet.range('name')}={{name}})*({sheet.range('number')}&\"\"={{number}}&\"\")"
         balance.add((
             row.account.name, row.account.number, dollars(row.opening_cents),
-            Formula(f"=SUMPRODUCT({picked},{sheet.range('debit')})"),
-            Formula(f"=SUMPRODUCT({picked},{sheet.range('credit')})"), Formula("={opening}+{debit}-{credit}"),
+            Formula(f"=SUMPRODUCT({picked},{sheet.range('debit')})").worth(dollars(row.debit_cents)),
+            Formula(f"=SUMPRODUCT({picked},{sheet.range('credit')})").worth(dollars(row.credit_cents)),
+            Formula("={opening}+{debit}-{credit}").worth(dollars(row.closing_cents)),
         ))  # fmt: skip
-    _total(balance, "All accounts", ("opening", "debit", "credit", "closing"), balance.rows)
+    balance.add_total("All accounts")

@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
-import os
-import secrets
 from collections.abc import Callable
-from contextlib import suppress
 from datetime import date
 from pathlib import Path
-from typing import Any
 
 from sqlalchemy import Connection
 
-from db.company_file.files import make_private
 from db.queries.entries import hours_rows, spent_rows
 from db.queries.margins import all_job_results, jobs_within, purchase_tax_percents, still_to_come
-from desktop.books.entry_sheets import write_hours, write_materials
+from desktop.books.book import Book, new_book
+from desktop.books.entry_sheets import spent_by_job, write_hours, write_materials
 from desktop.books.jobs_sheet import write_jobs
 from desktop.books.margins_sheet import write_margins
 from domain.costing import GROUPINGS, margins_of
@@ -48,35 +44,15 @@ def write_workbook(
         Stopped: by the progress.
         OSError: the folder is missing, the disk is full, or the file is open in another program.
     """
-    fresh = path.with_name(f".{path.name}.{secrets.token_hex(4)}")
-    make_private(fresh)
-    try:
-        _fill(conn, from_, to, progress).save(fresh)
-        os.replace(fresh, path)
-    finally:
-        with suppress(OSError):
-            fresh.unlink()
+    with new_book(path, ("Margins", "Jobs", "Hours", "Materials")) as book:
+        write_job_sheets(book, conn, from_, to, progress)
     return path
 
 
-def _fill(conn: Connection, from_: date | None, to: date | None, progress: Progress | None) -> Any:
-    from openpyxl import Workbook
-
-    book = Workbook(write_only=True)
-    book.properties.creator = "Riserbook"
-    book.calculation.fullCalcOnLoad = True
-    try:
-        _write_sheets(book, conn, from_, to, progress)
-    except BaseException:
-        _discard(book)
-        raise
-    book._sheets.sort(key=lambda sheet: ("Margins", "Jobs", "Hours", "Materials").index(sheet.title))
-    return book
-
-
-def _write_sheets(
-    book: Any, conn: Connection, from_: date | None, to: date | None, progress: Progress | None
+def write_job_sheets(
+    book: Book, conn: Connection, from_: date | None, to: date | None, progress: Progress | None
 ) -> None:
+    """Fill the sheets Margins, Jobs, Hours and Materials; arguments and errors as in `write_workbook`."""
     within = jobs_within(from_, to)
     jobs = all_job_results(conn, from_=from_, to=to)
     hours, spent = hours_rows(conn, within), spent_rows(conn, within)
@@ -88,16 +64,10 @@ def _write_sheets(
     percents = purchase_tax_percents(conn, within)
     to_come = still_to_come(conn, [job.job_id for job in jobs if job.running])
     jobs_sheet = write_jobs(
-        book, jobs, percents, to_come, conditions, hours_sheet.range, materials_sheet.range, step
-    )
+        book, jobs, spent_by_job(hours, spent), percents, to_come, conditions, hours_sheet.range,
+        materials_sheet.range, step,
+    )  # fmt: skip
     write_margins(book, [margins_of(jobs, by, from_, to) for by in GROUPINGS], jobs_sheet.range)
-
-
-def _discard(book: Any) -> None:
-    """Close the half-written sheets, whose rows lie in temporary files, and take those away."""
-    for sheet in book.worksheets:
-        sheet.close()
-        sheet._writer.cleanup()
 
 
 def _counter(progress: Progress | None, total: int) -> Callable[[], None]:

@@ -6,16 +6,12 @@ figure can be followed; the tests recalculate them with another program and hold
 
 from __future__ import annotations
 
-import os
-import secrets
-from contextlib import suppress
 from datetime import date
 from pathlib import Path
-from typing import Any
 
 from sqlalchemy import Connection
 
-from db.company_file.files import make_private
+from desktop.books.book import Book, new_book
 from desktop.books.money_sheets import (
     write_ledger,
     write_miles,
@@ -25,7 +21,7 @@ from desktop.books.money_sheets import (
     write_progress,
     write_sales,
 )
-from desktop.books.workbook import Progress, _discard, _write_sheets
+from desktop.books.workbook import Progress, write_job_sheets
 
 ORDER = (
     "Margins", "Balance", "Sales", "Tax", "Receivables", "Payables", "Subcontractors", "Paid", "Miles", "Progress",
@@ -45,31 +41,14 @@ def write_year_book(
         OSError: the folder is missing, the disk is full, or the file is open in another program.
         NotUnderstood: a year before the tables of rates begin.
     """
-    from openpyxl import Workbook
-
     first, last = date(year, 1, 1), date(year, 12, 31)
-    book = Workbook(write_only=True)
-    book.properties.creator = "Riserbook"
-    book.calculation.fullCalcOnLoad = True
-    fresh = path.with_name(f".{path.name}.{secrets.token_hex(4)}")
-    make_private(fresh)
-    try:
-        try:
-            _write_sheets(book, conn, first, last, progress)
-            _write_money(book, conn, first, last, min(last, today))
-        except BaseException:
-            _discard(book)
-            raise
-        book._sheets.sort(key=lambda sheet: ORDER.index(sheet.title))
-        book.save(fresh)
-        os.replace(fresh, path)
-    finally:
-        with suppress(OSError):
-            fresh.unlink()
+    with new_book(path, ORDER) as book:
+        write_job_sheets(book, conn, first, last, progress)
+        _write_money(book, conn, first, last, min(last, today))
     return path
 
 
-def _write_money(book: Any, conn: Connection, first: date, last: date, day: date) -> None:
+def _write_money(book: Book, conn: Connection, first: date, last: date, day: date) -> None:
     write_sales(book, conn, first, last)
     write_open_invoices(book, conn, day)
     write_open_bills(book, conn, day)

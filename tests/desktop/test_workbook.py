@@ -13,6 +13,7 @@ from typing import Any
 
 import pytest
 from openpyxl import Workbook, load_workbook
+from openpyxl.utils.escape import unescape
 from openpyxl.worksheet.formula import ArrayFormula
 from sqlalchemy import text
 
@@ -169,6 +170,35 @@ def test_figures_are_formulas_and_not_typed_values(book: Workbook) -> None:
     heads = {cell.value: cell.column for cell in book["Jobs"][1]}
     for head in ("Labor", "Materials", "Other costs"):
         assert "SUMIFS" in book["Jobs"].cell(2, heads[head]).value
+
+
+def test_beside_every_formula_stands_what_it_comes_to(company: Company, calculated: Calculated, tmp_path: Path) -> None:
+    with company.read() as conn:
+        shown = load_workbook(write_workbook(conn, tmp_path / "All.xlsx"), data_only=True)
+    count = 0
+    for page in calculated.book:
+        for row in page.iter_rows(min_row=2):
+            for cell in row:
+                if isinstance(cell.value, ArrayFormula) or cell.data_type == "f":
+                    value = shown[page.title][cell.coordinate].value
+                    found = calculated.cell(page.title, cell.row, cell.column)
+                    wanted = (found or None) if isinstance(found, str) else pytest.approx(float(found), rel=1e-12)
+                    assert value == wanted, (page.title, cell.coordinate)
+                    count += 1
+    assert count > 1_000
+
+
+def test_text_that_the_library_takes_for_marks_is_text(tmp_path: Path) -> None:
+    title = "<r><t>a & b</t></r>"
+    with empty_company() as made:
+        with made.engine.begin() as conn:
+            fill_big_company(conn, 2, seed=5, days=50)
+            conn.execute(text("UPDATE job SET title = :title WHERE id = 1"), {"title": title})
+            conn.execute(text("UPDATE job SET title = '_x0041_' WHERE id = 2"))
+        with made.read() as conn:
+            write_workbook(conn, tmp_path / "All.xlsx")
+    rows = Calculated(load_workbook(tmp_path / "All.xlsx")).rows("Jobs")
+    assert {unescape(row["Title"]) for row in rows} == {title, "_x0041_"}
 
 
 def test_text_that_looks_like_a_formula_is_text(book: Workbook) -> None:
