@@ -129,6 +129,7 @@ def _command_parser() -> argparse.ArgumentParser:
     _take_password(restore, "the backup is under a password")
     check = command("check", "Look a firm's file or a backup over and say what was found.")
     _take_password(check, "the backup is under a password")
+    check.add_argument("--looked-over", action="store_true", help="what a recovery could not vouch for is seen to")
     recover = command("recover", "Keep a file nobody can work in aside, and show what can be had of it.")
     recover.add_argument("--use", choices=("file", "backup"), help="put this in its place")
     recover.add_argument("--lose", type=int, default=0, metavar="N", help="steps that may be lost, as it was told")

@@ -16,6 +16,7 @@ from desktop.terminal import plain_reason
 
 _FULL = (errno.ENOSPC, errno.EFBIG, errno.EDQUOT)
 _SOME_ROOM = 1_000_000
+_ASK_CHECK = "Ask “riserbook check {file}” whether the file is in order. "
 
 def answered(what: str, run: Callable[[], int], *, file: Path | None = None, target: Path | None = None) -> int:
     """Run a command to its status, 1 when it could not be done and the person has been told why.
@@ -59,7 +60,8 @@ def _done_or_told(run: Callable[[], int], file: Path | None, target: Path | None
         )
     except (CompanyProblem, Refused) as problem:
         log_file.note_refused(problem)
-        terminal.complain(_one_line(str(problem)))
+        command = getattr(problem, "command", "")
+        terminal.complain(_one_line(str(problem) + (f" Run: {command}" if command else "")))
     except (BrokenPipeError, terminal.CannotSay):
         raise
     except OSError as error:
@@ -178,12 +180,14 @@ def why(error: Exception, file: Path | None = None) -> str:
     elif isinstance(error, (CompanyProblem, Refused)):
         words = _one_line(str(error))
     else:
-        return _unexpected(error, file, None)
+        return _unexpected(error, file, None, asking="")
     log_file.note_refused(error)
     return words
 
 
-def _unexpected(error: Exception, file: Path | None, target: Path | None) -> str:
+def _unexpected(
+    error: Exception, file: Path | None, target: Path | None, asking: str = _ASK_CHECK
+) -> str:
     """A fault of file or disk that came up late is told as one; of a bug a report is written."""
     from db.company_file.problems import problem_of
     from desktop import log_file
@@ -195,7 +199,7 @@ def _unexpected(error: Exception, file: Path | None, target: Path | None) -> str
         return _one_line(str(problem))
     report = write_report(error, file)
     log_file.note_fault(error, report)
-    first = f"Ask “riserbook check {file}” whether the file is in order. " if file is not None else ""
+    first = asking.format(file=file) if file is not None else ""
     where = f"A report without anybody's data is in {report}" if report else "No report could be written"
     return f"that did not work, and the program does not know why. {first}{where}."
 

@@ -89,7 +89,10 @@ class RecoverCard(Card):
         self._first.hide()
         self.start.hide()
         self._clear()
-        self._list.addWidget(label(f"A copy of the file as it was is kept: {found.kept}", "small", "soft", wrap=True))
+        kept = "The file is gone; this is what is left of it."
+        if found.kept is not None:
+            kept = f"A copy of the file as it was is kept: {found.kept}"
+        self._list.addWidget(label(kept, "small", "soft", wrap=True))
         for offer in found.offers:
             self._add_offer(offer)
 
@@ -108,8 +111,10 @@ class RecoverCard(Card):
         if not offer.lacks.steps:
             self._use(offer)
             return
+        recovery = self.recovery
+        kept = " They stay in the copy that was kept." if recovery is not None and recovery.kept is not None else ""
         self.say.set_words(
-            "caution", f"This would lose {offer.lacks.words()} They stay in the copy that was kept.",
+            "caution", f"This would lose {offer.lacks.words()}{kept}",
             ("Lose them and go on", lambda: self._use(offer)),
         )  # fmt: skip
 

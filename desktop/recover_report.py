@@ -27,10 +27,12 @@ def _answer(recovery: Recovery | None, options: argparse.Namespace) -> str:
     kept = use(recovery, chosen, may_lose=options.lose)
     again = [f"What was there before is kept as “{kept.name}” beside it."] if kept else []
     now = f"In its place now: {holdings_of(recovery.path).words()}"
-    return "\n".join([*_kept(recovery), now, *chosen.notes, *again])
+    return "\n".join([*_kept(recovery), now, *chosen.notes, *chosen.on_trust(), *again])
 
 
 def _kept(recovery: Recovery) -> list[str]:
+    if recovery.kept is None:
+        return [f"“{recovery.path.name}” is not there. This is what is left of it:"]
     return [f"A copy of “{recovery.path.name}” as it was is kept: {recovery.kept}"]
 
 

@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import argparse
+import shlex
 from datetime import date, datetime
 from pathlib import Path
 
 from sqlalchemy import Connection
 
 from db.company_file import check_file, open_for_reading
-from db.company_file.problems import Refused
+from db.company_file.aftermath import forget_word, trust_lines
+from db.company_file.examine import full_path
+from db.company_file.problems import Refused, recover_command
 from domain.leaving import one_line
 
 
@@ -84,8 +87,9 @@ def run_ties(options: argparse.Namespace) -> str:
         for tie in found
     ]
     lines += [one_line(f"Where to look: {tie.advice}") for tie in found if not tie.holds and tie.advice]
-    text = "\n".join(lines)
-    if not all(tie.holds for tie in found):
+    trust = trust_lines(full_path(options.file))
+    text = "\n".join([*lines, *trust])
+    if trust or not all(tie.holds for tie in found):
         raise Found(text)
     return text
 
@@ -132,8 +136,15 @@ def run_check(options: argparse.Namespace) -> str:
     """Look the file over; raises Found when something is wrong with it."""
     from desktop.cli_safe import password_for
 
+    if options.looked_over:
+        forget_word(full_path(options.file))
     report = check_file(options.file, password_for(options))
-    text = "\n".join(report.lines)
+    lines = list(report.lines)
+    if report.recoverable:
+        lines.append(f"To recover it, close it in the window, then run: {recover_command(full_path(options.file))}")
+    if report.on_trust:
+        lines.append(f"Or say it by: riserbook check {shlex.quote(str(options.file))} --looked-over")
+    text = "\n".join(lines)
     if not report.ok:
         raise Found(text)
     return text

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import shlex
 from typing import TYPE_CHECKING
 
 from db.company_file.company import Company
-from db.company_file.problems import RECOVERABLE, CompanyProblem, UnreadableRows, how_to_recover
+from db.company_file.problems import HOW_TO_RECOVER, CompanyProblem, Recoverable, UnreadableRows
 from db.queries.firm import firm
 
 if TYPE_CHECKING:
@@ -37,7 +36,7 @@ def take_or_let_go(window: Window, company: Company, remembered: bool) -> None:
 def offer_recovery(window: Window, problem: Exception) -> None:
     """Where recovering answers the problem, offer it on the welcome page; one press leads there from an open firm."""
     path = getattr(problem, "path", None)
-    if not isinstance(problem, RECOVERABLE) or path is None:
+    if not isinstance(problem, Recoverable) or path is None:
         return
     if window.company is None:
         window.welcome.offer_recovery(path)
@@ -64,7 +63,7 @@ def _told(company: Company, error: Exception) -> CompanyProblem:
         company.path,
         f"“{company.path.name}” was opened, but its first page could not be shown, so it is closed again. Nothing "
         "in it was changed.",
-        f"Run riserbook check {shlex.quote(str(company.path))} to have it looked over. {how_to_recover(company.path)}",
+        HOW_TO_RECOVER,
     )
 
 

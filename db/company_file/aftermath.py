@@ -7,12 +7,14 @@ from __future__ import annotations
 
 import json
 import os
+from collections.abc import Sequence
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 
 from db.company_file.backup_notes import FOLDER
 from db.company_file.files import OWNER_ONLY, make_private_folder, sync_folder
+from db.company_file.on_trust import LOOK
 from db.company_file.places import backup_folder
 
 _NAME = "to be told"
@@ -25,18 +27,20 @@ class Aftermath:
     Attributes:
         lines: readable as they are; the first says in short what happened.
         told: it was said at an opening already.
+        trust: those of the lines that name what nobody can vouch for; a look over the file tells them, too.
     """
 
     lines: tuple[str, ...]
     told: bool = False
+    trust: tuple[str, ...] = ()
 
 
-def leave_word(path: Path, lines: list[str]) -> None:
+def leave_word(path: Path, lines: list[str], trust: Sequence[str] = ()) -> None:
     """Keep this for the firm's next opening, in place of what waited there; a full disk is no reason to fail."""
     with suppress(OSError):
         make_private_folder(backup_folder(path))
         make_private_folder(_place(path).parent)
-        _write(path, Aftermath(tuple(lines)))
+        _write(path, Aftermath(tuple(lines), trust=tuple(trust)))
 
 
 def read_word(path: Path) -> Aftermath | None:
@@ -44,15 +48,27 @@ def read_word(path: Path) -> Aftermath | None:
     try:
         kept = json.loads(_place(path).read_text("utf-8"))
         lines = tuple(str(line) for line in kept["lines"])
-        return Aftermath(lines, bool(kept["told"])) if lines else None
-    except (OSError, ValueError, KeyError, TypeError):
+        trust = tuple(str(line) for line in kept.get("trust", ()))
+        return Aftermath(lines, bool(kept["told"]), trust) if lines else None
+    except (OSError, ValueError, KeyError, TypeError, AttributeError):
         return None
+
+
+def trust_lines(path: Path) -> list[str]:
+    """What a recovery could not vouch for, for a look over the file; empty once the owner has looked at it."""
+    word = read_word(path)
+    if word is None or not word.trust:
+        return []
+    return [
+        "Nobody can vouch for these since the firm was recovered:", *word.trust, LOOK,
+        "Once that is done, say so on the Firm page, under Safe keeping.",
+    ]  # fmt: skip
 
 
 def mark_told(path: Path, word: Aftermath) -> None:
     """It was said at an opening; it stays until it is forgotten."""
     with suppress(OSError):
-        _write(path, Aftermath(word.lines, told=True))
+        _write(path, replace(word, told=True))
 
 
 def forget_word(path: Path) -> None:
@@ -69,7 +85,7 @@ def _write(path: Path, word: Aftermath) -> None:
     half = _place(path).with_name(f"{_NAME} half")
     handle = os.open(half, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, OWNER_ONLY)
     with os.fdopen(handle, "w", encoding="utf-8") as file:
-        json.dump({"lines": list(word.lines), "told": word.told}, file, ensure_ascii=False)
+        json.dump(asdict(word), file, ensure_ascii=False)
         file.flush()
         os.fsync(file.fileno())
     os.replace(half, _place(path))

@@ -8,6 +8,7 @@ from contextlib import closing, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
+from db.company_file.aftermath import trust_lines
 from db.company_file.backups import list_backups
 from db.company_file.checking_papers import backup_lines, paper_findings, shortened, sum_findings
 from db.company_file.connection import connect
@@ -18,7 +19,7 @@ from db.company_file.holdings import Holdings, counted, moment, read_holdings, s
 from db.company_file.journal_witness import Disagreement, disagreements
 from db.company_file.one_name import must_have_one_name
 from db.company_file.owner_words import things
-from db.company_file.problems import CompanyProblem, Damaged, ManyNames, cannot_read, how_to_recover, not_found
+from db.company_file.problems import HOW_TO_RECOVER, CompanyProblem, Damaged, ManyNames, cannot_read, not_found
 from db.company_file.readable import readable
 from db.company_file.row_sums import Unlike, unlike_sealed
 from db.company_file.values import bad_values, missing_columns
@@ -49,11 +50,13 @@ class CheckReport:
         ok: nothing needs the owner's attention.
         lines: the findings, readable as they are, the worst first.
         recoverable: recovering answers what was found.
+        on_trust: a recovery left what nobody can vouch for, and the owner has not yet said to have looked it over.
     """
 
     ok: bool
     lines: tuple[str, ...]
     recoverable: bool = False
+    on_trust: bool = False
 
 
 def check_file(path: Path | str, password: str | None = None) -> CheckReport:
@@ -76,14 +79,19 @@ def check_file(path: Path | str, password: str | None = None) -> CheckReport:
             conn.execute("PRAGMA query_only=ON")
             conn.execute("BEGIN")  # one state from the first question to the last, whoever writes meanwhile
             wrong, notes = _findings(path, conn)
-    except (Damaged, ManyNames) as problem:
-        wrong = [str(problem)]
+    except Damaged as found:
+        wrong = [found.message, found.advice]
+    except ManyNames as found:
+        wrong = [str(found)]
     except TROUBLES as error:
-        wrong = [str(judged(path) if is_broken(error) else cannot_read(error, path))]
+        problem = judged(path) if is_broken(error) else cannot_read(error, path)
+        wrong = [problem.message, problem.advice]
     except OSError as error:
         wrong = [str(not_found(path, error))]
+    trust = trust_lines(path)
+    wrong += trust
     verdict = f"“{path.name}” needs attention:" if wrong else f"“{path.name}” is in order."
-    return CheckReport(not wrong, (verdict, *wrong, *notes, *backup_lines(path)), how_to_recover(path) in wrong)
+    return CheckReport(not wrong, (verdict, *wrong, *notes, *backup_lines(path)), HOW_TO_RECOVER in wrong, bool(trust))
 
 
 def _check_backup(path: Path, password: str | None) -> CheckReport:
@@ -103,7 +111,7 @@ def _check_backup(path: Path, password: str | None) -> CheckReport:
 def _findings(path: Path, conn: sqlite3.Connection) -> tuple[list[str], list[str]]:
     verdict = judge(conn)
     if verdict.pages:
-        return [*(f"Damaged: {line}." for line in verdict.pages), how_to_recover(path)], _holds(path, conn)
+        return [*(f"Damaged: {line}." for line in verdict.pages), HOW_TO_RECOVER], _holds(path, conn)
     must_have_one_name(path)
     version_wrong, version_note = _version(conn)
     bad = [value.words() for value in bad_values(conn, _MOST_LINES)]
@@ -113,6 +121,7 @@ def _findings(path: Path, conn: sqlite3.Connection) -> tuple[list[str], list[str
     told: set[str] = set()
     if not mendable:  # a text that cannot be read would stop the comparison with the journal
         wrong += changed_by_itself(conn, told)
+        wrong += [HOW_TO_RECOVER] if wrong and wrong[-1] == _BY_ITSELF else []
     wrong += [f"The index {name} does not agree with its table." for name in verdict.indexes]
     notes = ["Every page holds together."] if not verdict.indexes else []
     notes += [version_note] if version_note else []
@@ -121,7 +130,7 @@ def _findings(path: Path, conn: sqlite3.Connection) -> tuple[list[str], list[str
         notes.append(f"It holds {', '.join(counts)}.")
     notes += _holds(path, conn)
     if mendable:
-        return [*wrong, how_to_recover(path)], notes
+        return [*wrong, HOW_TO_RECOVER], notes
     wrong += sum_findings(path, conn, told)
     missing, unused = paper_findings(path, conn)
     wrong += missing

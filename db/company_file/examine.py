@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shlex
 import sqlite3
 from contextlib import closing
 from pathlib import Path
@@ -11,8 +12,8 @@ from db.company_file.connection import APPLICATION_ID, connect
 from db.company_file.container import is_container
 from db.company_file.foreign import acting_things, missing_tables
 from db.company_file.header import header_of
-from db.company_file.neighbors import overwritten, was_a_firm
-from db.company_file.places import side_files
+from db.company_file.neighbors import not_there, overwritten, was_a_firm
+from db.company_file.places import SUFFIX, side_files
 from db.company_file.problems import (
     CompanyProblem,
     Missing,
@@ -81,12 +82,13 @@ def must_be_ours(path: Path, *, for_work: bool) -> None:
     if is_container(path):
         raise NotOurs(
             path, f"“{path.name}” is a backup, not a firm to work in.",
-            "Restore it first: “Restore a backup” in the window, or: riserbook restore BACKUP FOLDER.",
+            "Restore it first: where it is restored to, a firm is made of it.",
+            f"riserbook restore {shlex.quote(str(path))} FOLDER",
         )  # fmt: skip
     if not header.is_database:
         if was_a_firm(path):
             raise overwritten(path)
-        raise NotOurs(path, f"“{path.name}” is not a firm's file.", "Choose a file whose name ends in .riserbook.")
+        raise NotOurs(path, f"“{path.name}” is not a firm's file.", _another(path))
     _ask_for_its_mark(path)
 
 
@@ -95,7 +97,7 @@ def _ask_for_its_mark(path: Path) -> None:
     not_ours = NotOurs(
         path,
         f"“{path.name}” is a database, but not a firm's file.",
-        "It belongs to some other program. Choose a file whose name ends in .riserbook.",
+        f"It belongs to some other program. {_another(path)}",
     )
     if side_files(path)[2].exists():
         raise not_ours  # a step of another program, which only that program may finish or take back
@@ -112,6 +114,12 @@ def _ask_for_its_mark(path: Path) -> None:
     raise not_ours
 
 
+def _another(path: Path) -> str:
+    if path.suffix.lower() == SUFFIX:
+        return "It only bears the name of one: choose another file, or a backup of the firm."
+    return f"Choose a file whose name ends in {SUFFIX}."
+
+
 def _must_be_a_file(path: Path) -> None:
     if not path.parent.is_dir():
         raise Missing(
@@ -122,13 +130,9 @@ def _must_be_a_file(path: Path) -> None:
     if path.is_dir():
         raise NotOurs(path, f"“{path.name}” is a folder.", "Choose the firm's file inside it.")
     if not path.exists():
-        raise Missing(
-            path,
-            f"There is no file “{path.name}” in “{path.parent}”.",
-            "It may have been moved or renamed: choose it where it is now, or restore a backup.",
-        )
+        raise not_there(path)
     if not path.is_file():
-        raise NotOurs(path, f"“{path.name}” is not a file.", "Choose a file whose name ends in .riserbook.")
+        raise NotOurs(path, f"“{path.name}” is not a file.", _another(path))
 
 
 def revision_of(path: Path, *, held: bool, for_work: bool = False) -> str:

@@ -26,11 +26,12 @@ def keep_aside(path: Path, now: datetime) -> Path:
         DiskFull: there is no room; nothing was done.
     """
     folder = backup_folder(path)
-    pieces = [(path, ""), *((side, side.name.removeprefix(path.name)) for side in _written(path))]
+    pieces = [(path, "")] if path.exists() else []  # of a file that is gone the log may be there
+    pieces += [(side, side.name.removeprefix(path.name)) for side in _written(path)]
     try:
         make_private_folder(folder)
         for older in sorted(folder.glob(f"* damaged*{path.suffix}"), reverse=True)[:3]:
-            if all(_same(piece, older.with_name(older.name + ending)) for piece, ending in pieces):
+            if pieces and all(_same(piece, older.with_name(older.name + ending)) for piece, ending in pieces):
                 return older
         kept = _free_name(folder, f"{now.strftime(_STAMP)} damaged", path.suffix)
         for piece, ending in pieces:

@@ -14,25 +14,35 @@ class CompanyProblem(Exception):
 
     Attributes:
         message: what is wrong, one plain sentence.
-        advice: what to do now.
+        advice: what to do now, as it can be done in the window.
+        command: the command that does it, for the command line; empty where there is none.
     """
 
-    def __init__(self, path: Path | None, message: str, advice: str) -> None:
+    def __init__(self, path: Path | None, message: str, advice: str, command: str = "") -> None:
         super().__init__(f"{message} {advice}")
         self.path = path
         self.message = message
         self.advice = advice
+        self.command = command
+
+
+class Recoverable(CompanyProblem):
+    """What recovering answers; see `db.company_file.recovery`."""
+
+    def __init__(self, path: Path | None, message: str, advice: str, command: str | None = None) -> None:
+        usual = "" if path is None else recover_command(path)
+        super().__init__(path, message, advice, usual if command is None else command)
 
 
 class NotOurs(CompanyProblem):
     """Some other kind of file."""
 
 
-class Damaged(CompanyProblem):
+class Damaged(Recoverable):
     """The file's pages do not hold together."""
 
 
-class NeedsRecovery(CompanyProblem):
+class NeedsRecovery(Recoverable):
     """Every row can be read, but the file must be written afresh before anyone works in it."""
 
 
@@ -44,12 +54,8 @@ class Closed(CompanyProblem):
     """Something was asked of a company that was closed."""
 
 
-class UnreadableRows(CompanyProblem):
+class UnreadableRows(Recoverable):
     """The pages hold together, but a value in a row is none its column can have."""
-
-
-RECOVERABLE = (Damaged, NeedsRecovery, UnreadableRows)
-"""What recovering answers; see `db.company_file.recovery`."""
 
 
 class ManyNames(CompanyProblem):
@@ -78,6 +84,10 @@ class OpenElsewhere(CompanyProblem):
 
 class Missing(CompanyProblem):
     """There is no such file, or its folder is gone."""
+
+
+class Gone(Missing, Recoverable):
+    """There is no such file, but its log or backups of it lie where it was."""
 
 
 class AlreadyThere(CompanyProblem):
@@ -137,18 +147,22 @@ def disk_full(path: Path) -> DiskFull:
 _OWN_WORDS = ("it is ", "its ", "the mark", "nothing in")
 
 
-def how_to_recover(path: Path) -> str:
-    """What to do with a file that cannot be worked in as it is; the same in the window and on the command line."""
-    return (
-        f"Open it in the window and press “Recover”, or run: riserbook recover {shlex.quote(str(path))}. A copy of it "
-        "as it is is kept first; then you see what it and your backups hold, before anything is put in its place."
-    )
+HOW_TO_RECOVER = (
+    "Recover it: a copy of it as it is is kept first; then you see what it and your backups hold, before anything is "
+    "put in its place."
+)
+"""What to do with a file that cannot be worked in as it is; true in the window and on the command line."""
+
+
+def recover_command(path: Path) -> str:
+    """The command that does it."""
+    return f"riserbook recover {shlex.quote(str(path))}"
 
 
 def damaged(path: Path, finding: str = "") -> Damaged:
     """The file's pages do not hold together."""
     told = f" ({_said(finding)})" if finding else ""
-    return Damaged(path, f"“{path.name}” is damaged{told}.", how_to_recover(path))
+    return Damaged(path, f"“{path.name}” is damaged{told}.", HOW_TO_RECOVER)
 
 
 def _said(finding: str) -> str:
@@ -165,7 +179,7 @@ def indexes_differ(path: Path) -> NeedsRecovery:
         path,
         f"The rows of “{path.name}” can be read, but its indexes do not agree with them, so lists and sums could be "
         "wrong.",
-        how_to_recover(path),
+        HOW_TO_RECOVER,
     )
 
 
@@ -175,7 +189,7 @@ def foreign_rules(path: Path, things: list[str]) -> NeedsRecovery:
         path,
         f"“{path.name}” holds what Riserbook did not put there: {', '.join(things[:3])}"
         f"{' and more' if len(things) > 3 else ''}. It could change or delete your rows by itself.",
-        how_to_recover(path),
+        HOW_TO_RECOVER,
     )
 
 

@@ -17,8 +17,8 @@ _TRIES = 20
 
 
 def can_write_beside(path: Path) -> bool:
-    """Whether the file and its folder may be written by us."""
-    return os.access(path, os.W_OK) and os.access(path.parent, os.W_OK | os.X_OK)
+    """Whether the file, if it is there, and its folder may be written by us."""
+    return (os.access(path, os.W_OK) or not path.exists()) and os.access(path.parent, os.W_OK | os.X_OK)
 
 
 def looking_mode(path: Path, *, held: bool = False) -> Mode:

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import os
 import sqlite3
 from collections.abc import Iterable
+from contextlib import suppress
 from dataclasses import dataclass
+from pathlib import Path
 
+from db.company_file.places import side_files
+from db.company_file.schema_pages import PAGE
 from db.company_file.verdict import TROUBLES
 
 _MOST_ASKED_ONE_BY_ONE = 300_000
@@ -17,23 +22,30 @@ class Found:
 
     Attributes:
         whole: nothing stood in the way from the first row to the last.
+        to_the_end: the last row of all is among them.
     """
 
     ranges: tuple[tuple[int, int], ...]
     whole: bool
+    to_the_end: bool = True
 
 
-def readable_ranges(conn: sqlite3.Connection, table: str) -> Found:
+def readable_ranges(conn: sqlite3.Connection, table: str, largest: int | None = None) -> Found:
     """Read forward until a page stops it, then backward, then ask for each number in between.
 
     No index is used, as an index may be what is torn.
+
+    Args:
+        largest: a number beyond the last row, where one is known.
     """
     forward, stopped = _read(conn, table, "")
     if not stopped:
         return Found(_joined(forward), True)
+    if _root_is_gone(conn, table):
+        return Found((), False, to_the_end=False)
     backward, _ = _read(conn, table, " DESC")
     first = max(forward, default=0)
-    last = min((number for number in backward if number > first), default=_largest(conn, table, first))
+    last = min((number for number in backward if number > first), default=largest or _largest(conn, table, first))
     between = []
     for number in range(first + 1, min(last, first + _MOST_ASKED_ONE_BY_ONE)):
         try:
@@ -41,7 +53,20 @@ def readable_ranges(conn: sqlite3.Connection, table: str) -> Found:
                 between.append(number)
         except TROUBLES:
             continue
-    return Found(_joined({*forward, *backward, *between}), False)
+    return Found(_joined({*forward, *backward, *between}), False, bool(backward))
+
+
+def _root_is_gone(conn: sqlite3.Connection, table: str) -> bool:
+    """Whether the page a table begins on is none any more: then nothing leads to its rows, and none need be asked."""
+    with suppress(*TROUBLES, OSError, TypeError, ValueError):
+        root = conn.execute("SELECT rootpage FROM sqlite_master WHERE type = 'table' AND name = ?", (table,)).fetchone()
+        path = Path(os.fsdecode(conn.execute("PRAGMA database_list").fetchone()[2]))
+        if side_files(path)[0].exists():
+            return False  # the log may have it
+        with open(path, "rb") as file:
+            file.seek((int(root[0]) - 1) * PAGE)
+            return file.read(1) not in (b"\x05", b"\x0d")
+    return False
 
 
 def _read(conn: sqlite3.Connection, table: str, order: str) -> tuple[list[int], bool]:

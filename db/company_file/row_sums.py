@@ -12,7 +12,7 @@ in the order of the numbers; then the CRC-32 of all that.
 from __future__ import annotations
 
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from struct import Struct
 from typing import Any, cast
@@ -62,6 +62,34 @@ class Unlike:
         return f"{row} is not as it was written, though no step changed it."
 
 
+@dataclass(frozen=True, slots=True)
+class Sealed:
+    """What one table held when it was sealed.
+
+    Attributes:
+        through_change: the newest entry of the journal then.
+        through_action: the newest step then.
+        sums: by the row's number.
+    """
+
+    through_change: int
+    through_action: int
+    sums: dict[int, int]
+
+
+def sealed_rows(conn: sqlite3.Connection) -> dict[str, Sealed]:
+    """By table what was sealed, where that can be relied on; nothing in a file of an earlier version."""
+    try:
+        kept = conn.execute(f"SELECT table_name, through_change, through_action, sums FROM {OWN_TABLE}").fetchall()
+    except sqlite3.Error:
+        return {}
+    found = {}
+    for name, through_change, through_action, sums in kept:
+        if (known := _unpacked(sums)) is not None and name != _TABLES:
+            found[str(name)] = Sealed(int(through_change), int(through_action), known)
+    return found
+
+
 def seal(conn: sqlite3.Connection) -> None:
     """Sum up every row as it stands now, inside the caller's transaction.
 
@@ -70,7 +98,7 @@ def seal(conn: sqlite3.Connection) -> None:
     through = tuple(
         int(conn.execute(f"SELECT coalesce(max(id), 0) FROM {name}").fetchone()[0]) for name in ("change", "action")
     )
-    taken = [(name, *through, _packed(_sums(conn, name))) for name in _sealed_tables(conn)]
+    taken = [(name, *through, _packed(row_sums_of(conn, name))) for name in _sealed_tables(conn)]
     taken.append((_TABLES, *through, _packed([(1, _sum_of_tables(conn))])))
     conn.execute(f"DELETE FROM {OWN_TABLE}")
     conn.executemany(
@@ -112,30 +140,15 @@ def unlike_sealed(conn: sqlite3.Connection, most: int = 20) -> list[Unlike]:
     return found[:most]
 
 
-def mend_from(conn: sqlite3.Connection, sound: sqlite3.Connection) -> list[tuple[str, dict[str, Any]]]:
-    """The rows of a sound copy that are, by their sums, what was sealed here and is so no more.
-
-    Raises:
-        sqlite3.Error: a table cannot be read.
-    """
-    wanted: dict[str, set[int]] = {}
-    for one in unlike_sealed(conn, _ALL):
-        if one.row and one.table != "alembic_version":
-            wanted.setdefault(one.table, set()).add(one.row)
-    found: list[tuple[str, dict[str, Any]]] = []
-    for table, rows in wanted.items():
-        kept = conn.execute(f"SELECT sums FROM {OWN_TABLE} WHERE table_name = ?", (table,)).fetchone()
-        known = _unpacked(kept[0]) or {}
-        for number in [row for row, its_sum in _sums(sound, table) if row in rows and known.get(row) == its_sum]:
-            asked = sound.execute(f'SELECT * FROM "{table}" WHERE id = ?', (number,))
-            names = [column[0] for column in asked.description]
-            found.append((table, dict(zip(names, asked.fetchone(), strict=True))))
-    return found
+def sum_of(row: Mapping[str, Any]) -> int:
+    """The sum of one row, by column name; of its step an action leaves out whether it is undone."""
+    stored = [value.encode() if isinstance(value, str) else value for _, value in sorted(row.items())]
+    return crc32(repr((row["id"], *stored)).encode())
 
 
 def _of_table(conn: sqlite3.Connection, table: str, since: int, known: dict[int, int], most: int) -> list[Unlike]:
     differ: dict[int, bool] = dict.fromkeys(known, True)
-    for row, found in _sums(conn, table):
+    for row, found in row_sums_of(conn, table):
         if known.get(row) == found:
             del differ[row]
         elif row in differ:
@@ -164,7 +177,7 @@ def _sum_of_tables(conn: sqlite3.Connection) -> int:
     return crc32(repr(conn.execute(asked).fetchall()).encode())
 
 
-def _sums(conn: sqlite3.Connection, table: str) -> Iterator[tuple[int, int]]:
+def row_sums_of(conn: sqlite3.Connection, table: str) -> Iterator[tuple[int, int]]:
     """Number and sum of each row, in order; columns by their names, as another file may have them in another order."""
     columns = sorted(str(row[1]) for row in conn.execute(f'PRAGMA table_info("{table}")'))
     if table == "action":

@@ -16,14 +16,15 @@ from db.company_file.files import make_private, sync_file
 from db.company_file.foreign import VERSION_TABLE, foreign_things
 from db.company_file.places import side_files
 from db.company_file.problems import Damaged, damaged
-from db.company_file.readable_rows import readable_ranges
-from db.company_file.refilling import Mended, refill
+from db.company_file.readable_rows import Found, readable_ranges
+from db.company_file.refilling import Refilled, refill
 from db.company_file.row_sums import seal
 from db.company_file.schema_pages import PAGE, has_rows, mend_header, take_table_list
 from db.company_file.values import missing_columns
 from db.company_file.verdict import TROUBLES, judge
 from db.migrations import HEAD, REVISIONS
 
+_BEYOND = 5_000
 _NEEDED = {"company", "action", "change", "customer", "job"}
 
 
@@ -34,12 +35,12 @@ class Salvaged:
     Attributes:
         path: the fresh file, sound, of the version the file had.
         notes: what is to be known of it, readable as it is; empty when every row was there.
-        mended: rows that came from the journal or a backup.
+        refilled: what came from the journal or a backup, and what nobody can vouch for.
     """
 
     path: Path
     notes: tuple[str, ...]
-    mended: Mended
+    refilled: Refilled
 
 
 def salvage(source: Path, fresh: Path, backups: Sequence[Path] = ()) -> Salvaged:
@@ -61,13 +62,13 @@ def salvage(source: Path, fresh: Path, backups: Sequence[Path] = ()) -> Salvaged
         making = fresh.with_name(f".{secrets.token_hex(6)}{fresh.suffix}")
         make_private(making)
         try:
-            notes, mended = _write_afresh(working, making, backups)
+            notes, refilled = _write_afresh(working, making, backups, source)
             making.rename(fresh)
         finally:
             for leftover in (making, *side_files(making)):
                 with suppress(OSError):
                     leftover.unlink()
-    return Salvaged(fresh, tuple(notes), mended)
+    return Salvaged(fresh, (*notes, *refilled.notes), refilled)
 
 
 def _working_copy(source: Path, folder: Path, backups: Sequence[Path]) -> Path | None:
@@ -136,18 +137,22 @@ def _tolerant(path: Path) -> sqlite3.Connection:
     return conn
 
 
-def _write_afresh(working: Path, fresh: Path, backups: Sequence[Path]) -> tuple[list[str], Mended]:
+def _write_afresh(
+    working: Path, fresh: Path, backups: Sequence[Path], source: Path
+) -> tuple[list[str], Refilled]:
     revision = _revision(working, backups)
     notes = _left_out(working, newest=revision == HEAD)
     with closing(_tolerant(working)) as old:
         _make_tables(old, fresh, revision)
         with closing(connect(fresh)) as new:
             names = [str(row[0]) for row in new.execute("SELECT name FROM sqlite_master WHERE type = 'table'")]
+            largest = _largest_noted(old)
             ranges = {
-                name: readable_ranges(old, name)
+                name: readable_ranges(old, name, largest.get(name))
                 for name in names
                 if name != VERSION_TABLE and not name.startswith("sqlite_")
             }
+            open_end = any(not _ends_whole(old, name, ranges[name]) for name in ("action", "change"))
     with closing(connect(fresh)) as new:
         new.execute("PRAGMA foreign_keys=OFF")
         new.execute("PRAGMA writable_schema=ON")  # a torn entry in the old list of tables then hides no other
@@ -160,7 +165,7 @@ def _write_afresh(working: Path, fresh: Path, backups: Sequence[Path]) -> tuple[
             raise damaged(working, "nothing in it can be read")
         new.execute("DETACH old")
         new.execute("PRAGMA writable_schema=OFF")
-        more, mended = refill(new, torn, backups)
+        refilled = refill(new, torn, backups, source, open_end=open_end)
         if revision == HEAD:
             new.execute("BEGIN")
             seal(new)
@@ -170,7 +175,28 @@ def _write_afresh(working: Path, fresh: Path, backups: Sequence[Path]) -> tuple[
             raise damaged(fresh, (verdict.pages + verdict.indexes)[0])
         new.execute("PRAGMA journal_mode=DELETE")
     sync_file(fresh)
-    return notes + more, mended
+    return notes, refilled
+
+
+def _largest_noted(old: sqlite3.Connection) -> dict[str, int]:
+    """For each table a number beyond the last row the journal names, as far as it can be read."""
+    largest: dict[str, int] = {}
+    with suppress(*TROUBLES):
+        for name, number in old.execute("SELECT table_name, row_id FROM change NOT INDEXED"):
+            if isinstance(number, int) and isinstance(name, bytes):
+                table = name.decode("utf-8", "replace")
+                largest[table] = max(largest.get(table, 0), number + _BEYOND)
+    return largest
+
+
+def _ends_whole(old: sqlite3.Connection, table: str, found: Found) -> bool:
+    """Whether the last rows of a table of the journal are among those that can be read."""
+    if not found.to_the_end or not found.whole:
+        return found.to_the_end
+    try:
+        return [row[0] for row in old.execute(f"PRAGMA quick_check('{table}')")][:1] in (["ok"], [b"ok"])
+    except TROUBLES:
+        return False
 
 
 def _left_out(working: Path, *, newest: bool) -> list[str]:

@@ -1,88 +1,82 @@
-"""Steps that stand in the pages of a file or its log, read as they lie: also where no table leads to them any more.
-
-File format: sqlite.org/fileformat.html, sections 1.6 (pages), 2.1 (records), 4 (the log).
-"""
+"""The journal's rows that stand in the pages of a file or its log, also where no table leads to them any more."""
 
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
-from contextlib import suppress
+from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
-from db.company_file.places import side_files
-from db.company_file.schema_pages import PAGE
+from db.company_file.loose_rows import Pages, is_whole_number, is_words, loose_rows, pages_of
 
 Step = tuple[int, str, str]
 """Number, moment and label."""
 
-_LEAF, _LOG_HEAD, _FRAME_HEAD = 13, 32, 24
 _MOMENT = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d")
+
+
+@dataclass(frozen=True, slots=True)
+class TornJournal:
+    """What stands in the pages.
+
+    Attributes:
+        actions: by number the moment, the label, undone and final.
+        changes: by number the action, the table, the row, and the row before and after.
+    """
+
+    actions: dict[int, tuple[str, str, int, int]]
+    changes: dict[int, tuple[int, str, int, str | None, str | None]]
 
 
 def torn_steps(path: Path) -> set[Step]:
     """Every step not undone that stands in a page of the file, or in the last state its log gives that page."""
-    pages: dict[int, bytes] = {}
-    with suppress(OSError):
-        content = path.read_bytes()
-        pages = {at // PAGE + 1: content[at : at + PAGE] for at in range(0, len(content) - PAGE + 1, PAGE)}
-    with suppress(OSError):
-        pages |= _saved_frames(side_files(path)[0].read_bytes())
-    return {step for number, page in pages.items() for step in _steps(page, 100 if number == 1 else 0)}
+    return {
+        (number, moment, label) for number, (moment, label, undone, _) in _actions(pages_of(path)).items() if not undone
+    }
 
 
-def _saved_frames(log: bytes) -> dict[int, bytes]:
-    """Each page as the last saved step in the log left it, without what no step closed or an older round left."""
-    salt = log[16:24]
-    saved: dict[int, bytes] = {}
-    open_step: dict[int, bytes] = {}
-    for at in range(_LOG_HEAD, len(log) - _FRAME_HEAD - PAGE + 1, _FRAME_HEAD + PAGE):
-        if log[at + 8 : at + 16] != salt:
-            break
-        open_step[int.from_bytes(log[at : at + 4])] = log[at + _FRAME_HEAD : at + _FRAME_HEAD + PAGE]
-        if int.from_bytes(log[at + 4 : at + 8]):
-            saved |= open_step
-            open_step = {}
-    return saved
+def torn_journal(path: Path) -> TornJournal:
+    """Every row of the journal likewise, undone steps and what each step changed included."""
+    pages = pages_of(path)
+    changes = {}
+    for number, values in loose_rows(pages, _is_change):
+        _, action, table, row, before, after = values
+        if isinstance(action, int) and isinstance(row, int) and isinstance(table, str):
+            changes[number] = (action, table, row, _text(before), _text(after))
+    return TornJournal(_actions(pages), changes)
 
 
-def _steps(page: bytes, head: int) -> Iterator[Step]:
-    if page[head] != _LEAF:
-        return
-    for place in range(int.from_bytes(page[head + 3 : head + 5])):
-        pointer = head + 8 + 2 * place
-        with suppress(IndexError, UnicodeDecodeError):
-            if (step := _step(page, int.from_bytes(page[pointer : pointer + 2]))) is not None:
-                yield step
+def _actions(pages: Pages) -> dict[int, tuple[str, str, int, int]]:
+    found = {}
+    for number, values in loose_rows(pages, _is_step):
+        moment, label, undone = values[1:4]
+        final = values[4] if len(values) > 4 else 0
+        if isinstance(moment, str) and isinstance(label, str) and _MOMENT.match(moment):
+            found[number] = (moment, label, int(undone == 1), int(final == 1))
+    return found
 
 
-def _step(page: bytes, at: int) -> Step | None:
-    """The cell as a row of the journal's steps: number, moment, label, undone; None when it is none or was undone."""
-    size, at = _number(page, at)
-    row_id, at = _number(page, at)
-    if at + size > PAGE:
-        return None
-    head_size, kinds_at = _number(page, at)
-    kinds: list[int] = []
-    while kinds_at < at + head_size and len(kinds) < 8:
-        kind, kinds_at = _number(page, kinds_at)
-        kinds.append(kind)
-    texts = all(kind >= 13 and kind % 2 for kind in kinds[1:3])
-    if len(kinds) not in (4, 5) or kinds[0] != 0 or kinds[3] != 8 or not texts:
-        return None  # the number is not stored twice, two texts follow, and undone is the constant nought
-    begin, middle = at + head_size, at + head_size + (kinds[1] - 13) // 2
-    moment, label = page[begin:middle].decode(), page[middle : middle + (kinds[2] - 13) // 2].decode()
-    return (row_id, moment, label) if _MOMENT.match(moment) else None
+def _text(value: object) -> str | None:
+    return value if isinstance(value, str) else None
 
 
-def _number(page: bytes, at: int) -> tuple[int, int]:
-    """A number of one to nine bytes, and where the next thing begins (section 1.6, varint)."""
-    value = 0
-    for turn in range(9):
-        byte = page[at + turn]
-        if turn == 8:
-            return value << 8 | byte, at + 9
-        value = value << 7 | byte & 0x7F
-        if byte < 0x80:
-            return value, at + turn + 1
-    raise IndexError(at)
+def _is_step(kinds: Sequence[int]) -> bool:
+    """The number is not stored twice, two texts follow, then nought or one for undone and final."""
+    flags = (8, 9)
+    return (
+        len(kinds) in (4, 5)
+        and kinds[0] == 0
+        and all(is_words(kind) for kind in kinds[1:3])
+        and all(kind in flags for kind in kinds[3:])
+    )
+
+
+def _is_change(kinds: Sequence[int]) -> bool:
+    return (
+        len(kinds) == 6
+        and kinds[0] == 0
+        and is_whole_number(kinds[1])
+        and is_words(kinds[2])
+        and is_whole_number(kinds[3])
+        and all(kind == 0 or is_words(kind) for kind in kinds[4:])
+    )

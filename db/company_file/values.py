@@ -13,7 +13,7 @@ from pathlib import Path
 from sqlalchemy import Table
 
 from db.company_file.owner_words import things, value_name
-from db.company_file.problems import UnreadableRows, how_to_recover
+from db.company_file.problems import HOW_TO_RECOVER, UnreadableRows
 from db.company_file.value_rules import MOMENTS, NUMBERS, condition, is_text
 
 _KEPT_BY_SUM = (("paper_file", "pdf"), ("logo_file", "picture"))
@@ -69,7 +69,7 @@ def rows_problem(path: Path, conn: sqlite3.Connection) -> UnreadableRows | None:
     words = f"Its {lacking[0]} is missing." if lacking else next((bad.words() for bad in bad_values(conn, most=1)), "")
     if not words:
         return None
-    return UnreadableRows(path, f"“{path.name}” cannot be shown whole. {words}", how_to_recover(path))
+    return UnreadableRows(path, f"“{path.name}” cannot be shown whole. {words}", HOW_TO_RECOVER)
 
 
 def missing_columns(conn: sqlite3.Connection) -> list[str]:
