@@ -53,8 +53,8 @@ class SlowWork(QObject):
         self._stop = True
 
     def words(self) -> str:
-        """``Backing up: 43 %``, and what one may do meanwhile."""
-        return f"{self.title}: {self.thousandths * 100 // PARTS} %. You can go on working meanwhile."
+        """``Backing up: 43%``, and what one may do meanwhile."""
+        return f"{self.title}: {self.thousandths * 100 // PARTS}%. You can go on working meanwhile."
 
     def _note(self, thousandths: int) -> None:
         self.thousandths = thousandths

@@ -74,7 +74,7 @@ def value(key: str, stored: Any) -> str:
     if key in ("quantity", "net_quantity", "miles", "result", "feet", "pack_quantity", "level"):
         return format_quantity(Decimal(int(stored)).scaleb(-3))
     if key.endswith("_percent"):
-        return f"{Decimal(int(stored)).scaleb(-3).normalize():f} %"
+        return f"{Decimal(int(stored)).scaleb(-3).normalize():f}%"
     if key.endswith("_on") or key == "day":
         try:
             return format_day_short(date.fromisoformat(str(stored)))

@@ -80,7 +80,7 @@ def labour_cents(minutes: int, rate_cents: int) -> int:
 
 
 def percent_of(cents: int, percent: Decimal) -> int:
-    """So many percent of an amount (15 means 15 %), rounded once."""
+    """So many percent of an amount (15 means 15%), rounded once."""
     top, bottom = percent.as_integer_ratio()
     return divide_cents(cents * top, bottom * 100)
 
@@ -106,13 +106,13 @@ def markup_percent(price_cents: int, cost_cents: int) -> Decimal | None:
 
 def _refuse_full_margin(percent: Decimal) -> None:
     if percent >= 100:
-        raise NotUnderstood("A margin has to stay below 100 %: at 100 % no price would be high enough.", str(percent))
+        raise NotUnderstood("A margin has to stay below 100%: at 100% no price would be high enough.", str(percent))
 
 
 def price_for_margin(cost_cents: int, percent: Decimal) -> int:
     """Price that leaves this margin on price: cost x 100 / (100 - percent), rounded once.
 
-    Raises NotUnderstood at 100 % and above.
+    Raises NotUnderstood at 100% and above.
     """
     _refuse_full_margin(percent)
     top, bottom = (100 - Fraction(percent)).as_integer_ratio()
@@ -128,7 +128,7 @@ def price_for_markup(cost_cents: int, percent: Decimal) -> int:
 def markup_from_margin(percent: Decimal) -> Decimal:
     """The markup that gives this margin: 100 m / (100 - m), two places.
 
-    Raises NotUnderstood at 100 % and above.
+    Raises NotUnderstood at 100% and above.
     """
     _refuse_full_margin(percent)
     margin = Fraction(percent)
@@ -138,10 +138,10 @@ def markup_from_margin(percent: Decimal) -> Decimal:
 def margin_from_markup(percent: Decimal) -> Decimal:
     """The margin this markup gives: 100 k / (100 + k), two places.
 
-    Raises NotUnderstood at -100 % and below.
+    Raises NotUnderstood at -100% and below.
     """
     if percent <= -100:
-        raise NotUnderstood("A markup has to stay above -100 %: at -100 % the price is nothing.", str(percent))
+        raise NotUnderstood("A markup has to stay above -100%: at -100% the price is nothing.", str(percent))
     markup = Fraction(percent)
     return _ratio_percent(*(markup / (100 + markup)).as_integer_ratio())
 

@@ -75,7 +75,7 @@ def improving_words(years: Sequence[PeriodRecord]) -> str:
     else:
         verdict = "quoting gets worse" if step <= -3 else "quoting has not improved yet"
     return (
-        f"In {first} a job typically ended {before} % away from its quoted hours, in {last} {now} %: {verdict}."
+        f"In {first} a job typically ended {before}% away from its quoted hours, in {last} {now}%: {verdict}."
     )
 
 

@@ -70,7 +70,7 @@ def _check(edit: Edit, values: dict[str, Any], today: date | None, but: int | No
     if values["level"] <= 0:
         raise Refused("A radon level is more than nothing.", "Type what was measured, or what the test showed.")
     if not 0 < values["equilibrium_percent"] <= 100:
-        raise Refused("The equilibrium is more than nothing and at most 100 %.")
+        raise Refused("The equilibrium is more than nothing and at most 100%.")
     if today is not None and values["day"] > today:
         raise Refused("That day has not come yet.", "Change the day.")
     there = edit.conn.execute(

@@ -36,9 +36,9 @@ _CHOICES = {
     "tax_treatment": TAX_TREATMENTS,
 }
 _LIMITS = {
-    "margin_percent": (0, Decimal("99.99"), "A target margin lies between 0 and 99 %."),
-    "deposit_percent": (0, 100, "A deposit lies between nothing and the whole price, 0 to 100 %."),
-    "tax_percent": (0, 100, "A tax rate lies between 0 and 100 %."),
+    "margin_percent": (0, Decimal("99.99"), "A target margin lies between 0 and 99%."),
+    "deposit_percent": (0, 100, "A deposit lies between nothing and the whole price, 0 to 100%."),
+    "tax_percent": (0, 100, "A tax rate lies between 0 and 100%."),
     "minimum_charge_cents": (0, None, "A minimum charge cannot be less than nothing."),
     "rounding_cents": (1, None, "Round to at least one cent, which means no rounding at all."),
     "valid_days": (1, 3650, "A proposal stands for at least a day."),

@@ -67,7 +67,7 @@ def take_correction(
     """
     kept = draft(edit, quote_id)
     if not 0 <= share_percent <= 100:
-        raise Refused("The part taken lies between 0 and 100 %.", "Type 50 for half of the correction.")
+        raise Refused("The part taken lies between 0 and 100%.", "Type 50 for half of the correction.")
     for line in fetch_all(edit.conn, LabourLine, labour_line, labour_line.c.quote_id == quote_id):
         if line.id not in expected_lines:
             continue
@@ -177,7 +177,7 @@ def note_progress(edit: Edit, job_id: int, task_id: int, done_percent: Decimal |
         return
     known = next((note.id for note in notes if note.noted_on == on), None)
     if not 0 <= done_percent <= 100:
-        raise Refused("Done lies between 0 and 100 %.", "Type 40 when two fifths of the task are done.")
+        raise Refused("Done lies between 0 and 100%.", "Type 40 when two fifths of the task are done.")
     if known is None:
         edit.add(task_progress, job_id=job_id, task_id=task_id, done_percent=done_percent, noted_on=on)
     else:

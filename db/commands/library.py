@@ -167,7 +167,7 @@ def delete_entry(edit: Edit, which: ListName, entry_id: int) -> None:
 def set_task_factor(edit: Edit, task_id: int, condition_id: int, percent: Decimal | None) -> None:
     """Say how much longer a condition makes a task: 130 is 1.3 times. None or 100: it makes no difference."""
     if percent is not None and not 0 < percent <= LARGEST_FACTOR:
-        raise Refused("A factor lies above 0 and up to 1,000 %.", "130 means it takes 1.3 times as long.")
+        raise Refused("A factor lies above 0 and up to 1,000%.", "130 means it takes 1.3 times as long.")
     known = edit.conn.execute(
         select(task_factor.c.id).where(task_factor.c.task_id == task_id, task_factor.c.condition_id == condition_id)
     ).scalar()
@@ -268,7 +268,7 @@ def _reorder(edit: Edit, table: Table, ids: list[int], moved_id: int, step: int)
 
 def _check_margin(percent: Decimal | None) -> None:
     if percent is not None and not 0 <= percent < 100:
-        raise Refused("A target margin lies between 0 and 99 %.")
+        raise Refused("A target margin lies between 0 and 99%.")
 
 
 def _check_task(values: dict[str, Any]) -> None:

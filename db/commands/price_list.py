@@ -175,7 +175,7 @@ def _check_item(edit: Edit, values: dict[str, Any], item_id: int) -> None:
     if values.get("pack_quantity", 1) <= 0:
         raise Refused("A pack holds more than nothing.", "Type 1 for what is sold singly.")
     if not 0 <= values.get("waste_percent", 0) <= 100:
-        raise Refused("Waste lies between 0 and 100 %.")
+        raise Refused("Waste lies between 0 and 100%.")
 
 
 def _keep_unit(edit: Edit, item_id: int, unit: str) -> None:

@@ -54,7 +54,7 @@ class Quantity(ScaledDecimal):
 
 
 class Percent(ScaledDecimal):
-    """Percent, 15 meaning 15 %, to a thousandth, as tax rates need (stored as an integer of 1/1000 %)."""
+    """Percent, 15 meaning 15%, to a thousandth, as tax rates need (stored as an integer of 1/1000%)."""
 
     places = 3
     cache_ok = True

@@ -340,7 +340,7 @@ class QuantityField(TypedField):
 
 
 class PercentField(TypedField):
-    """A Decimal percentage: 15 means 15 %."""
+    """A Decimal percentage: 15 means 15%."""
 
     def __init__(
         self,

@@ -41,7 +41,7 @@ def describe(quoted: Number | None, actual: Number | None, shown: Callable[[Numb
     if not actual:
         return f"Quoted {shown(quoted)}, nothing logged yet"
     change = round((float(actual) / float(quoted) - 1) * 100)
-    words = "as quoted" if change == 0 else f"{abs(change)} % {'over' if change > 0 else 'under'}"
+    words = "as quoted" if change == 0 else f"{abs(change)}% {'over' if change > 0 else 'under'}"
     return f"Quoted {shown(quoted)}, actual {shown(actual)}, {words}"
 
 

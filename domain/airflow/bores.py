@@ -2,7 +2,7 @@
 
 ASTM D1785 fixes the outside diameter and the least wall; D2665 takes the same walls. Outside less two least walls is
 the diameter that pipe tables print, and the one used unless the owner chooses otherwise. A real pipe's wall lies half
-a tolerance above the least, so its bore is a little smaller and 3 in pipe loses 4 % more: well inside the band that
+a tolerance above the least, so its bore is a little smaller and 3 in pipe loses 4% more: well inside the band that
 the losses are shown with.
 """
 

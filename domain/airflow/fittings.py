@@ -32,7 +32,7 @@ METHODS = {
 """The methods to choose from, as they are kept and as they are read."""
 
 STEEL_ROUGHNESS_IN = 0.0018
-"""Clean commercial steel; from memory. fT from it lies within 1 % of the library that the tests compare with."""
+"""Clean commercial steel; from memory. fT from it lies within 1% of the library that the tests compare with."""
 
 ENTRANCE_FLUSH = 0.5
 ENTRANCE_STANDING_IN = 0.78

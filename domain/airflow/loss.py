@@ -1,7 +1,7 @@
 """What a route costs in pressure at a given flow: in all, with its band, and by leg and fitting.
 
 Every figure is an estimate. Measured on the trade's own pipe and fittings (Brodhead and Saum, 1996 AARST, abstract
-read), plastic pipe lost 9 to 23 % less than reckoned and fittings from 53 % less to 109 % more. The band says so: pipe
+read), plastic pipe lost 9 to 23% less than reckoned and fittings from 53% less to 109% more. The band says so: pipe
 from 0.77 of the figure up to the figure itself (none measured above it), everything else from 0.47 to 2.09 of it.
 """
 

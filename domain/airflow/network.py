@@ -192,7 +192,7 @@ def _line(run: Run, number: int, numbers: Mapping[str, int], method: str, bore: 
 
 
 def _feet_of(leg: Leg) -> float:
-    """Feet along the pipe; where the slope is left to the standard's minimum it adds less than 0.01 %: left out."""
+    """Feet along the pipe; where the slope is left to the standard's minimum it adds less than 0.01%: left out."""
     rise = float(leg.rise_in_per_ft or 0) / 12
     length = float(leg.length_ft)
     return length * float((1 + rise * rise) ** 0.5) if rise and leg.is_level else length

@@ -19,7 +19,7 @@ AIR_DENSITY = 1.204
 AIR_VISCOSITY = 1.825e-5
 """Pascal seconds."""
 PIPE_ROUGHNESS_M = 1.5e-6
-"""Drawn tubing, metres (table of a hydraulics reference site, read); it has plastic as smooth too: 0.2 % less loss."""
+"""Drawn tubing, metres (table of a hydraulics reference site, read); it has plastic as smooth too: 0.2% less loss."""
 
 PA_PER_INWC = 249.08891
 CFM_PER_CUBIC_METRE_SECOND = 60 / 0.3048**3

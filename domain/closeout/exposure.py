@@ -93,7 +93,7 @@ class PersonExposure:
     @property
     def words(self) -> str:
         """The sum beside its limit, and the week beside its own when that is over."""
-        text = f"{format_wlm(self.wlm)} of {plain(self.limit.value)} in 12 months ({plain(self.share_percent)} %)"
+        text = f"{format_wlm(self.wlm)} of {plain(self.limit.value)} in 12 months ({plain(self.share_percent)}%)"
         if self.week_level > self.week_limit.value:
             text += (
                 f"; the last seven days average {plain(self.week_level)} pCi/L over a week's hours, "
@@ -128,7 +128,7 @@ def formula_words(rules: ExposureRules) -> str:
     """The formula with the figures used and its source."""
     return (
         f"WLM = hours x pCi/L x equilibrium / {plain(rules.level.value)} / {plain(rules.month.value)}. "
-        f"{rules.month.note} Equilibrium {plain(rules.equilibrium.value)} %: {rules.equilibrium.note}"
+        f"{rules.month.note} Equilibrium {plain(rules.equilibrium.value)}%: {rules.equilibrium.note}"
     )
 
 

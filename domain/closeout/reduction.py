@@ -22,7 +22,7 @@ class Reduction:
     percent: Decimal  # one place; negative: the level is higher than before
 
     def words(self, unit: str) -> str:
-        """``From 11.4 pCi/L to 1.6 pCi/L: 86 % lower.``"""
+        """``From 11.4 pCi/L to 1.6 pCi/L: 86% lower.``"""
         levels = f"From {format_radon(self.before, unit)} to {format_radon(self.after, unit)}"
         if self.percent == 0:
             return f"{levels}: no change."

@@ -86,7 +86,7 @@ def owner_taxes(
 ) -> tuple[list[YearlyCost], list[Standard]]:
     """Self-employment tax on a year's draw, taken as the net earnings (26 USC 1401; Schedule SE).
 
-    pay x 92.35 %, then 12.4 % up to the year's wage base and 2.9 % on all; nothing when the 92.35 % stay under
+    pay x 92.35%, then 12.4% up to the year's wage base and 2.9% on all; nothing when the 92.35% stay under
     400 dollars. The additional Medicare tax on high incomes is left out, and so is income tax.
     """
     share = standard_on("self_employment_share", on, own)
@@ -112,8 +112,8 @@ def helper_taxes(
 ) -> tuple[list[YearlyCost], list[Standard]]:
     """What an employer pays on a helper's wages: FICA, federal and state unemployment tax.
 
-    Social Security 6.2 % up to the wage base and Medicare 1.45 % (IRS Publication 80, section 7); federal
-    unemployment tax 6.0 % less a credit of 5.4 % on the first 7,000 dollars (IRS Topic 759), which takes the full
+    Social Security 6.2% up to the wage base and Medicare 1.45% (IRS Publication 80, section 7); federal
+    unemployment tax 6.0% less a credit of 5.4% on the first 7,000 dollars (IRS Topic 759), which takes the full
     credit as granted; a state that owes the federal fund gets less.
     """
     social = standard_on("employer_social_security", on, own)
@@ -149,7 +149,7 @@ def helper_taxes(
 def check_hour_cents(costs: PersonCosts, on: date, own: tuple[Standard, ...] = ()) -> int:
     """The burdened hour worked out the other way round: whole yearly cents, taxes as one combined rate.
 
-    Below the wage base the combined rate applies (15.3 % or 7.65 %), above it Medicare alone. Shares nothing with
+    Below the wage base the combined rate applies (15.3% or 7.65%), above it Medicare alone. Shares nothing with
     the ladder but the table of rates.
     """
     pay = costs.wage_cents_per_hour * costs.paid_hours_per_year

@@ -24,13 +24,13 @@ def kind_name(kind: str) -> str:
 
 
 def share_text(percent: Decimal | None, signed: bool = False) -> str:
-    """A percentage with one place, half up: ``32.5 %``; None is a dash. For columns, where places line up."""
+    """A percentage with one place, half up: ``32.5%``; None is a dash. For columns, where places line up."""
     if percent is None:
         return "–"
     tenths = divide_cents(*(percent * 10).as_integer_ratio())
     sign = "-" if tenths < 0 else "+" if signed and tenths > 0 else ""
     whole, part = divmod(abs(tenths), 10)
-    return f"{sign}{whole:,}.{part} %"
+    return f"{sign}{whole:,}.{part}%"
 
 
 def verdict(cents: int) -> str:

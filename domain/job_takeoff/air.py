@@ -147,7 +147,7 @@ def _off_its_sheet(sheet: FanCurve, found: FanCurve, seen: SiteReading) -> tuple
     said = sheet.pressure_pa(seen.flow_cfm) if seen.flow_cfm <= sheet.last_cfm else 0.0
     if said and LITTLE * said <= given <= MUCH * said:
         return ()
-    part = f"{given / said * 100:.0f} % of what its sheet says" if said else "more air than its sheet goes to"
+    part = f"{given / said * 100:.0f}% of what its sheet says" if said else "more air than its sheet goes to"
     return (
         f"As read, the present fan gives {part} at {seen.flow_cfm:g} cfm. Check the reading, the route as found and "
         "which fan it is; what is shown follows the reading.",

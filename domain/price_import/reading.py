@@ -165,7 +165,7 @@ def _waste(text: str, decimal_comma: bool) -> Decimal | None:
     if number is None:
         return None
     if not 0 <= number <= 100:
-        raise NotUnderstood(f"Its waste {as_typed(text)} does not lie between 0 and 100 %.")
+        raise NotUnderstood(f"Its waste {as_typed(text)} does not lie between 0 and 100%.")
     return to_places(number, 2)
 
 

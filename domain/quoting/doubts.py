@@ -52,7 +52,7 @@ def doubts_before_sending(document: QuoteDocument, *, tested: bool, tasks: Mappi
         more = f" and {len(free) - NAMED} more" if len(free) > NAMED else ""
         said.append(f"At $0.00: {', '.join(free[:NAMED])}{more}.")
     if speaks_of_deposit(document.quote):
-        said.append("The terms speak of a deposit, and 0 % is asked for: change the terms under Texts, or the deposit.")
+        said.append("The terms speak of a deposit, and 0% is asked for: change the terms under Texts, or the deposit.")
     if empty:
         said.append(f"Nothing is priced in the option {' and '.join(empty[:NAMED])}.")
     return said

@@ -155,7 +155,7 @@ class PriceBuildUp:
 def build_price(document: QuoteDocument) -> PriceBuildUp:
     """Work out the price of a quote; on a frozen one the prices that were told stand.
 
-    Raises NotUnderstood for a margin of 100 % or more.
+    Raises NotUnderstood for a margin of 100% or more.
     """
     quote = document.quote
     base_told, option_told = _told(document)

@@ -51,6 +51,6 @@ def minutes_in_words(quantity: Decimal, unit: str, unit_minutes: Decimal, factor
 
 
 def quantity_in_words(net_quantity: Decimal, unit: str, waste_percent: Decimal) -> str:
-    """How a material quantity came about: ``62 ft + 10 %``."""
+    """How a material quantity came about: ``62 ft + 10%``."""
     net = format_quantity(net_quantity, unit)
     return f"{net} + {format_percent(waste_percent)}" if waste_percent else net

@@ -22,7 +22,7 @@ from domain.units.numbers import to_places
 
 STANDS_FROM_IN_PER_FT = Decimal(12)
 DRAIN_IN_PER_FT = Decimal(1)
-"""Up to this rise a foot along is a foot of pipe (0.3 % short at most); steeper, the pipe is longer than its plan."""
+"""Up to this rise a foot along is a foot of pipe (0.3% short at most); steeper, the pipe is longer than its plan."""
 MOST_FEET = Decimal("1e12")
 MOST_IN_A_STRETCH = 1000
 """A route is never refused, however long: `domain.routes.checking` stops a leg longer than any in a house, and here no

@@ -138,7 +138,7 @@ def _by_key(table: Iterable[Standard]) -> dict[str, list[Standard]]:
 
 
 def value_words(value: Decimal, unit: str) -> str:
-    """``4 ft``, ``0.125 in per ft``, ``$0.725 per mile``, ``40 %``."""
+    """``4 ft``, ``0.125 in per ft``, ``$0.725 per mile``, ``40%``."""
     if unit.startswith("dollars"):
         shown = f"{value:,.2f}" if value == to_places(value, 2) else plain(value)
         return f"${shown} {unit.removeprefix('dollars ')}"
@@ -149,7 +149,7 @@ def parse_own_value(key: str, text: str) -> Decimal:
     """Read an own value in the unit of its figure: ``4``, ``4 ft``, ``48 in``, ``1/8``, ``70 cents``, ``$0.70``.
 
     Raises KeyError for a figure the table does not have, NotUnderstood for what cannot be read or meant: less than
-    nothing, more than ten times the program's figure or less than a tenth, over 100 %, half a day.
+    nothing, more than ten times the program's figure or less than a tenth, over 100%, half a day.
     """
     built_in = next(row for row in reversed(STANDARDS) if row.key == key) if key in STANDARD_KEYS else None
     if built_in is None:
@@ -195,7 +195,7 @@ def _cannot_be(built_in: Standard, value: Decimal) -> str:
     if value == 0:
         return "" if built_in.key in MAY_BE_NOTHING else "Zero cannot be meant here. Type what is asked."
     if unit == "%" and value > 100:
-        return "More than 100 % cannot be."
+        return "More than 100% cannot be."
     if built_in.key == "fill_round_up_from" and value > 1:
         return "Type a part of one wire, like 0.8."
     if unit in _WHOLE and value != int(value):

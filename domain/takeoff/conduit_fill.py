@@ -1,6 +1,6 @@
 """Whether wires fit a conduit: NEC Chapter 9, Tables 1, 4 and 5 with Note 7, as figures of the standards table.
 
-53 % of the inside for one wire, 31 % for two, 40 % for more, 60 % in a nipple of at most 24 in. Where all wires are
+53% of the inside for one wire, 31% for two, 40% for more, 60% in a nipple of at most 24 in. Where all wires are
 alike, a count that ends in a decimal of 0.8 or more is rounded up (Note 7). A licensed electrician and the edition in
 force at the house have the last word.
 """
@@ -95,8 +95,8 @@ def conduit_fill(
     percent = (taken * 100 / inside).quantize(Decimal("0.01"), ROUND_HALF_UP)
     verdict = "fits" if fits else "is too full: take the next size"
     words = (
-        f"{len(gauges)} wires fill {plain(percent)} % of {trade_size} in {CONDUITS[kind]}, "
-        f"{plain(allowed)} % allowed: {verdict}"
+        f"{len(gauges)} wires fill {plain(percent)}% of {trade_size} in {CONDUITS[kind]}, "
+        f"{plain(allowed)}% allowed: {verdict}"
     )
     return ConduitFill(percent, allowed, fits, words)
 

@@ -149,7 +149,7 @@ def cement_needs(joints: Mapping[Decimal, int], rules: TakeoffRules) -> Iterator
     caution = "Cement and primer burn and their vapor is heavy: air the space, no flames, nothing that sparks."
     yield Need("cement", "cement", "Solvent cement", quarts, "quart", ", ".join(parts), caution=caution)
     primer = quarts * rules.primer_percent / 100
-    why = f"{plain(rules.primer_percent.normalize())} % of the cement"
+    why = f"{plain(rules.primer_percent.normalize())}% of the cement"
     yield Need("primer", "cement", "Primer", primer, "quart", why, caution=caution)
 
 

@@ -67,7 +67,7 @@ class Backtest:
 
     @property
     def coverage(self) -> dict[int, float]:
-        """The share of jobs inside the 50, 80 and 95 % band, by percent; empty when none was tested."""
+        """The share of jobs inside the 50, 80 and 95% band, by percent; empty when none was tested."""
         return {band: self.inside(band) / self.jobs for band in BANDS} if self.tests else {}
 
     @property
@@ -78,7 +78,7 @@ class Backtest:
 
     @property
     def mean_absolute_log_error(self) -> float | None:
-        """Mean size of that log: 0.10 is about 10 % off, one way or the other."""
+        """Mean size of that log: 0.10 is about 10% off, one way or the other."""
         errors = [abs(test.log_error) for test in self.tests if test.log_error is not None]
         return sum(errors) / len(errors) if errors else None
 
@@ -105,7 +105,7 @@ class Backtest:
         if not self.tests:
             return "No job could be tested yet: it takes five finished jobs before one was quoted."
         jobs = "job" if self.jobs == 1 else f"{self.jobs} jobs"
-        return f"Of your last {jobs}, {self.inside(band)} fell inside the {band} % band."
+        return f"Of your last {jobs}, {self.inside(band)} fell inside the {band}% band."
 
 
 def backtest_of(walk: Walk) -> Backtest:

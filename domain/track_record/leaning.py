@@ -53,7 +53,7 @@ class Guess:
     middle: float
     spread: float
     scatter: float  # the spread before it was widened or narrowed by what was missed before
-    inside: bool  # of the 80 % band it was forecast with, as it turned out
+    inside: bool  # of the 80% band it was forecast with, as it turned out
     look: int  # which look at the past it was forecast from
 
 

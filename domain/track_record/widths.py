@@ -1,6 +1,6 @@
 """Widens or narrows bands by what was missed before: type by type, and for all work lately.
 
-The second is a control that needs no model: after a job outside its 80 % band the next bands grow by a step, after
+The second is a control that needs no model: after a job outside its 80% band the next bands grow by a step, after
 one inside they shrink by a quarter of it, so that over any long stretch, whatever the work did, about four in five
 were inside. (I. Gibbs and E. Candes, "Adaptive conformal inference under distribution shift", 2021, from memory; the
 step is taken here on the logarithm of the width instead of the share outside.) Steps are large while little is known
@@ -34,7 +34,7 @@ class Widths:
         return exp(self._log)
 
     def see(self, kind: str, size: float, inside: bool) -> None:
-        """Take in a finished unit: its miss over its spread unwidened, and whether its 80 % band held it."""
+        """Take in a finished unit: its miss over its spread unwidened, and whether its 80% band held it."""
         own = self._types.setdefault(kind, [0.0, 0.0])
         own[0] = own[0] * _FADE + min(_CALM, size)
         own[1] = own[1] * _FADE + 1

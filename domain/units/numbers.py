@@ -113,7 +113,7 @@ def plural_of(unit: str) -> str:
 
 
 def parse_percent(text: str, places: int = 2) -> Decimal:
-    """Read a percentage: ``15``, ``15 %`` and ``15%`` are all Decimal 15.
+    """Read a percentage: ``15``, ``15%`` and ``15%`` are all Decimal 15.
 
     Never rounds, for a tax rate must not change unseen: more decimals than ``places`` raise NotUnderstood.
     """
@@ -130,7 +130,7 @@ def parse_percent(text: str, places: int = 2) -> Decimal:
 
 
 def format_percent(percent: Decimal | None, signed: bool = False) -> str:
-    """Print ``15 %``, ``7.25 %`` or, with ``signed``, ``+3.5 %``; None, no percentage at all, is a dash."""
+    """Print ``15%``, ``7.25%`` or, with ``signed``, ``+3.5%``; None, no percentage at all, is a dash."""
     if percent is None:
         return "\u2013"
-    return f"{'+' if signed and percent > 0 else ''}{plain(percent)} %"
+    return f"{'+' if signed and percent > 0 else ''}{plain(percent)}%"

@@ -92,11 +92,11 @@ def _fill_calendar(conn: Connection) -> None:
         )
     for kind, minute in (("work", 480), ("test_placed", 600), ("electrician", 780)):
         conn.exec_driver_sql(
-            f"INSERT INTO visit ({columns}) SELECT id, '{kind}', date('now', (id / 7 % 300 - 20) || ' days'), "
+            f"INSERT INTO visit ({columns}) SELECT id, '{kind}', date('now', (id / 7% 300 - 20) || ' days'), "
             f"{minute}, 120, 30, NULL, 'next-{kind}-' || id FROM job WHERE closed_on IS NULL AND cancelled_on IS NULL"
         )
     conn.exec_driver_sql(
-        "INSERT INTO deadline (job_id, due_on, reason, met) SELECT id, date('now', (id / 7 % 300) || ' days'), "
+        "INSERT INTO deadline (job_id, due_on, reason, met) SELECT id, date('now', (id / 7% 300) || ' days'), "
         "'closing date', 0 FROM job WHERE closed_on IS NULL AND cancelled_on IS NULL"
     )
 

@@ -187,7 +187,7 @@ def test_a_factor_can_be_proposed_and_a_no_changes_nothing(company: Company) -> 
 
 
 def test_an_open_job_is_told_when_it_heads_over(company: Company) -> None:
-    """60 of 150 minutes are spent and 20 % is done: heading for five hours."""
+    """60 of 150 minutes are spent and 20% is done: heading for five hours."""
     job_id, quote_id, _ = quoted_job(company)
     with company.action("Sell") as edit:
         send_quote(edit, quote_id, TODAY)

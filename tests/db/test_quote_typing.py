@@ -55,7 +55,7 @@ def test_work(shop: QuoteCompany, key: str, text: str) -> None:
 @pytest.mark.parametrize(
     ("key", "text"),
     [
-        ("item", "first code"), ("item", "words of one's own"), ("net", "17.5"), ("waste", "12.5 %"), ("waste", ""),
+        ("item", "first code"), ("item", "words of one's own"), ("net", "17.5"), ("waste", "12.5%"), ("waste", ""),
         ("unit_cost", "$2.3456"), ("unit", "roll"), ("reason", "two cuts"),
     ],
 )  # fmt: skip

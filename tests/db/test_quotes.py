@@ -133,9 +133,9 @@ def test_an_option_goes_with_its_lines(shop: QuoteCompany) -> None:
 @pytest.mark.parametrize(
     ("values", "message"),
     [
-        ({"pricing_percent": Decimal(100)}, "below 100 %"),
+        ({"pricing_percent": Decimal(100)}, "below 100%"),
         ({"pricing": "guess"}, "no way to price"),
-        ({"tax_percent": Decimal(101)}, "between 0 % and 100 %"),
+        ({"tax_percent": Decimal(101)}, "between 0% and 100%"),
         ({"tax_treatment": "maybe"}, "no tax treatment"),
         ({"rounding_cents": 0}, "rounded up"),
         ({"fixed_price_cents": -1}, "price has to lie"),

@@ -249,7 +249,7 @@ def test_changes_are_told_in_words() -> None:
     before = {"id": 1, "name": "Pipe", "unit_cost": 21_000, "waste_percent": 5_000, "note": ""}
     after = {**before, "unit_cost": 22_500, "waste_percent": 7_500, "note": "dearer"}
     assert changed_words("item_price", before, after) == (
-        "item price “Pipe”: unit cost $2.10 → $2.25; waste percent 5 % → 7.5 %; note nothing → dearer"
+        "item price “Pipe”: unit cost $2.10 → $2.25; waste percent 5% → 7.5%; note nothing → dearer"
     )
     assert changed_words("bill", before, None) == "bill “Pipe” removed: unit cost $2.10"
 

@@ -347,7 +347,7 @@ def test_the_report_opens_the_quote_that_stands_on_an_old_price(qtbot: QtBot, co
     shown = Shown(qtbot, company, "changes")
     part = shown.part
     (change,) = part.changes.rows_model().rows
-    assert part.changes.rows_model().text(change, "percent") == "+11.9 %"
+    assert part.changes.rows_model().text(change, "percent") == "+11.9%"
     (row,) = part.quotes.rows_model().rows
     assert part.quotes.rows_model().text(row, "cents") == "+$35.20"
     part.quotes.select_id(row.quote_id)

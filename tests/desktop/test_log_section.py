@@ -148,7 +148,7 @@ def test_the_bar_and_the_totals_move_with_each_key(evening):
     assert evening.cell(table, "Assess", "so_far") == "2 h"
     evening.type("h1", None)
     assert totals.day_text() == "2 h 01"
-    assert "169 % over" in evening.cell(table, "Assess", "bar")
+    assert "169% over" in evening.cell(table, "Assess", "bar")
     evening.press(Key.Key_Escape)
     assert totals.day_text() == "0 min"
     assert evening.log().hours == ()

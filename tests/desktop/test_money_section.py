@@ -102,7 +102,7 @@ def test_a_progress_invoice_asks_for_its_share(shown: Shown) -> None:
     assert section.asking.isVisible()
     shown.type(QApplication.focusWidget(), "120")
     section.asking.go.click()
-    assert shown.money(job_id).draft is None  # 120 % is refused where it stands
+    assert shown.money(job_id).draft is None  # 120% is refused where it stands
     percent = section.asking._fields[0]
     shown.type(percent, "30")
     enter(percent)

@@ -100,7 +100,7 @@ def test_separated_materials_and_their_tax_are_shown_and_add_up(shop: QuoteCompa
     of = facts(shop, quote_id)
     totals = build_price(of.document).alone
     text = " ".join(pages(of))
-    assert f"Sales tax, 6 % on materials {format_money(totals.tax_cents)}" in text
+    assert f"Sales tax, 6% on materials {format_money(totals.tax_cents)}" in text
     amounts = {row.label: row.amount for row in proposal(of).price_rows}
     parts = [int(re.sub(r"\D", "", amounts[name])) for name in ("of this, materials", "of this, work and all else")]
     assert sum(parts) == totals.net_price_cents

@@ -84,7 +84,7 @@ def at_safe_keeping(owner: Person, firm: WholeFirm) -> None:
 def test_one_works_on_while_a_backup_is_made(owner: Person, firm: WholeFirm, disk: SlowDisk) -> None:
     at_safe_keeping(owner, firm)
     owner.click(owner.page.part("safe").back_up_now)
-    assert owner.sees("Backing up: 0 %. You can go on working meanwhile.")
+    assert owner.sees("Backing up: 0%. You can go on working meanwhile.")
     assert not owner.page.part("safe").copy.isEnabled()
     type_in_a_customer(owner, "Wren Halloway")  # the window does not hang
     assert "Wren Halloway" in customer_names(owner.company)
@@ -114,7 +114,7 @@ def test_the_menu_begins_a_backup_and_stops_it(owner: Person, firm: WholeFirm, d
     owner.bot.waitUntil(lambda: owner.sees("Backing up. You can go on working meanwhile."), timeout=5_000)
     menu = owner.window.menu
     menu._bring_up_to_date()
-    assert menu._backup.text().startswith("Stop: Backing up: 0 %")
+    assert menu._backup.text().startswith("Stop: Backing up: 0%")
     assert not menu._copy.isEnabled()
     menu.back_up()
     owner.bot.waitUntil(lambda: owner.desk.slow is None, timeout=20_000)

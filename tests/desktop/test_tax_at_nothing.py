@@ -1,4 +1,4 @@
-"""A tax treatment at 0 % asks where it is set: on the firm's page, by keys."""
+"""A tax treatment at 0% asks where it is set: on the firm's page, by keys."""
 
 from __future__ import annotations
 

@@ -221,7 +221,7 @@ def test_the_price_for_any_degree_of_certainty_is_typed_and_used(qtbot: QtBot, s
     card.sure.selectAll()
     qtbot.keyClicks(card.sure, "100")
     assert not card.use_sure.isEnabled(), "a button that cannot act is not lit"
-    assert "99 %" in card.answer.text(), "and why is said, not the price of the first digits"
+    assert "99%" in card.answer.text(), "and why is said, not the price of the first digits"
     qtbot.keyClick(card.sure, Qt.Key.Key_Return)
     assert card.sure.problem(), "no price is certain"
     assert card.sure.text() == "100"
@@ -316,7 +316,7 @@ def test_the_record_is_tried_on_the_past_in_plain_words(qtbot: QtBot, sample: Co
     learned = shelf_of(desk).learned
     assert learned is not None
     inside = learned.backtest.last(60).inside(80)
-    assert f"Of your last 60 jobs, {inside} fell inside the 80 % band." in page.quoting.believe.text()
+    assert f"Of your last 60 jobs, {inside} fell inside the 80% band." in page.quoting.believe.text()
     assert [row[0] for row in page.quoting.rules.rows_model().rows].count("The record") == 1
     rework = next(row for row in page.quoting.types.rows_model().rows if row.job_type.startswith("Rework"))
     assert rework.quoted_minutes < rework.corrected_minutes < rework.actual_minutes

@@ -110,7 +110,7 @@ def test_more_air_always_costs_more(cfm: float, factor: float, method: str) -> N
 
 @given(flows)
 def test_the_band_holds_the_figure_and_is_the_published_scatter(cfm: float) -> None:
-    # Brodhead and Saum, 1996 AARST, abstract read: pipe 9 to 23 % below the reckoning, fittings -53 % to +109 %
+    # Brodhead and Saum, 1996 AARST, abstract read: pipe 9 to 23% below the reckoning, fittings -53% to +109%
     losses = route_losses(FOUND, cfm)
     pipe = sum(item.pa for item in losses.items if item.is_pipe)
     others = losses.pa - pipe

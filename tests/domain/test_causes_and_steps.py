@@ -81,4 +81,4 @@ def test_what_nobody_said_is_neither_done_nor_undone() -> None:
     )
     half = job_progress({1: 300, 2: 300}, {1: 200}, {1: Decimal(50)})
     assert half.whole == 400 + 300
-    assert half.warning.startswith("Heading for 11 h 40 where 10 h was quoted: 50 % of what you spoke of")
+    assert half.warning.startswith("Heading for 11 h 40 where 10 h was quoted: 50% of what you spoke of")

@@ -28,7 +28,7 @@ def test_the_newest_tests_of_both_sides_are_compared() -> None:
     found = reduction([BEFORE, old, AFTER])
     assert found is not None
     assert (found.before, found.after, found.percent) == (10, Decimal("1.5"), 85)
-    assert found.words("pCi/L") == "From 10.0 pCi/L to 1.5 pCi/L: 85 % lower than before the work."
+    assert found.words("pCi/L") == "From 10.0 pCi/L to 1.5 pCi/L: 85% lower than before the work."
 
 
 def test_tests_side_by_side_count_with_their_mean_and_a_rise_is_said_as_one() -> None:
@@ -36,7 +36,7 @@ def test_tests_side_by_side_count_with_their_mean_and_a_rise_is_said_as_one() ->
     found = reduction([BEFORE, beside, replace(AFTER, result=Decimal("18"))])
     assert found is not None
     assert (found.before, found.percent) == (12, -50)
-    assert "50 % higher" in found.words("Bq/m3")
+    assert "50% higher" in found.words("Bq/m3")
 
 
 def test_one_side_alone_says_nothing() -> None:

@@ -98,7 +98,7 @@ def test_a_helper_by_hand() -> None:
 
 
 def test_social_security_stops_at_the_base_of_the_year() -> None:
-    # 2,000 h at 150.00 = 300,000.00; beyond either base, so only the base differs: 184,500 - 176,100 = 8,400 at 6.2 %
+    # 2,000 h at 150.00 = 300,000.00; beyond either base, so only the base differs: 184,500 - 176,100 = 8,400 at 6.2%
     rich = PersonCosts("helper", 15_000, 2_000, 2_000)
     later, earlier = hour_ladder(rich, date(2026, 1, 1)), hour_ladder(rich, date(2025, 12, 31))
     difference = Fraction(840_000 * 62, 1_000 * 2_000)

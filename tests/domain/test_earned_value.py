@@ -75,14 +75,14 @@ def test_a_percent_out_of_range_is_refused_kindly(percent: str) -> None:
 @pytest.mark.parametrize(
     ("value", "words"),
     [
-        (EarnedValue(600, 300, 390), "Heading for 13 h where 10 h was quoted: 50 % of the work is done in 6 h 30."),
-        (EarnedValue(600, 300, 320), ""),  # 7 % over: not yet worth a word
+        (EarnedValue(600, 300, 390), "Heading for 13 h where 10 h was quoted: 50% of the work is done in 6 h 30."),
+        (EarnedValue(600, 300, 320), ""),  # 7% over: not yet worth a word
         (EarnedValue(600, 30, 60), ""),  # too little done to tell
         (
             EarnedValue(600, 500, 660),
             "All the quoted time is used, 1 h more, and the work is not done. At this pace it ends near 13 h 12.",
         ),
-        (EarnedValue(600, 600, 660), "Heading for 11 h where 10 h was quoted: 100 % of the work is done in 11 h."),
+        (EarnedValue(600, 600, 660), "Heading for 11 h where 10 h was quoted: 100% of the work is done in 11 h."),
         (EarnedValue(600, 600, 540), ""),
     ],
 )

@@ -82,8 +82,8 @@ def kept(share: int | None) -> QuoteExpectation:
     ("share", "actual", "verdict"),
     [
         (0, 900, "You kept your own hours, and that was the worse choice."),
-        (100, 900, "You took 100 % of its correction, and that was right."),
-        (100, 610, "You took 100 % of its correction, and that was the worse choice."),
+        (100, 900, "You took 100% of its correction, and that was right."),
+        (100, 610, "You took 100% of its correction, and that was the worse choice."),
         (0, 610, "You kept your own hours, and that was right."),
     ],
 )

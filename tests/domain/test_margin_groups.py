@@ -46,8 +46,8 @@ def result(price: int = 100_000, spent: int = 60_000, quoted_cost: int = 50_000,
 
 
 def test_a_groups_margin_is_no_mean_of_percentages() -> None:
-    small = result(price=10_000, spent=5_000)  # 50 %
-    large = result(price=90_000, spent=81_000)  # 10 %
+    small = result(price=10_000, spent=5_000)  # 50%
+    large = result(price=90_000, spent=81_000)  # 10%
     group = group_of("both", [small, large])
     assert (group.revenue_cents, group.margin_cents) == (100_000, 14_000)
     assert group.margin_percent == Decimal("14.00")

@@ -122,7 +122,7 @@ def test_a_reason_says_the_figure_it_counted_by(path: Path) -> None:
     assert not [text for text in words(path.read_text("utf-8")) if STATED.search(text)]
 
 
-@pytest.mark.parametrize("text", ["one within 3 ft of it", "wants at least 12 in", "over 40 % of it", "each 20 ft"])
+@pytest.mark.parametrize("text", ["one within 3 ft of it", "wants at least 12 in", "over 40% of it", "each 20 ft"])
 def test_the_search_finds_a_figure_in_words(text: str) -> None:
     assert STATED.search(next(words(f"f = {text!r}")))
     assert not list(words(f'"""{text}"""'))

@@ -96,7 +96,7 @@ TYPED = [
     ("mileage_rate", "$0.70 per mile", "0.7"),
     ("contractor_report_threshold", "$1,500", "1500"),
     ("velocity_fpm", "1800 ft/min", "1800"),
-    ("fill_more_percent", "35 %", "35"),
+    ("fill_more_percent", "35%", "35"),
     ("action_level", "2.7 pCi/L", "2.7"),
 ]
 

@@ -168,7 +168,7 @@ def test_chosen_options_are_added_to_the_base() -> None:
 
 
 def test_a_margin_of_a_hundred_percent_is_explained() -> None:
-    with pytest.raises(NotUnderstood, match="below 100 %"):
+    with pytest.raises(NotUnderstood, match="below 100%"):
         build_price(plain_job(pricing_percent=Decimal(100)))
 
 

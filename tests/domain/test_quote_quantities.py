@@ -56,7 +56,7 @@ def test_twelve_joints_in_a_low_crawl() -> None:
 def test_waste_is_kept_to_three_places_and_never_rounded_up_to_packs() -> None:
     assert quantity_with_waste(Decimal(62), Decimal(10)) == Decimal("68.200")
     assert quantity_with_waste(Decimal("0.333"), Decimal("7.5")) == Decimal("0.358")
-    assert quantity_in_words(Decimal(62), "ft", Decimal(10)) == "62 ft + 10 %"
+    assert quantity_in_words(Decimal(62), "ft", Decimal(10)) == "62 ft + 10%"
     assert quantity_in_words(Decimal(2), "each", Decimal(0)) == "2"
 
 

@@ -91,7 +91,7 @@ def test_improving_needs_two_years_of_five_jobs() -> None:
     assert improving_words([first, year("2025", 12, timed=4)]).startswith("It takes two years")
     assert improving_words([first, last]).endswith("quoting improves.")
     assert improving_words([last, first]).endswith("quoting gets worse.")
-    assert "in 2026 12 %" in improving_words([first, last])
+    assert "in 2026 12%" in improving_words([first, last])
 
 
 def test_a_job_closed_a_year_ago_to_the_day_no_longer_counts() -> None:

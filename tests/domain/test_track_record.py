@@ -250,7 +250,7 @@ def test_the_first_jobs_are_not_tested_and_the_sentence_counts_right() -> None:
     tests = fit(lines(80, 1, laplace(0.3)), as_of=LATER).backtest()
     assert tests.jobs == 75
     last = tests.last(60)
-    assert last.in_words() == f"Of your last 60 jobs, {last.inside(80)} fell inside the 80 % band."
+    assert last.in_words() == f"Of your last 60 jobs, {last.inside(80)} fell inside the 80% band."
     assert last.coverage[80] == last.inside(80) / 60
     assert set(tests.plain_rules) == {"no correction", "one overall factor", "median of the type"}
     of_one = tests.where(lambda test: test.job_type == "type 0")

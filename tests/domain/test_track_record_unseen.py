@@ -200,7 +200,7 @@ def test_a_condition_that_costs_in_one_type_alone_is_charged_there_alone() -> No
 @pytest.mark.bench
 @pytest.mark.parametrize("office", OFFICES)
 def test_thousands_of_outcomes(office: str) -> None:
-    """Printed as a table: how it was judged, jobs asked about, shares inside 50/80/95 %, error over the best rule."""
+    """Printed as a table: how it was judged, jobs asked about, shares inside 50/80/95%, error over the best rule."""
     print()
     for way in JUDGES:
         tally = tally_of(office, way, 10_000 if way is by_backtest else 3000, 1)

@@ -85,7 +85,7 @@ def whole_jobs(
 
     Args:
         alike: standard deviation of what the lines of one job have in common.
-        forgotten: the chance of unquoted work, of 5 to 40 % of the quoted time.
+        forgotten: the chance of unquoted work, of 5 to 40% of the quoted time.
     """
     r = Random(seed)
     type_effects = [r.gauss(0.1, 0.2) for _ in range(types)]

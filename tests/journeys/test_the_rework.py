@@ -43,7 +43,7 @@ def test_a_rework_typed_as_always_is_priced_so_that_it_carries_itself(
     assert cents(said[2]) > 0
     assert int(said[3]) >= 5
     assert cents(said[4]) > cents(asked)
-    assert owner.sees("Loses money", "Reaches 22 %", f"In the middle case it loses {said[2]}.", "of your time")
+    assert owner.sees("Loses money", "Reaches 22%", f"In the middle case it loses {said[2]}.", "of your time")
     assert not STATISTICS.search(owner.words())
 
     # Why, in words, with the jobs behind it; and the price for as sure as one wants to be.
@@ -70,7 +70,7 @@ def test_a_rework_typed_as_always_is_priced_so_that_it_carries_itself(
     # How much to believe it.
     owner.ctrl(Key.Key_4)
     owner.click("How well you quote")
-    assert re.search(r"Of your last 60 jobs, \d\d fell inside the 80 % band\.", owner.words())
+    assert re.search(r"Of your last 60 jobs, \d\d fell inside the 80% band\.", owner.words())
     assert owner.sees("Is quoting improving?")
     assert not STATISTICS.search(owner.words())
     look("believe")

@@ -57,7 +57,7 @@ def test_a_lump_sum_invoice_charges_no_tax_and_a_separated_one_taxes_the_materia
 def test_a_progress_invoice_bears_the_tax_of_its_share_of_the_materials() -> None:
     contract = contract_of([agreed("separated", "6")])
     assert contract is not None
-    line = progress_line(contract, 20_000)  # 30 % of the price: 30 % of 333.34 is 100.00, of which 6 % is 6.00
+    line = progress_line(contract, 20_000)  # 30% of the price: 30% of 333.34 is 100.00, of which 6% is 6.00
     assert amounts_of("progress", [line], "separated", Decimal(6)).tax_cents == 600
 
 

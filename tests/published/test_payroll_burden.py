@@ -1,9 +1,9 @@
 """What an employer pays on wages.
 
-Social Security 6.2 % and Medicare 1.45 % a side: IRS Publication 80, section 7, read in a stored copy of an older
+Social Security 6.2% and Medicare 1.45% a side: IRS Publication 80, section 7, read in a stored copy of an older
 year (its wage base is old, so the base comes from the Social Security Administration's table). Federal
 unemployment tax: only the first 7,000 dollars, Internal Revenue Manual 21.7.3.1, read in a stored copy of 2009;
-6.0 % and the credit of 5.4 %, IRS Topic 759, seen second-hand. The sums are computed here.
+6.0% and the credit of 5.4%, IRS Topic 759, seen second-hand. The sums are computed here.
 """
 
 from __future__ import annotations
@@ -19,7 +19,7 @@ DAY = date(2026, 6, 1)
 
 
 def test_thirty_dollars_an_hour_with_payroll_tax() -> None:
-    # computed: 30.00 + 7.65 % = 32.295, half up 32.30, before unemployment tax and insurance
+    # computed: 30.00 + 7.65% = 32.295, half up 32.30, before unemployment tax and insurance
     costs = PersonCosts("helper", 3_000, 1_000, 1_000)
     step = hour_ladder(costs, DAY).steps[1]
     assert step.label == "Social Security and Medicare"

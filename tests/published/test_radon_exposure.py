@@ -1,7 +1,7 @@
 """Working level months by ANSI/AARST SGM-SF s. 11.3 (2017, rev. 12/20; seen): WLM = hours x pCi/L / 100 / 170.
 
 The two figures below are computed from that formula, not printed there. Second-hand, from an Illinois course page: a
-limit of 4 WLM in 12 months, reckoned with an equilibrium of 50 %. As reported by AARST: 29 CFR 1910.1096 limits the
+limit of 4 WLM in 12 months, reckoned with an equilibrium of 50%. As reported by AARST: 29 CFR 1910.1096 limits the
 average of a 40-hour week to 100 pCi/L, "about 12 WLM a year", which 2,000 hours at 100 pCi/L come near to.
 """
 

@@ -1,6 +1,6 @@
 """Self-employment tax.
 
-Rates: 26 USC 1401 (12.4 % and 2.9 %), seen second-hand as restated on a legal information page. Factor 0.9235:
+Rates: 26 USC 1401 (12.4% and 2.9%), seen second-hand as restated on a legal information page. Factor 0.9235:
 Schedule SE, line 4a, seen second-hand on tax help pages that quote the line. Floor of 400 dollars: Schedule SE,
 "who must pay", seen in the 2011 instructions. Wage bases 2018 to 2025: Social Security Administration,
 "automatically adjusted amounts" (ssa.gov/OACT/COLA/autoAdj.html), the table itself was read; 2026 was seen
@@ -25,7 +25,7 @@ def tax_cents(net_dollars: int, day: date) -> Fraction:
 
 
 def test_net_earnings_of_sixty_thousand() -> None:
-    # computed: 60,000 x 0.9235 = 55,410.00; x 15.3 % = 8,477.73
+    # computed: 60,000 x 0.9235 = 55,410.00; x 15.3% = 8,477.73
     assert tax_cents(60_000, date(2026, 6, 1)) == 847_773
 
 
@@ -46,7 +46,7 @@ def test_net_earnings_of_sixty_thousand() -> None:
 def test_social_security_part_ends_at_the_wage_base(year: int, base: int) -> None:
     day = date(year, 12, 31)
     assert standard_on("social_security_base", day).value == base
-    # computed: at net earnings of 300,000 the whole base is taxed at 12.4 %, and 277,050.00 at 2.9 %
+    # computed: at net earnings of 300,000 the whole base is taxed at 12.4%, and 277,050.00 at 2.9%
     assert tax_cents(300_000, day) == base * 100 * Fraction(124, 1000) + 27_705_000 * Fraction(29, 1000)
 
 

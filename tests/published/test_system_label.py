@@ -2,7 +2,7 @@
 
 Asked there: a title such as "Radon Reduction System", the day of installation, a description of the monitor and what
 to do by it, a retest at least every two years, state or federal resources, and the installer's name, phone and license
-number. Seen in ANSI/AARST CCAH 2020 Exhibit 2: service is called at a change of 20 % or more, or at zero; the gauge
+number. Seen in ANSI/AARST CCAH 2020 Exhibit 2: service is called at a change of 20% or more, or at zero; the gauge
 reads pressure, never radon.
 """
 

@@ -1,4 +1,4 @@
-"""Conduit fill: NEC Chapter 9, Table 1 (53, 31, 40 %), Tables 4 and 5, Note 7; counts of Annex C for EMT.
+"""Conduit fill: NEC Chapter 9, Table 1 (53, 31, 40%), Tables 4 and 5, Note 7; counts of Annex C for EMT.
 
 Read second-hand in stored pages (Steel Tube Institute, a forum on Note 7, a page restating Annex C); the code itself
 was not seen. EMT straps: 358.30, read in a trade journal's answer; PVC conduit: 352.30, read likewise.
@@ -48,7 +48,7 @@ def test_shares_by_number_of_wires() -> None:
 
 
 def test_the_usual_fan_circuit() -> None:
-    # three 12 gauge wires in 1/2 in EMT: 0.0399 sq in of 0.304 is 13.1 %
+    # three 12 gauge wires in 1/2 in EMT: 0.0399 sq in of 0.304 is 13.1%
     fill = conduit_fill("emt", "1/2", ["12"] * 3, FILL)
     assert (fill.percent, fill.fits) == (Decimal("13.13"), True)
 
@@ -90,7 +90,7 @@ def test_pvc_conduit_joins_in_its_bells() -> None:
 def test_a_conduit_too_full_is_said() -> None:
     found = take_off(Wanted(circuits=(Circuit("Fan", (Decimal(12),), gauges=("8",) * 4),)), RULES)
     assert found.notes == (
-        "Fan: 4 wires fill 48.16 % of 1/2 in metal conduit (EMT), 40 % allowed: is too full: take the next size.",
+        "Fan: 4 wires fill 48.16% of 1/2 in metal conduit (EMT), 40% allowed: is too full: take the next size.",
     )
 
 

@@ -72,7 +72,7 @@ def test_cans_and_quarts_for_the_outside_stack() -> None:
     route = parse_route("outside 3in up 20' out")
     cans = take_off(Wanted(routes=(route,), paint=PaintWish(container="can")), RULES)
     quarts = take_off(Wanted(routes=(route,), paint=PaintWish()), RULES)
-    # 20 ft x 0.9163 x 2 coats = 36.65 sq ft: 1.83 cans of 20, 0.42 quarts of 87.5; 10 % waste, rounded up
+    # 20 ft x 0.9163 x 2 coats = 36.65 sq ft: 1.83 cans of 20, 0.42 quarts of 87.5; 10% waste, rounded up
     paint, primer = cans.line("paint:can"), cans.line("paint_primer:can")
     assert paint is not None
     assert (paint.net, paint.quantity, primer) == (Decimal("1.833"), 3, None)

@@ -72,7 +72,7 @@ def test_a_joint_with_backer_rod() -> None:
     sealant, rod = found.line("sealant"), found.line("backer_rod:0.5")
     assert sealant is not None
     assert rod is not None
-    # 100 ft / 10.80 ft = 9.26 cartridges, 10 % waste, rounded up
+    # 100 ft / 10.80 ft = 9.26 cartridges, 10% waste, rounded up
     assert (sealant.net, sealant.quantity, rod.quantity) == (Decimal("9.258"), 11, 110)
 
 

@@ -1,10 +1,10 @@
 """The range of the next value from a few: a course note's example, and a factor of ISO 16269-8.
 
 Course notes with 10 values of mean 1312 and standard deviation 25: the next single value lies within 1312 -+ 2.262 x
-25 x sqrt(1 + 1/10), about -+ 59, with 95 % (secondary copy, gradebuddy.com/doc/43292/8, read).
-ISO 16269-8 prints for 30 values and the next 10,000 together at 99 % the factor 6.059, and from mean 5.140 and
+25 x sqrt(1 + 1/10), about -+ 59, with 95% (secondary copy, gradebuddy.com/doc/43292/8, read).
+ISO 16269-8 prints for 30 values and the next 10,000 together at 99% the factor 6.059, and from mean 5.140 and
 standard deviation 0.241 the range 3.68 to 6.60 (secondary copy, docs.cntd.ru/document/1200040895, read). Our formula
-is for one next value; by Bonferroni's bound, 10,000 next values at 99 % are covered by the range of one at
+is for one next value; by Bonferroni's bound, 10,000 next values at 99% are covered by the range of one at
 1 - 0.01/10,000, which may only be wider. The quantiles themselves are held against scipy.
 """
 

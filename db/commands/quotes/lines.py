@@ -231,7 +231,7 @@ def _checked_labour(kept: Quote, line: LabourLine) -> LabourLine:
 
 def _sensible_waste(percent: Decimal) -> Decimal:
     if not 0 <= percent <= 500:
-        raise Refused("Waste lies between 0 % and 500 %.", "For a larger quantity, raise the net quantity.")
+        raise Refused("Waste lies between 0% and 500%.", "For a larger quantity, raise the net quantity.")
     return percent
 
 

@@ -67,7 +67,7 @@ def set_pricing(edit: Edit, quote_id: int, **values: Any) -> None:
     _check_percent(pricing, values.get("pricing_percent", kept.pricing_percent))
     for column, what in (("tax_percent", "tax"), ("deposit_percent", "deposit")):
         if not 0 <= values.get(column, 0) <= 100:
-            raise Refused(f"The {what} lies between 0 % and 100 %.", "Check the number.")
+            raise Refused(f"The {what} lies between 0% and 100%.", "Check the number.")
     for column, what in (("fixed_price_cents", "price"), ("minimum_charge_cents", "minimum charge")):
         sensible_cents(values.get(column, 0), what)
     if not 1 <= values.get("rounding_cents", 1) <= 100_000:
@@ -113,6 +113,6 @@ def refresh_rates_and_prices(edit: Edit, quote_id: int, on: date, rates: DayRate
 def _check_percent(pricing: str, percent: Decimal) -> None:
     highest = _HIGHEST_MARKUP if pricing == "markup" else _HIGHEST_MARGIN
     if percent > highest and pricing != "markup":
-        raise Refused("A margin has to stay below 100 % of the price; 99 % is the most.", "Did you mean a markup?")
+        raise Refused("A margin has to stay below 100% of the price; 99% is the most.", "Did you mean a markup?")
     if not _LOWEST_PERCENT <= percent <= highest:
-        raise Refused(f"A {pricing} of {percent} % is beyond any job.", "Check the number.")
+        raise Refused(f"A {pricing} of {percent}% is beyond any job.", "Check the number.")

@@ -75,7 +75,7 @@ def _check_choice(name: str, value: str) -> None:
         except NotUnderstood as problem:
             raise Refused(str(problem)) from None
         if name.removeprefix("waste:") not in WASTE_PERCENT or not 0 <= percent <= 100:
-            raise Refused("Waste lies between 0 % and 100 %.")
+            raise Refused("Waste lies between 0% and 100%.")
         return
     if name == SHORTEST_OFFCUT:
         feet = read_number(value)

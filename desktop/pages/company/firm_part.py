@@ -41,9 +41,9 @@ _IN_WORDS = {
     "collected on top of the price for the state and is not your revenue.",
 }
 _AT_NOTHING = {
-    "lump_sum": "Do you pay no sales tax at all when you buy? At 0 % none is counted as a cost of any new quote. Type "
+    "lump_sum": "Do you pay no sales tax at all when you buy? At 0% none is counted as a cost of any new quote. Type "
     "the rate on your receipts, or choose that there is none.",
-    "separated": "Is the customer charged no sales tax at all? At 0 % none is added to any new quote. Type the rate of "
+    "separated": "Is the customer charged no sales tax at all? At 0% none is added to any new quote. Type the rate of "
     "the place where you work, or choose that there is none.",
 }
 _ADVISER = " Which of the three applies depends on the state and on the contract: ask an adviser."

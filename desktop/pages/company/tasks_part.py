@@ -110,7 +110,7 @@ class TasksPart(Part):
         )  # fmt: skip
         self.card = Card("Factors")
         self.card.add(
-            label("130 % takes 1.3 times as long. Several conditions multiply. Empty: no difference.", "small", "soft",
+            label("130% takes 1.3 times as long. Several conditions multiply. Empty: no difference.", "small", "soft",
                   wrap=True)
         )  # fmt: skip
         self.card.add(self.factors, 1)

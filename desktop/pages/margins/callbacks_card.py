@@ -25,7 +25,7 @@ class CallbacksCard(Card):
             text={
                 "jobs": lambda rate: f"{rate.jobs:,}",
                 "called_back": lambda rate: f"{rate.called_back:,}" if rate.called_back else "none",
-                "percent": lambda rate: f"{rate.percent} %",
+                "percent": lambda rate: f"{rate.percent}%",
             },
             sort_key={
                 "jobs": lambda rate: rate.jobs,

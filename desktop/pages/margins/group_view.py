@@ -163,7 +163,7 @@ class GroupView(QWidget):
             f"{at_most(format_money(group.median_margin_cents), group.partly)} in the middle",
         )
         show["lost"].set_values(
-            f"{group.lost:,} job{_s(group.lost)}", f"{group.lost_percent} % of them", "over" if group.lost else ""
+            f"{group.lost:,} job{_s(group.lost)}", f"{group.lost_percent}% of them", "over" if group.lost else ""
         )
         own = group.own_hour
         show["own"].setVisible(own is not None)

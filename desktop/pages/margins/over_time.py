@@ -117,4 +117,4 @@ def _hours(row: PeriodRecord, minutes: int) -> str:
 
 
 def _percent(miss: int | None) -> str:
-    return f"{miss} %" if miss is not None else "–"
+    return f"{miss}%" if miss is not None else "–"

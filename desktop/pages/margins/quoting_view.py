@@ -59,7 +59,7 @@ class QuotingView(QWidget):
         self.rules = FullTable(
             RowsModel(
                 [Column("rule", "Correcting by", stretch=1), Column("off", "Off on the average", "right", width=170)],
-                text={"rule": lambda row: row[0], "off": lambda row: f"{row[1]} %"},
+                text={"rule": lambda row: row[0], "off": lambda row: f"{row[1]}%"},
                 row_id=lambda row: row[0], strong=lambda row: row[0] == "The record",
             ),
             "The record against plain rules",

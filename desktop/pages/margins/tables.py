@@ -113,7 +113,7 @@ class GroupsTable(FittingTable):
                 "quoted": lambda group: share_text(group.quoted_margin_percent),
                 "time": lambda group: whole_hours(group.quoted_minutes, group.actual_minutes),
                 "over": lambda group: share_text(group.hours_over_percent, signed=True),
-                "lost": lambda group: f"{group.lost} ({group.lost_percent} %)" if group.lost else "none",
+                "lost": lambda group: f"{group.lost} ({group.lost_percent}%)" if group.lost else "none",
                 "own": _own_hour,
             },
             sort_key={

@@ -191,8 +191,8 @@ def page_sheet() -> QWidget:
     flow = FlowLayout(figures, 8)
     for words, value, note, tone in [
         ("Price", "$2,840.00", "before tax", ""),
-        ("Quoted margin", "$820.00", "28.87 % of price", ""),
-        ("Actual margin", "$619.25", "21.80 % of price", "over"),
+        ("Quoted margin", "$820.00", "28.87% of price", ""),
+        ("Actual margin", "$619.25", "21.80% of price", "over"),
         ("Own hour", "$31.40", "wage in the firm's costs: $38.00", "over"),
         ("Goodwill", "$40.00", "given on purpose", "goodwill"),
         ("Materials", "$22.15", "under quote", "under"),

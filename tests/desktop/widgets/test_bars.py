@@ -63,8 +63,8 @@ def test_a_decimal_and_nothing_at_all_can_be_drawn() -> None:
 @pytest.mark.parametrize(
     ("quoted", "actual", "words"),
     [
-        (480, 600, "Quoted 480, actual 600, 25 % over"),
-        (480, 240, "Quoted 480, actual 240, 50 % under"),
+        (480, 600, "Quoted 480, actual 600, 25% over"),
+        (480, 240, "Quoted 480, actual 240, 50% under"),
         (480, 480, "Quoted 480, actual 480, as quoted"),
         (480, None, "Quoted 480, nothing logged yet"),
         (0, 30, "Not quoted, actual 30"),

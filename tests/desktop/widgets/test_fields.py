@@ -39,7 +39,7 @@ def type_into(qtbot, field: QLineEdit, text: str, key: Qt.Key = Qt.Key.Key_Retur
 FIELDS = [
     (lambda: MoneyField(), "1,234.5", 123450, "$1,234.50"),
     (lambda: QuantityField("ft"), "62 1/2", Decimal("62.500"), "62.5 ft"),
-    (lambda: PercentField(), "15", Decimal("15"), "15 %"),
+    (lambda: PercentField(), "15", Decimal("15"), "15%"),
     (lambda: DurationField(), "2h15", 135, "2 h 15"),
     (lambda: RadonField(), "148 Bq/m3", Decimal("4"), "4.0 pCi/L"),
     (lambda: TextField(), "  Alder Court ", "Alder Court", "Alder Court"),

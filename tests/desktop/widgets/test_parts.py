@@ -49,7 +49,7 @@ def shown(qtbot):  # type: ignore[no-untyped-def]
 
 
 def test_a_figure_speaks_label_and_number(shown) -> None:  # type: ignore[no-untyped-def]
-    figure = shown(Figure("Actual margin", "$619.25", "21.80 % of price", "over"))
+    figure = shown(Figure("Actual margin", "$619.25", "21.80% of price", "over"))
     assert figure.accessibleName() == "Actual margin: $619.25"
     figure.set_values("$700.00")
     assert figure.value() == "$700.00"

@@ -31,7 +31,7 @@ class HandoverCard(Card):
                              tip="For the buyer, an agent or an inspector: the system and its tests")  # fmt: skip
         self.labels = [
             button(f"Label {words}", lambda n=n: show_label(n), "plain", "paper",
-                   tip="The system label at its real size: print it at 100 %")
+                   tip="The system label at its real size: print it at 100%")
             for n, (words, _, _) in enumerate(LABEL_SIZES)
         ]  # fmt: skip
         self.keep_label = button("Keep the label…", keep_label, "quiet", "archive",

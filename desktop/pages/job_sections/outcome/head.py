@@ -182,8 +182,8 @@ class OutcomeHead(Card):
 
 
 def _over(amount: str, difference: int, quoted: int, under: str) -> str:
-    """``3 h 10 over (33 %)``."""
+    """``3 h 10 over (33%)``."""
     if not difference:
         return "as quoted"
-    share = f" ({abs(divide_cents(difference * 100, quoted))} %)" if quoted > 0 else ""
+    share = f" ({abs(divide_cents(difference * 100, quoted))}%)" if quoted > 0 else ""
     return f"{amount} {'over' if difference > 0 else under}{share}"

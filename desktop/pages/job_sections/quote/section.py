@@ -306,7 +306,7 @@ class QuoteSection(Section):
             words.append("No cost of an hour is recorded for this day, so labor counts as nothing. Add it in Firm.")
         if document.quote.tax_treatment == LUMP_SUM and not document.quote.tax_percent:
             words.append(
-                "The tax on purchases is reckoned at 0 %. Type the rate you pay at the counter, or choose no tax."
+                "The tax on purchases is reckoned at 0%. Type the rate you pay at the counter, or choose no tax."
             )
         if unpriced:
             more = f" and {len(unpriced) - 2} more" if len(unpriced) > 2 else ""

@@ -135,7 +135,7 @@ class QuoteOutlook(QObject):
         why = reason_words(outlook)
         words = {Decimal(0): "Take none of the correction", Decimal(100): "Take the correction"}
         return self.editing.save(
-            words.get(share, f"Take {share.normalize():f} % of the correction"),
+            words.get(share, f"Take {share.normalize():f}% of the correction"),
             lambda edit: take_correction(edit, quote_id, day, outlook.expected_of(), share, kept, why),
             undo=True, say="Your own hours stand" if not share else "The hours follow finished jobs now",
         )  # fmt: skip
