@@ -102,7 +102,7 @@ def test_every_number_in_code_has_a_reason_or_is_looked_up(path: Path) -> None:
 
 
 STATED = re.compile(
-    r"\b(within|at|each|every|least|most|over|under|than|from) [0-9.]+ (ft|in|%|percent|cfm|hours|days|years)(?!\w)"
+    r"\b(within|at|each|every|least|most|over|under|than|from) [0-9.]+ ?(ft|in|%|percent|cfm|hours|days|years)(?!\w)"
 )
 
 
