@@ -84,9 +84,9 @@ def _window_parser() -> argparse.ArgumentParser:
     )
     what = parser.add_mutually_exclusive_group()
     what.add_argument("--sample", action="store_true", help="open a fresh copy of the sample firm")
-    what.add_argument("--firm", type=Path, metavar="FILE", help="open this firm's file")
-    what.add_argument("--company", type=Path, dest="firm", help=argparse.SUPPRESS)  # as it was called at first
-    what.add_argument("--tour", type=Path, metavar="DIR", help="draw every page to PNG pictures in DIR and leave")
+    what.add_argument("--firm", type=_place, metavar="FILE", help="open this firm's file")
+    what.add_argument("--company", type=_place, dest="firm", help=argparse.SUPPRESS)  # as it was called at first
+    what.add_argument("--tour", type=_place, metavar="DIR", help="draw every page to PNG pictures in DIR and leave")
     parser.add_argument("--quit-when-shown", action="store_true", help="leave once the first page is painted")
     return parser
 
@@ -97,7 +97,7 @@ def _command_parser() -> argparse.ArgumentParser:
 
     def command(name: str, what: str, file_help: str = "the firm's file") -> argparse.ArgumentParser:
         one = commands.add_parser(name, help=what, description=what, allow_abbrev=False)
-        one.add_argument("file", type=Path, metavar="FILE", help=file_help)
+        one.add_argument("file", type=_place, metavar="FILE", help=file_help)
         return one
 
     sample = command("sample", "Write a made-up firm; the same number gives the same content.", "to be written")
@@ -110,21 +110,21 @@ def _command_parser() -> argparse.ArgumentParser:
     margins.add_argument("--to", type=_day, metavar="DAY", help="closed on or before, YYYY-MM-DD")
     margins.add_argument("--json", action="store_true", help="machine-readable, amounts in cents")
     export = command("export", "Write the workbook a bookkeeper can audit.")
-    export.add_argument("out", type=Path, metavar="OUT.xlsx")
+    export.add_argument("out", type=_place, metavar="OUT.xlsx")
     export.add_argument("--year", type=_year, metavar="YEAR", help="the whole books of a year, not margins alone")
     ledger = command("ledger", "Write the ledger of a year or month as csv, one posting a row.")
     ledger.add_argument("period", type=_period, metavar="PERIOD", help="2026 or 2026-11")
-    ledger.add_argument("out", type=Path, metavar="OUT.csv")
+    ledger.add_argument("out", type=_place, metavar="OUT.csv")
     command("ties", "Sums of the books reached by two ways; fails when one differs.")
     calendar = command("calendar", "Write the visits as an iCalendar file; a second import moves what the first made.")
-    calendar.add_argument("out", type=Path, metavar="OUT.ics")
+    calendar.add_argument("out", type=_place, metavar="OUT.ics")
     calendar.add_argument("--job", metavar="NUMBER", help="of this job alone, for example 26-014")
     calendar.add_argument("--from", dest="from_", type=_day, metavar="DAY", help="from this day on, YYYY-MM-DD")
     backup = command("backup", "Write one file with everything in it into a folder: the firm, its photos and papers.")
-    backup.add_argument("folder", type=Path, metavar="DIR")
+    backup.add_argument("folder", type=_place, metavar="DIR")
     _take_password(backup, "encrypt it; a forgotten password means a lost backup: nobody can open it without")
     restore = command("restore", "Put a backup back, also on another computer.", "the backup")
-    restore.add_argument("to", type=Path, metavar="TO", help="a folder, or the firm's file to be")
+    restore.add_argument("to", type=_place, metavar="TO", help="a folder, or the firm's file to be")
     restore.add_argument("--replace", action="store_true", help="also when the firm there holds newer work")
     _take_password(restore, "the backup is under a password")
     check = command("check", "Look a firm's file or a backup over and say what was found.")
@@ -138,6 +138,12 @@ def _command_parser() -> argparse.ArgumentParser:
 
 def _take_password(parser: argparse.ArgumentParser, what: str) -> None:
     parser.add_argument("--password", action="store_true", help=f"{what}; it is asked for, or read from the input")
+
+
+def _place(text: str) -> Path:
+    if not text.strip():
+        raise argparse.ArgumentTypeError("a name is empty; a full stop means the folder you are in")
+    return Path(text)
 
 
 def _count(text: str) -> int:
@@ -178,7 +184,7 @@ def _run_window(options: argparse.Namespace) -> int:
         return _without_a_screen(sample=options.sample)
     if (trouble := screen.why_no_window()) is not None:
         terminal.complain(trouble)
-        return 1
+        return _without_a_screen(sample=True, told=True) if options.sample else 1
     for module in BEFORE_QT:
         import_module(module)
     from desktop.app import run
@@ -197,20 +203,21 @@ def _run_window(options: argparse.Namespace) -> int:
     )
 
 
-def _without_a_screen(*, sample: bool) -> int:
+def _without_a_screen(*, sample: bool, told: bool = False) -> int:
     if not sample:
         terminal.complain("there is no screen here; riserbook --help lists what works without one.")
         return 1
     from desktop.cli_answers import answered
 
-    return answered("sample in words", _say_the_sample)
+    return answered("sample in words", lambda: _say_the_sample(told))
 
 
-def _say_the_sample() -> int:
+def _say_the_sample(told: bool) -> int:
     from desktop.reports import costing_summary
     from desktop.sample import fresh_copy
 
-    terminal.say("There is no screen here, so this is the sample firm in words; riserbook --tour DIR draws its pages.")
+    why = "The window cannot be opened" if told else "There is no screen here"
+    terminal.say(f"{why}, so this is the sample firm in words; riserbook --tour DIR draws its pages.")
     with fresh_copy() as path:
         terminal.say(costing_summary(path))
     return 0

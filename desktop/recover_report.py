@@ -5,6 +5,8 @@ from __future__ import annotations
 import argparse
 import shlex
 
+from db.company_file.aftermath import trust_lines
+from db.company_file.examine import full_path
 from db.company_file.holdings import holdings_of
 from db.company_file.problems import Refused
 from db.company_file.recovery import Offer, Recovery, recovering, use
@@ -18,7 +20,9 @@ def run_recover(options: argparse.Namespace) -> str:
 
 def _answer(recovery: Recovery | None, options: argparse.Namespace) -> str:
     if recovery is None:
-        return f"“{options.file.name}” needs no recovery: it can be opened as it is, with everything in it."
+        trust = trust_lines(full_path(options.file))
+        whole = "" if trust else ", with everything in it"
+        return "\n".join([f"“{options.file.name}” needs no recovery: it can be opened as it is{whole}.", *trust])
     if options.use is None:
         return "\n".join([*_kept(recovery), *_offers(recovery), "Nothing has been put in its place yet."])
     chosen = next((offer for offer in recovery.offers if offer.source == options.use), None)

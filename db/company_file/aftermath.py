@@ -14,7 +14,6 @@ from pathlib import Path
 
 from db.company_file.backup_notes import FOLDER
 from db.company_file.files import OWNER_ONLY, make_private_folder, sync_folder
-from db.company_file.on_trust import LOOK
 from db.company_file.places import backup_folder
 
 _NAME = "to be told"
@@ -43,6 +42,15 @@ def leave_word(path: Path, lines: list[str], trust: Sequence[str] = ()) -> None:
         _write(path, Aftermath(tuple(lines), trust=tuple(trust)))
 
 
+def add_to_word(path: Path, lines: list[str]) -> None:
+    """Keep this, too, as something nobody can vouch for; what stands there already is not said again."""
+    word = read_word(path)
+    if word is None:
+        leave_word(path, lines, lines)
+    elif not set(lines) <= set(word.trust):
+        leave_word(path, [*lines, *word.lines], [*lines, *word.trust])
+
+
 def read_word(path: Path) -> Aftermath | None:
     """What waits to be told; None when nothing does."""
     try:
@@ -55,14 +63,11 @@ def read_word(path: Path) -> Aftermath | None:
 
 
 def trust_lines(path: Path) -> list[str]:
-    """What a recovery could not vouch for, for a look over the file; empty once the owner has looked at it."""
+    """What nobody can vouch for, for a look over the file; empty once the owner has said to have seen to it."""
     word = read_word(path)
     if word is None or not word.trust:
         return []
-    return [
-        "Nobody can vouch for these since the firm was recovered:", *word.trust, LOOK,
-        "Once that is done, say so on the Firm page, under Safe keeping.",
-    ]  # fmt: skip
+    return [*word.trust, "Once that is done, say so on the Firm page, under Safe keeping."]
 
 
 def mark_told(path: Path, word: Aftermath) -> None:

@@ -17,6 +17,7 @@ from db.company_file.examine import full_path, judged, must_be_ours
 from db.company_file.foreign import foreign_things
 from db.company_file.holdings import Holdings, counted, moment, read_holdings, steps_after
 from db.company_file.journal_witness import Disagreement, disagreements
+from db.company_file.lost_log import note_lost_log
 from db.company_file.one_name import must_have_one_name
 from db.company_file.owner_words import things
 from db.company_file.problems import HOW_TO_RECOVER, CompanyProblem, Damaged, ManyNames, cannot_read, not_found
@@ -73,8 +74,10 @@ def check_file(path: Path | str, password: str | None = None) -> CheckReport:
     if is_container(path):
         return _check_backup(path, password)
     notes: list[str] = []
+    lost: list[str] = []
     try:
         must_be_ours(path, for_work=False)
+        lost = note_lost_log(path)
         with readable(path) as (place, mode), closing(connect(place, mode)) as conn:
             conn.execute("PRAGMA query_only=ON")
             conn.execute("BEGIN")  # one state from the first question to the last, whoever writes meanwhile
@@ -88,7 +91,7 @@ def check_file(path: Path | str, password: str | None = None) -> CheckReport:
         wrong = [problem.message, problem.advice]
     except OSError as error:
         wrong = [str(not_found(path, error))]
-    trust = trust_lines(path)
+    trust = trust_lines(path) or lost  # where no word can be kept
     wrong += trust
     verdict = f"“{path.name}” needs attention:" if wrong else f"“{path.name}” is in order."
     return CheckReport(not wrong, (verdict, *wrong, *notes, *backup_lines(path)), HOW_TO_RECOVER in wrong, bool(trust))

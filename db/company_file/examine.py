@@ -146,6 +146,9 @@ def revision_of(path: Path, *, held: bool, for_work: bool = False) -> str:
         CompanyProblem: Damaged; NeedsRecovery when only indexes or foreign rules are in the way; TooNew when no
             revision of ours has that name.
     """
+    from db.company_file.lost_log import note_lost_log
+
+    note_lost_log(path)  # the first question makes the index of the log anew
     try:
         with readable(path) as (place, mode), closing(connect(place, mode)) as conn:
             conn.execute("PRAGMA query_only=ON")

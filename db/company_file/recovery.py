@@ -19,6 +19,7 @@ from db.company_file.holdings import Difference, Holdings, holdings_of, steps_mi
 from db.company_file.keeping_aside import keep_aside
 from db.company_file.lock import hold
 from db.company_file.log_over_backup import log_over_backup
+from db.company_file.lost_log import known_lost, note_lost_log
 from db.company_file.on_trust import LOOK
 from db.company_file.places import backup_folder, side_files
 from db.company_file.problems import CompanyProblem, Damaged, Gone, Refused, cannot_write, problem_of
@@ -93,11 +94,13 @@ class Recovery:
         path: the company file.
         kept: the copy of the file, its log beside it; None when there is neither.
         offers: the one with the most steps first.
+        lost: what is to be told of a log that is not whole.
     """
 
     path: Path
     kept: Path | None
     offers: tuple[Offer, ...]
+    lost: tuple[str, ...] = ()
 
 
 @contextmanager
@@ -113,6 +116,7 @@ def recovering(path: Path | str, now: datetime | None = None) -> Iterator[Recove
         CompanyProblem: it is not ours, or there is no room.
     """
     path, now = full_path(path), now or datetime.now().astimezone()
+    note_lost_log(path)
     if not needs_recovery(path):
         yield None
         return
@@ -125,6 +129,7 @@ def recovering(path: Path | str, now: datetime | None = None) -> Iterator[Recove
 def _prepared(path: Path, now: datetime, work: Path) -> Recovery:
     let_go = hold(path)
     try:
+        lost = tuple(note_lost_log(path)) or tuple(known_lost(path))
         kept = keep_aside(path, now) if path.exists() or any(side.exists() for side in side_files(path)) else None
         offers = [offer for offer in (_of_the_file(path, kept, work), _of_the_backup(path)) if offer is not None]
     finally:
@@ -139,7 +144,7 @@ def _prepared(path: Path, now: datetime, work: Path) -> Recovery:
         )
     found = torn_steps(kept) if kept is not None else set()
     compared = [_compared(offer, offers, found) for offer in offers]
-    return Recovery(path, kept, tuple(sorted(compared, key=lambda offer: offer.lacks.steps)))
+    return Recovery(path, kept, tuple(sorted(compared, key=lambda offer: offer.lacks.steps)), lost)
 
 
 def needs_recovery(path: Path) -> bool:
@@ -181,7 +186,7 @@ def use(recovery: Recovery, offer: Offer, *, may_lose: int = 0) -> Path | None:
     except sqlite3.Error as error:
         raise problem_of(error, offer.path) or error from error
     kept = restore(recovery.path, offer.path)
-    leave_word(recovery.path, _to_be_told(recovery, offer, kept), offer.refilled.trust)
+    leave_word(recovery.path, _to_be_told(recovery, offer, kept), [*offer.on_trust(), *recovery.lost])
     return kept
 
 
@@ -190,7 +195,7 @@ def _to_be_told(recovery: Recovery, offer: Offer, kept: Path | None) -> list[str
     what = "what could be read of it" if offer.source == FROM_FILE else f"the backup “{offer.path.name}”"
     missing = offer.lacking() if offer.lacks.steps or offer.open_end else "No saved step is missing."
     lines = [f"This firm was recovered on {format_moment(datetime.now())} from {what}.", missing]
-    lines += [*offer.notes, *offer.on_trust()]
+    lines += [*offer.notes, *offer.on_trust(), *recovery.lost]
     if not offer.notes and not offer.refilled.trust and offer.source == FROM_FILE:
         lines.append("Every row of it could be read.")
     copies = [one for one in dict.fromkeys((recovery.kept, kept)) if one is not None]

@@ -120,10 +120,19 @@ def look_into(backup: Path | str, password: str | None = None) -> Look:
 
 
 def target_of(look: Look, to: Path | str) -> Path:
-    """The firm's file a backup goes to: `to` itself, or inside it when it is a folder."""
+    """The firm's file a backup goes to: `to` itself, or inside it when it is a folder.
+
+    Raises:
+        NotOurs: something else has that name.
+    """
     to = full_path(to)
     if to.is_dir():
         return to / look.firm_file
+    if to.exists() and (to.suffix != SUFFIX or not to.is_file()):
+        raise NotOurs(
+            to, f"“{to.name}” is there already and is no firm's file.",
+            f"Name a folder, or the firm's file to be, for example {to.name}{SUFFIX}.",
+        )  # fmt: skip
     return to if to.suffix == SUFFIX else to.with_name(to.name + SUFFIX)
 
 

@@ -177,3 +177,4 @@ def test_every_trouble_says_what_to_do(tmp_path: Path) -> None:
                  problems.no_locks, problems.closed, problems.unsettled, problems.open_elsewhere):  # fmt: skip
         told: CompanyProblem = make(tmp_path / "Firm.riserbook")
         assert told.advice.endswith("."), make
+        assert "riserbook " not in str(told).replace(".riserbook", ""), "the window shows no commands"

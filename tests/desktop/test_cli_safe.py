@@ -93,3 +93,39 @@ def test_a_backup_is_no_firm_to_work_in_and_that_is_said(
     assert main(["restore", str(tmp_path / "gone"), str(tmp_path / "other")]) == 1
     assert main(["restore", str(made), str(tmp_path / "no such folder" / "x.riserbook")]) == 1
     assert "no such folder" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("place", ["/dev/null", "notes.txt"])
+def test_a_restore_into_something_else_is_refused(
+    firm: WholeFirm, tmp_path: Path, place: str, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path / "other")
+    Path("notes.txt").write_text("mine")
+    assert main(["backup", str(firm.path), str(tmp_path / "stick")]) == 0
+    (made,) = (tmp_path / "stick").iterdir()
+    assert main(["restore", str(made), place]) == 1
+    assert "is there already and is no firm's file" in capsys.readouterr().err
+    assert not Path("/dev/null.riserbook").exists()
+    assert [one.name for one in Path.cwd().iterdir()] == ["notes.txt"]
+
+
+@pytest.mark.parametrize("words", [["backup", "FIRM", ""], ["restore", "FIRM", " "], ["check", ""], ["--tour", ""]])
+def test_an_empty_name_is_not_the_folder_one_is_in(
+    firm: WholeFirm, tmp_path: Path, words: list[str], capsys: pytest.CaptureFixture[str],
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:  # fmt: skip
+    monkeypatch.chdir(tmp_path / "other")
+    assert main([word.replace("FIRM", str(firm.path)) for word in words]) == 2
+    assert "a name is empty" in capsys.readouterr().err
+    assert list(Path.cwd().iterdir()) == []
+
+
+def test_a_file_that_bears_the_name_of_a_firm_is_not_told_to_bear_it(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "Notes.riserbook"
+    path.write_text("some notes")
+    assert main(["check", str(path)]) == 1
+    text = "".join(capsys.readouterr())
+    assert "whose name ends in" not in text
+    assert "It only bears the name of one" in text

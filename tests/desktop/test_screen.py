@@ -7,11 +7,12 @@ import subprocess
 import sys
 import threading
 from collections.abc import Iterator
+from contextlib import nullcontext
 from pathlib import Path
 
 import pytest
 
-from desktop import cli, screen, system_libraries
+from desktop import cli, reports, sample, screen, system_libraries
 
 pytestmark = pytest.mark.skipif(not sys.platform.startswith("linux"), reason="only a Linux is asked")
 
@@ -98,10 +99,16 @@ def test_a_screen_that_does_not_answer_is_one_line(
     named: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
 ) -> None:
     monkeypatch.setenv("DISPLAY", named)
-    assert cli.main(["--sample"]) == 1
+    assert cli.main([]) == 1
     said = capsys.readouterr().err
     assert said.startswith(f"riserbook: the screen that DISPLAY names, “{named}”, does not answer")
     assert len(said.splitlines()) == 1
+    monkeypatch.setattr(reports, "costing_summary", lambda _path: "quoted against actual")
+    monkeypatch.setattr(sample, "fresh_copy", lambda: nullcontext(Path("Sample.riserbook")))
+    assert cli.main(["--sample"]) == 0  # as the README says of a machine without a screen
+    told = capsys.readouterr()
+    assert told.err == said
+    assert told.out.splitlines()[1:] == ["quoted against actual"]
 
 
 def test_a_way_to_draw_that_qt_has_not_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
