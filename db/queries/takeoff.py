@@ -30,6 +30,7 @@ from db.tables import (
     takeoff_part,
     takeoff_task,
 )
+from domain.job_takeoff.answers import KEPT, gone_key
 from domain.job_takeoff.reckoning import JobTakeoff, TakeoffFacts, reckon, route_sheet, rules_of
 from domain.job_takeoff.reconciliation import Reconciliation
 from domain.job_takeoff.reconciling import reconcile
@@ -115,7 +116,11 @@ def reconciled(
     usual = usual_lines(facts, rate)
     if document is not None:
         there = lines_on_quote(facts, document)
-        here = {(one.of, one.of_id) for one in there if one.of_id is not None and (one.by_hand or not one.takeoff_key)}
+        stays = {one.key for one in there if facts.answers.get(gone_key(one.takeoff_key)) == KEPT}
+        here = {
+            (one.of, one.of_id) for one in there
+            if one.of_id is not None and (one.by_hand or not one.takeoff_key or one.key in stays)
+        }  # fmt: skip
         standing = [*there, *away(facts.answers, here, usual)]
     else:
         standing = usual

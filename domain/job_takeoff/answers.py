@@ -16,6 +16,11 @@ GIVEN_WAY: Final = "given way"
 """Kept about a usual line that made room for something counted: it comes back when that is no longer counted."""
 
 
+def gone_key(line_key: str) -> str:
+    """How it is kept that a line stays though it is no longer counted."""
+    return f"gone:{line_key}"
+
+
 def usual_key(of: str, of_id: int) -> str:
     """How an answer about a usual line is kept; ``of`` is task or item."""
     return f"usual:{of}:{of_id}"

@@ -28,6 +28,8 @@ USUAL_TASKS: Mapping[str, str] = {
     "remove_ft": "Remove old pipe",
     "remove_fan": "Remove the old fan",
     "pit": "Core and dig the suction pit",
+    "sump_lid": "Fit and seal the sump lid",
+    "tile": "Connect to the drain tile",
     "conduit_ft": "Wire the fan",
     "seal_ft": "Seal cracks and joints",
     "paint_ft": "Paint pipe",
@@ -124,7 +126,8 @@ def task_quantity(driver: LabourDriver, pick: TaskPick) -> tuple[Decimal | None,
     if unit == driver.unit or {unit, driver.unit} <= {"each", "joint", "hole"}:
         return driver.quantity, ""
     if unit == "each":
-        return Decimal(1), "once, whatever the length"
+        times = "once" if driver.places == 1 else f"{driver.places} times"
+        return Decimal(driver.places), f"{times}, whatever the length"
     return None, f"“{pick.task.name}” is counted by the {unit}, this by the {driver.unit}. Choose another task."
 
 
@@ -141,7 +144,7 @@ def _total(parts: Sequence[Driven]) -> TaskTotal:
     done = [(part.quantity, part.pick) for part in parts if part.pick is not None]
     pick = together(done)
     quantity = sum((part.quantity for part in parts), Decimal(0))
-    reason = "; ".join(dict.fromkeys(part.driver.reason for part in parts))
+    reason = "; ".join(f"{part.note}: {part.driver.reason}" if part.note else part.driver.reason for part in parts)
     words = "; ".join(part for part in (reason, weighed_words(done)) if part)
     minutes = standard_minutes(quantity, pick.task.standard_minutes, pick.factor_percent)
     kinds = tuple(dict.fromkeys(part.driver.kind for part in parts))

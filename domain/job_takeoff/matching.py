@@ -66,7 +66,8 @@ class Bought:
         if line.override is not None and line.override != line.computed:
             typed = f"; {plain(line.override)} {line.unit} typed instead of {plain(line.computed)}"
         rule = f"; {self.rule_words}" if self.item is not None else ""
-        return line.reason + typed + (f"; {self.note}" if self.note else "") + rule
+        waste = f"; {plain(line.waste_percent.normalize())}% more for waste" if line.waste_percent else ""
+        return line.reason + waste + typed + (f"; {self.note}" if self.note else "") + rule
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,6 +124,9 @@ _RULES: Mapping[str, _Rule] = {
     "sealant": _Rule("sealing", ("sealant", "cartridge"), ("membrane", "level"), sized=False),
     "membrane_sealant": _Rule("sealing", ("sealant", "membrane"), sized=False),
     "backer_rod": _Rule("sealing", ("backer",)),
+    "pit_closing": _Rule("sealing", ("concrete",), sized=False),
+    "sump_lid": _Rule("hardware", ("sump", "lid"), sized=False),
+    "tile_connector": _Rule("hardware", ("tile", "connector"), sized=False),
     "membrane": _Rule("membrane", ("membrane",), ("tape", "bar"), "12 mil", sized=False),
     "seam_tape": _Rule("membrane", ("tape",), sized=False),
     "membrane_fastener": _Rule("hardware", ("anchor",), sized=False),

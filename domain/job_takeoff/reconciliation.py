@@ -12,6 +12,7 @@ from domain.job_takeoff.standing import Counted, Standing
 from domain.money import labour_cents, line_cents
 from domain.quoting.lines import LabourLine, MaterialLine
 from domain.quoting.recount import recount_labour, recount_material
+from domain.units import format_quantity
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +48,12 @@ class Row:
     def takes(self) -> bool:
         """Whether what is counted goes on the quote."""
         return self.counted is not None and self.answer in (INSTEAD, BOTH) and bool(self.counted.quantity)
+
+    @property
+    def goes(self) -> bool:
+        """Whether a line of the quote is taken off; one that is counted anew is not."""
+        there = self.standing is not None and self.standing.line is not None
+        return there and not self.keeps and not (self.follows and self.takes)
 
     @property
     def is_new(self) -> bool:
@@ -101,6 +108,26 @@ class Row:
 
 
 @dataclass(frozen=True, slots=True)
+class LinesOfQuote:
+    """How many lines applying the rows adds to a quote, counts anew and takes off; ``usual``: put on as usual ones."""
+
+    added: int
+    changed: int
+    removed: int
+    usual: int
+
+    @property
+    def words(self) -> str:
+        """``12 lines added, 6 changed, 3 removed``; empty where nothing changes."""
+        counts = ((self.added, "added"), (self.changed, "changed"), (self.removed, "removed"))
+        parts = [f"{count} {word}" for count, word in counts if count]
+        if not parts:
+            return ""
+        first = parts[0].split(" ", 1)
+        return ", ".join([f"{first[0]} {'line' if first[0] == '1' else 'lines'} {first[1]}", *parts[1:]])
+
+
+@dataclass(frozen=True, slots=True)
 class Reconciliation:
     """All rows of taking a list into a quote. ``rest`` are minutes and cents of lines no row speaks of."""
 
@@ -123,11 +150,23 @@ class Reconciliation:
         return self.rest[0] + sum(one[0] for one in done), self.rest[1] + sum(one[1] for one in done)
 
     @property
+    def lines(self) -> LinesOfQuote:
+        """What becomes of the lines of the quote; a line that only gets another reason is not changed."""
+        usual = sum(row.is_new and row.keeps for row in self.rows)
+        return LinesOfQuote(
+            added=sum(row.takes and not row.follows for row in self.rows) + (0 if self.begins else usual),
+            changed=sum(row.takes and row.follows and row.changes for row in self.rows),
+            removed=sum(row.goes for row in self.rows), usual=usual,
+        )  # fmt: skip
+
+    @property
     def twice(self) -> tuple[Row, ...]:
         """Rows that leave something on the quote twice: beside anything counted of the same item, task or part."""
         taken = [row.counted for row in self.rows if row.takes and row.counted is not None]
         keys = {one.key for one in taken}
+        gone = [row.standing for row in self.rows if row.keeps and row.counted is None and row.standing is not None]
         same = {(one.of, one.of_id) for one in taken if one.of_id is not None}
+        same |= {(one.of, one.of_id) for one in gone if one.takeoff_key and one.of_id is not None}
         return tuple(
             row for row in self.rows
             if row.keeps and row.standing is not None and not row.standing.takeoff_key
@@ -185,6 +224,20 @@ class Reconciliation:
             made.row(key)
             made = made.switched(key, answer)
         return made
+
+
+def reason_of_answer(row: Row, by: str) -> str:
+    """Why a row is as it is, where somebody said so: ``kept, switched by you``. ``by``: who, and when."""
+    counted = row.counted
+    if row.takes and counted is not None:
+        return f"{by}: {counted.reason}"
+    if counted is not None and row.standing is None:
+        return f"left out, {by}"
+    off = "not on this job" if row.is_new else "taken off"
+    if counted is None:
+        return f"{'kept' if row.keeps else off}, {by}"
+    many = format_quantity(counted.quantity, counted.unit)
+    return f"{'kept' if row.keeps else off}, {by}; {many} counted, not taken"
 
 
 def _switched(row: Row, answer: str) -> Row:

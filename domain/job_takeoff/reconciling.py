@@ -12,8 +12,8 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 from itertools import takewhile
 
-from domain.job_takeoff.answers import BOTH, GIVEN_WAY, INSTEAD, KEPT, LEFT, OFF, usual_key
-from domain.job_takeoff.reconciliation import Reconciliation, Row
+from domain.job_takeoff.answers import BOTH, GIVEN_WAY, INSTEAD, KEPT, LEFT, OFF, gone_key, usual_key
+from domain.job_takeoff.reconciliation import Reconciliation, Row, reason_of_answer
 from domain.job_takeoff.standing import Counted, Standing
 from domain.job_takeoff.stands_for import ALONE, ITEM, SLOPE, TASK, UNSAID, part_words, settled_by
 from domain.units import format_quantity
@@ -165,6 +165,8 @@ def _as_said_before(row: Row, answers: Mapping[str, str]) -> Row:
     """The owner's earlier word on the same line counts again, as long as it still can be said."""
     said = answers.get(row.counted.key if row.counted is not None else row.key, "")
     standing = row.standing
+    if standing is not None and standing.takeoff_key and row.counted is None:
+        said = answers.get(gone_key(standing.takeoff_key), "")
     if standing is not None and standing.usual and standing.of_id is not None:
         usual = answers.get(usual_key(standing.of, standing.of_id), "")
         said = usual if usual in (OFF, KEPT) and (usual == KEPT or row.is_new) else said
@@ -172,7 +174,8 @@ def _as_said_before(row: Row, answers: Mapping[str, str]) -> Row:
         said = KEPT
     if said == GIVEN_WAY or said not in row.answers or said == row.answer:
         return row
-    return replace(row, answer=said, reason=f"as you said before; {row.reason}")
+    said_so = replace(row, answer=said)
+    return replace(said_so, reason=reason_of_answer(said_so, "as you said before"))
 
 
 def _all_of(same: Sequence[Counted]) -> str:

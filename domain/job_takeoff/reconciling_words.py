@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from domain.job_takeoff.answers import KEPT, LEFT, OFF
-from domain.job_takeoff.reconciliation import Reconciliation, Row
+from domain.job_takeoff.reconciliation import Reconciliation, Row, reason_of_answer
 from domain.job_takeoff.stands_for import TASK
 from domain.money import format_money
 from domain.units import format_minutes, format_quantity
@@ -60,11 +60,25 @@ def totals_words(made: Reconciliation) -> tuple[str, str, str]:
 
 
 def summary_words(made: Reconciliation) -> str:
-    """``Work and materials:  21 counted instead  ·  12 counted as well  ·  17 usual, kept``."""
+    """``Work and materials:  21 counted instead  ·  17 usual, kept. On the quote: 21 lines added, 4 removed.``"""
     number: dict[str, int] = {}
     for row in made.rows:
         number[row.words] = number.get(row.words, 0) + 1
-    return "Work and materials:  " + "  ·  ".join(f"{count} {words}" for words, count in number.items())
+    rows = "Work and materials:  " + "  ·  ".join(f"{count} {words}" for words, count in number.items())
+    return f"{rows}.  {quote_words(made)}"
+
+
+def quote_words(made: Reconciliation) -> str:
+    """What applying it does to the lines of the quote: ``On the quote: 4 lines changed, 1 removed.``"""
+    lines = made.lines
+    if made.begins:
+        with_usual = f" with {_so_many_lines(lines.usual)} as usual" if lines.usual else ""
+        return f"A quote begins{with_usual} and {lines.words or 'nothing counted'}."
+    return f"On the quote: {lines.words or 'nothing changes'}."
+
+
+def _so_many_lines(count: int) -> str:
+    return "1 line" if count == 1 else f"{count} lines"
 
 
 def caution_words(made: Reconciliation) -> str:
@@ -125,7 +139,7 @@ def said_of(made: Reconciliation, own: Reconciliation) -> dict[str, RowSaid]:
 
 
 def _said(row: Row, before: Row, made: Reconciliation, twice: bool) -> RowSaid:
-    reason = row.reason if row.answer == before.answer else _switched_reason(row)
+    reason = row.reason if row.answer == before.answer else reason_of_answer(row, "switched by you")
     if with_nothing_instead(row, made):
         reason = "nothing takes its place as the rows are switched now: switch it back if it is still needed"
     if row.own_minutes is not None:
@@ -139,18 +153,6 @@ def _said(row: Row, before: Row, made: Reconciliation, twice: bool) -> RowSaid:
         many = f"{sums} = {plain(total)}" if counted[1:] else sums
         reason = f"charged twice: {plain(row.standing.quantity)} here, while the takeoff counts {many} in all; {reason}"
     return RowSaid(f"{row.words}, charged twice", reason, True)
-
-
-def _switched_reason(row: Row) -> str:
-    counted = row.counted
-    if row.takes and counted is not None:
-        return f"switched by you: {counted.reason}"
-    if counted is not None and row.standing is None:
-        return "left out, switched by you"
-    if counted is None:
-        return "kept, switched by you" if row.keeps else "taken off, switched by you"
-    many = format_quantity(counted.quantity, counted.unit)
-    return f"{'kept' if row.keeps else 'taken off'}, switched by you; {many} counted, not taken"
 
 
 def answers_given(made: Reconciliation, own: Reconciliation) -> dict[str, str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
 
-from domain.job_takeoff.answers import GIVEN_WAY, KEPT, LEFT, OFF, usual_key
+from domain.job_takeoff.answers import GIVEN_WAY, KEPT, LEFT, OFF, gone_key, usual_key
 from domain.job_takeoff.reconciliation import Reconciliation
 from domain.job_takeoff.standing import Standing
 
@@ -23,6 +23,11 @@ def remembered(made: Reconciliation, before: Mapping[str, str], same_by_itself: 
                 if not (hand and row.answer == KEPT):  # that is asked anew each time
                     kept[row.counted.key] = row.answer if row.follows else LEFT
         standing = row.standing
+        if standing is not None and standing.takeoff_key:
+            if row.counted is None:
+                _remember_gone(kept, standing, row.keeps)
+            else:
+                kept.pop(gone_key(standing.takeoff_key), None)
         if standing is None or not standing.usual or standing.of_id is None:
             continue
         name = usual_key(standing.of, standing.of_id)
@@ -34,6 +39,17 @@ def remembered(made: Reconciliation, before: Mapping[str, str], same_by_itself: 
             by_owner = own.answer != OFF or before.get(name) == OFF
             kept[name] = OFF if row.answer == OFF and by_owner else GIVEN_WAY
     return kept
+
+
+def _remember_gone(kept: dict[str, str], standing: Standing, stays: bool) -> None:
+    """Of a line the takeoff made and counts no longer: that it stays, or that its usual line is not to come back."""
+    gone = gone_key(standing.takeoff_key)
+    kept.pop(gone, None)
+    if stays and not standing.by_hand:
+        kept[gone] = KEPT
+    usual = usual_key(standing.of, standing.of_id or 0)
+    if standing.by_hand and not stays and kept.get(usual) == GIVEN_WAY:
+        kept[usual] = OFF
 
 
 def away(answers: Mapping[str, str], here: Collection[tuple[str, int]], usual: Sequence[Standing]) -> list[Standing]:

@@ -41,8 +41,9 @@ def print_part(part: Part) -> str:
 
 
 def _run_lines(run: Run) -> list[str]:
-    start = "" if run.start_ft is None else f" at {_height(run.start_ft)}"
-    words = [f"{run.name}: {run.suction}{start}"]
+    start = "" if run.start_ft is None else f"at {_height(run.start_ft)}"
+    named = [run.suction, *(["kept"] if run.kept else [])] if run.said else []
+    words = [" ".join([f"{run.name}:", *named, *([start] if start else [])])]
     size, space = None, None
     for part in run.parts:
         stated = [part.space] if part.space != space else []
@@ -56,7 +57,9 @@ def _run_lines(run: Run) -> list[str]:
 def _wrapped(words: list[str]) -> list[str]:
     lines = [words[0]]
     for word in words[1:]:
-        if len(lines[-1]) + len(word) + 2 > LINE_WIDTH:
+        if lines[-1].endswith(":"):
+            lines[-1] += f" {word}"
+        elif len(lines[-1]) + len(word) + 2 > LINE_WIDTH:
             lines[-1] += ","
             lines.append(f"   {word}")
         else:

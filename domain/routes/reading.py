@@ -81,7 +81,8 @@ class Reading:
 @dataclass(slots=True)
 class _Run:
     name: str
-    suction: str = "pit"
+    suction: str = ""  # until it is named
+    kept: bool = False
     start_ft: Decimal | None = None
     parts: list[Part] = field(default_factory=list)
     spans: list[tuple[int, int]] = field(default_factory=list)
@@ -137,7 +138,10 @@ class _Reader:
             else:
                 self._open_run(line)
                 self._guarded(self._read_part)
-        runs = tuple(Run(run.name, run.suction, tuple(run.parts), run.start_ft) for run in self.runs)
+        runs = tuple(
+            Run(run.name, run.suction or "pit", tuple(run.parts), run.start_ft, run.kept, bool(run.suction))
+            for run in self.runs
+        )
         places = tuple(
             Place(number, part, *span)
             for number, run in enumerate(self.runs)
@@ -223,6 +227,8 @@ class _Reader:
             run.size = _known_size(word)
         elif not run.parts and word.low in SUCTION_POINTS:
             run.suction = word.low
+        elif not run.parts and run.suction and word.low == "kept":
+            run.kept = True
         elif not run.parts and word.low == "at":
             run.start_ft = self._height("at")
         elif glued := _GLUED.fullmatch(word.text):

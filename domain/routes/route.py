@@ -168,13 +168,22 @@ class Run:
     """From one suction point on, in the order of the air.
 
     ``start_ft`` is the height of the suction point above grade, usually negative in a basement; None when it
-    follows from where the run joins another (on the main run: grade).
+    follows from where the run joins another (on the main run: grade). ``kept``: the suction point is there already;
+    ``said``: somebody named it, so that it is dug or fitted.
     """
 
     name: str
     suction: str  # pit | sump | tile | membrane | block
     parts: tuple[Part, ...]
     start_ft: Decimal | None = None
+    kept: bool = False
+    said: bool = True
+
+    @property
+    def new_suction(self) -> str:
+        """The kind of suction point that has to be made; "" where it is there, or where nobody named one."""
+        there = self.kept or (bool(self.parts) and self.parts[0].kept)
+        return "" if there or not self.said else self.suction
 
     @property
     def legs(self) -> tuple[Leg, ...]:

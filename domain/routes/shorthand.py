@@ -11,6 +11,7 @@ is near) or with the name of a run, letters only, and a colon. Any other line go
 Commas are for the eye only. Capitals do not matter, but in the names of runs.
 
 suction point   pit  sump  tile  membrane  block       then  at HEIGHT  above grade, so  at -7'  for a low basement
+                kept  behind it: it is there already and is used again; where none is named, none is dug or fitted
 leg             up 7'   down 2'   along 31'   pitched 5'    or in one piece:  u7  d2  a31  p5
   slope         rise 1/8  (inches for each foot, toward the discharge)   drop 1/4   level   nothing: the minimum
   obstacles     under 6'8"   over 2'     heights above grade that the pipe must stay under or over

@@ -19,16 +19,27 @@ from domain.takeoff.drivers import (
     removal_drivers,
     route_drivers,
     stick_drivers,
+    suction_drivers,
 )
-from domain.takeoff.fittings import cap_needs, cement_needs, fan_needs, fire_needs, fitting_needs, label_needs
-from domain.takeoff.lines import Need, TakeoffLine, line_of, merged
+from domain.takeoff.fittings import (
+    cap_needs,
+    cement_needs,
+    fan_needs,
+    fire_needs,
+    fitting_needs,
+    hole_notes,
+    label_needs,
+)
+from domain.takeoff.lines import Need, TakeoffLine, counted, line_of, merged
 from domain.takeoff.membrane import CrawlFloor, membrane_needs
 from domain.takeoff.paint import PaintWish, paint_needs, painted_sq_ft
 from domain.takeoff.pieces import Piece, RoutePieces, route_pieces
 from domain.takeoff.pipe import PipeCuts, cut_pipe, pipe_needs, stick_joints
 from domain.takeoff.rules import TakeoffRules
 from domain.takeoff.sealing import SealJoint, SuctionPit, seal_needs
+from domain.takeoff.suction import PIT_CLOSING, suction_needs, unnamed_notes
 from domain.takeoff.support_lines import support_needs
+from domain.units.numbers import plain
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +123,7 @@ def take_off(wanted: Wanted, rules: TakeoffRules, steps: int = QUICK, studied: I
     pieces = [piece for one in made for piece in one.pieces.pieces]
     cuts = cut_pipe(pieces, rules, wanted.offcuts, steps)
     needs = merged(_needs(wanted, made, pieces, cuts, rules, steps))
-    waste = {**rules.waste_percent, **wanted.waste_percent}
+    waste = {PIT_CLOSING: Decimal(0), **rules.waste_percent, **wanted.waste_percent}  # a bag a pit is whole
     lines = tuple(line_of(need, waste, wanted.overrides, wanted.packs) for need in needs)
     keys = {line.key for line in lines}
     return Takeoff(
@@ -138,6 +149,7 @@ def _needs(
         for need in _route_needs(one, rules):
             yield replace(need, reason=f"{one.route.name or 'route'}: {need.reason}") if several else need
     yield from cement_needs(_joints_by_size(made, cuts), rules)
+    yield from suction_needs(wanted.routes, wanted.pits)
     for circuit in wanted.circuits:
         yield from circuit_needs(circuit, rules, steps)
     for joint in wanted.joints:
@@ -182,14 +194,18 @@ def _drivers(
     for one in made:
         yield from route_drivers(one.route, one.pieces.joints, one.supports)
     yield from stick_drivers([one.route for one in made], stick_joints(cuts))
-    yield from other_drivers(wanted.joints, wanted.pits, wanted.floors, wanted.circuits)
+    yield from suction_drivers(wanted.routes, wanted.pits)
+    yield from other_drivers(wanted.joints, wanted.floors, wanted.circuits)
     if wanted.paint is not None:
         feet = painted_sq_ft(wanted.routes, wanted.paint.spaces, rules)[1]
         if feet:
-            yield LabourDriver("paint_ft", "", feet, "ft", f"{wanted.paint.coats} coats")
+            words = f"{plain(feet)} ft of pipe, {counted(wanted.paint.coats, 'coat')}"
+            yield LabourDriver("paint_ft", "", feet, "ft", words)
 
 
 def _notes(wanted: Wanted, made: Sequence[_Counted], cuts: Sequence[PipeCuts], rules: TakeoffRules) -> Iterator[str]:
+    yield from unnamed_notes(wanted.routes)
+    yield from hole_notes(wanted.routes)
     for one in made:
         yield from one.pieces.too_short
     for cut in cuts:

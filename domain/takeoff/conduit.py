@@ -100,13 +100,13 @@ def circuit_needs(circuit: Circuit, rules: TakeoffRules, steps: int) -> Iterator
         why = f"{counted(plan.joints, 'place')} where sticks join"
         yield need("conduit_coupling", f"{part} coupling, {trade} in", plan.joints, why)
     connectors = 2 * len(circuit.sections_ft)
-    yield need("conduit_connector", f"{part} connector, {trade} in", connectors, f"two for {sections}")
+    yield need("conduit_connector", f"{part} connector, {trade} in", connectors, f"{connectors}, two for {sections}")
     number, why = _strap_words(circuit, rules.conduit)
     yield need("conduit_strap", f"{part} strap, {trade} in", number, why)
-    why = f"{circuit.label}: one at each end"
+    why = f"{circuit.label}: {circuit.boxes}, one at each end of {sections}"
     yield Need("box", "electrical", "Box with cover", Decimal(circuit.boxes), "each", why, ONE, CAUTION)
     if circuit.disconnect:
-        why = f"{circuit.label}: one in sight of the fan"
+        why = f"{circuit.label}: 1 in sight of the fan"
         yield Need("disconnect", "electrical", "Disconnect switch", ONE, "each", why, ONE, CAUTION)
     yield from _wire(circuit, feet, rules.conduit)
 
@@ -120,7 +120,7 @@ def circuit_fill(circuit: Circuit, rules: ConduitRules) -> ConduitFill:
 def _strap_words(circuit: Circuit, rules: ConduitRules) -> tuple[int, str]:
     spacing, box = rules.strap_ft[circuit.kind], rules.box_strap_ft[circuit.kind]
     number = sum(straps(feet, spacing, box) for feet in circuit.sections_ft)
-    return number, f"within {plain(box.normalize())} ft of each box and each {plain(spacing.normalize())} ft"
+    return number, f"{number}, within {plain(box.normalize())} ft of each box and each {plain(spacing.normalize())} ft"
 
 
 def _wire(circuit: Circuit, feet: Decimal, rules: ConduitRules) -> Iterator[Need]:
@@ -128,7 +128,8 @@ def _wire(circuit: Circuit, feet: Decimal, rules: ConduitRules) -> Iterator[Need
     for gauge in dict.fromkeys(circuit.gauges):
         number = circuit.gauges.count(gauge)
         why = (
-            f"{circuit.label}: {counted(number, 'wire')} of {plain(feet)} ft and "
+            f"{circuit.label}: {counted(number, 'wire')} of {plain(feet)} ft in "
+            f"{counted(len(circuit.sections_ft), 'section')} and "
             f"{plain(rules.slack_in.normalize())} in to spare at each end"
         )
         yield Need(

@@ -6,16 +6,19 @@ A company ties each to one of its labour tasks, whose access conditions count by
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
-from domain.routes.route import SPACES, Route
+from domain.routes.route import SPACES, SUCTION_POINTS, Route
 from domain.routes.supports import Supports
 from domain.takeoff.conduit import Circuit
+from domain.takeoff.fittings import fire_places
+from domain.takeoff.lines import reasons_together
 from domain.takeoff.membrane import CrawlFloor, wall_ft
-from domain.takeoff.sealing import SealJoint, SuctionPit, pit_cubic_feet, pit_pails
-from domain.units.numbers import format_quantity, plain
+from domain.takeoff.sealing import SealJoint, SuctionPit
+from domain.takeoff.suction import WORK, new_suctions, pits_to_dig
+from domain.units.numbers import plain
 
 DRIVERS = {
     "pipe_ft": "Run pipe",
@@ -28,6 +31,8 @@ DRIVERS = {
     "remove_ft": "Remove old pipe",
     "remove_fan": "Remove the old fan",
     "pit": "Core and dig a suction pit",
+    "sump_lid": "Fit and seal a sump lid",
+    "tile": "Connect to the drain tile",
     "conduit_ft": "Run conduit",
     "seal_ft": "Seal cracks and joints",
     "paint_ft": "Paint pipe",
@@ -40,13 +45,14 @@ DRIVERS = {
 
 @dataclass(frozen=True, slots=True)
 class LabourDriver:
-    """So much of what takes time, in one space ("" where the space does not matter)."""
+    """So much of what takes time, in one space ("" where the space does not matter), at so many places."""
 
     kind: str
     space: str
     quantity: Decimal
     unit: str
     reason: str
+    places: int = 1
 
 
 def route_drivers(route: Route, joints: Mapping[tuple[Decimal, str], int], found: Supports) -> Iterator[LabourDriver]:
@@ -86,7 +92,10 @@ def _fitting_drivers(route: Route) -> Iterator[LabourDriver]:
     for (kind, space), count in number.items():
         yield LabourDriver(kind, space, Decimal(count), "each", f"{count}, {_in(space)}")
         if kind == "fan":
-            yield LabourDriver("fan_kit", space, Decimal(count), "each", "with each new fan")
+            yield LabourDriver("fan_kit", space, Decimal(count), "each", f"{count}, one with each new fan")
+    implied = Counter(place.space for run in route.runs for place in fire_places(run) if place.bare)
+    for space, count in implied.items():
+        yield LabourDriver("passage", space, Decimal(count), "each", f"{count} into or out of the garage, {_in(space)}")
 
 
 def removal_drivers(route: Route) -> Iterator[LabourDriver]:
@@ -103,40 +112,49 @@ def removal_drivers(route: Route) -> Iterator[LabourDriver]:
         yield LabourDriver("remove_fan", space, Decimal(number), "each", f"{number}, {_in(space)}")
 
 
+def suction_drivers(routes: Sequence[Route], pits: Sequence[SuctionPit]) -> Iterator[LabourDriver]:
+    """Pits to dig, sump lids to fit, joints to a drain tile; a hollow block wall is gone into like any other."""
+    for number, why in pits_to_dig(routes, pits):
+        yield LabourDriver("pit", "slab", Decimal(number), "each", why)
+    for kind, count in new_suctions(routes).items():
+        if kind in WORK:
+            words = f"{count} on the route: {SUCTION_POINTS[kind]}"
+            yield LabourDriver(WORK[kind], "", Decimal(count), "each", words)
+
+
 def other_drivers(
-    joints: Iterable[SealJoint], pits: Iterable[SuctionPit], floors: Iterable[CrawlFloor], circuits: Iterable[Circuit]
+    joints: Iterable[SealJoint], floors: Iterable[CrawlFloor], circuits: Iterable[Circuit]
 ) -> Iterator[LabourDriver]:
-    """Feet to seal, pits to dig, membrane to lay, conduit to run."""
+    """Feet to seal, membrane to lay, conduit to run."""
     for joint in joints:
-        yield LabourDriver("seal_ft", "", joint.feet, "ft", joint.label)
-    for pit in pits:
-        pails = format_quantity(pit_pails(pit), "pail")
-        words = f"{pit.label}: {plain(pit_cubic_feet(pit))} cu ft of soil, {pails} to carry out"
-        yield LabourDriver("pit", "slab", Decimal(1), "each", words)
+        yield LabourDriver("seal_ft", "", joint.feet, "ft", f"{plain(joint.feet)} ft, {joint.label}")
     for floor in floors:
         area = floor.length_ft * floor.width_ft
-        yield LabourDriver("membrane_sq_ft", "crawl", area, "sq ft", f"{floor.label}: floor covered")
-        yield LabourDriver("membrane_wall_ft", "crawl", wall_ft(floor), "ft", f"{floor.label}: wall and piers sealed")
+        words = f"{plain(area)} sq ft, {floor.label}: {plain(floor.length_ft)} by {plain(floor.width_ft)} ft covered"
+        yield LabourDriver("membrane_sq_ft", "crawl", area, "sq ft", words)
+        edge = wall_ft(floor)
+        words = f"{plain(edge)} ft, {floor.label}: wall and piers sealed"
+        yield LabourDriver("membrane_wall_ft", "crawl", edge, "ft", words)
         if floor.piers:
-            yield LabourDriver("pier", "crawl", Decimal(floor.piers), "each", floor.label)
+            yield LabourDriver("pier", "crawl", Decimal(floor.piers), "each", f"{floor.piers}, {floor.label}")
     for circuit in circuits:
         feet = sum(circuit.sections_ft, Decimal(0))
         if feet:
-            yield LabourDriver("conduit_ft", "", feet, "ft", circuit.label)
+            yield LabourDriver("conduit_ft", "", feet, "ft", f"{plain(feet)} ft, {circuit.label}")
 
 
 def merged_drivers(drivers: Iterable[LabourDriver]) -> tuple[LabourDriver, ...]:
-    """Drivers of one kind and space put together."""
-    found: dict[tuple[str, str], LabourDriver] = {}
+    """Drivers of one kind and space put together; their reasons add up to the quantity."""
+    found: dict[tuple[str, str], list[LabourDriver]] = {}
     for driver in drivers:
-        before = found.get((driver.kind, driver.space))
-        if before is not None:
-            reason = before.reason if before.reason == driver.reason else f"{before.reason}; {driver.reason}"
-            driver = LabourDriver(
-                driver.kind, driver.space, before.quantity + driver.quantity, driver.unit, reason
-            )  # fmt: skip
-        found[(driver.kind, driver.space)] = driver
-    return tuple(found.values())
+        found.setdefault((driver.kind, driver.space), []).append(driver)
+    return tuple(
+        replace(
+            alike[0], quantity=sum((one.quantity for one in alike), Decimal(0)), places=len(alike),
+            reason=reasons_together(one.reason for one in alike),
+        )
+        for alike in found.values()
+    )  # fmt: skip
 
 
 def _in(space: str) -> str:

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
 
-from domain.routes.route import SPACES, Fitting, Leg, Part, Route, Run, size_words
+from domain.routes.route import PASSAGES, SPACES, Fitting, Leg, Part, Route, Run, size_words
 from domain.takeoff.lines import Need, counted, sized, sized_words
 from domain.takeoff.rules import TakeoffRules
-from domain.units.numbers import plain
+from domain.units.numbers import plain, to_places
 
 ONE = Decimal(1)
 
@@ -31,6 +32,8 @@ FIRE_CAUTION = (
 )
 SEPARATED = frozenset({"basement", "crawl", "room", "attic"})
 """What a fire separation usually divides from a garage; common practice, no source."""
+OPEN_TO_EACH_OTHER = frozenset({"slab", "roof"})
+"""The slab is gone through with its pit; pipe gets onto a roof along the wall, or through a flashing."""
 
 
 def fitting_needs(route: Route) -> Iterator[Need]:
@@ -70,27 +73,67 @@ def _kind(part: Fitting) -> tuple[str, str, str] | None:
 def fire_needs(route: Route) -> Iterator[Need]:
     """Fire-rated parts where one is typed, and where the pipe goes from a garage into the house without one."""
     for run in route.runs:
-        for size, reason in _fire_places(run):
+        for place in fire_places(run):
+            words = sized_words("Fire-rated passage", place.size)
             yield Need(
-                sized("fire_passage", size), "hardware", sized_words("Fire-rated passage", size), ONE, "each", reason,
-                caution=FIRE_CAUTION,
+                sized("fire_passage", place.size), "hardware", words, ONE, "each", place.reason, caution=FIRE_CAUTION
             )  # fmt: skip
 
 
-def _fire_places(run: Run) -> Iterator[tuple[Decimal, str]]:
+@dataclass(frozen=True, slots=True)
+class FirePlace:
+    """Where a fire-rated part is needed. ``bare``: nobody typed that the pipe goes through anything there."""
+
+    size: Decimal
+    space: str
+    reason: str
+    bare: bool = False
+
+
+def fire_places(run: Run) -> Iterator[FirePlace]:
+    """Fire-rated passages typed, and where one is needed though none was typed."""
     before: Part | None = None
-    rated = False
+    rated = through = False
     for part in run.parts:
+        if isinstance(part, Fitting):
+            through = through or part.kind in PASSAGES
         if isinstance(part, Fitting) and part.kind == "fire_passage":
             rated = True
             if not part.kept:
-                yield part.size, "typed on the route"
+                yield FirePlace(part.size, part.space, "1 typed on the route")
         if before is not None and isinstance(part, Leg):
             both = {before.space, part.space}
             if "garage" in both and both & SEPARATED and not rated and not (before.kept and part.kept):
-                yield part.size, f"the pipe goes from {SPACES[before.space]} to {SPACES[part.space]}"
+                why = f"1 where the pipe goes from {SPACES[before.space]} to {SPACES[part.space]}"
+                yield FirePlace(part.size, part.space, why, not through)
         if isinstance(part, Leg):
-            before, rated = part, False
+            before, rated, through = part, False, False
+
+
+def hole_notes(routes: Iterable[Route]) -> Iterator[str]:
+    """Where new pipe goes from one space to another and nobody typed what it goes through."""
+    for route in routes:
+        for run in route.runs:
+            for before, after in _bare_changes(run):
+                yield (
+                    f"Run {run.name} goes from {SPACES[before]} to {SPACES[after]} with no sleeve, fire or flashing "
+                    "typed there: no hole is counted."
+                )
+
+
+def _bare_changes(run: Run) -> Iterator[tuple[str, str]]:
+    before: Leg | None = None
+    through = False
+    for part in run.parts:
+        if isinstance(part, Fitting):
+            through = through or part.kind in PASSAGES
+            continue
+        if before is not None and not through and not (before.kept and part.kept):
+            both = {before.space, part.space}
+            rated = "garage" in both and both & SEPARATED  # counted as fire-rated
+            if len(both) == 2 and not rated and not both & OPEN_TO_EACH_OTHER:
+                yield before.space, part.space
+        before, through = part, False
 
 
 # ---------------------------------------------------------------------- fan
@@ -98,13 +141,15 @@ def _fire_places(run: Run) -> Iterator[tuple[Decimal, str]]:
 
 def fan_needs(route: Route, rules: TakeoffRules) -> Iterator[Need]:
     """The fan, its flexible couplings (typed or not), a pressure indicator with tubing, a label for the circuit."""
+    typed = Counter(
+        (part.size, part.size_after)
+        for part in route.fittings if part.kind == "flexible_coupling" and not part.kept
+    )  # fmt: skip
+    for (size, size_after), count in typed.items():
+        yield _flexible(size, size_after, count, "on the route")
     for run in route.runs:
         for position, part in enumerate(run.parts):
-            if not isinstance(part, Fitting):
-                continue
-            if part.kind == "flexible_coupling" and not part.kept:
-                yield _flexible(part.size, part.size_after, 1, "on the route")
-            elif part.kind == "fan" and not part.kept:
+            if isinstance(part, Fitting) and part.kind == "fan" and not part.kept:
                 yield from _fan_kit(run, position, part, rules)
 
 
@@ -122,7 +167,7 @@ def _fan_kit(run: Run, position: int, fan: Fitting, rules: TakeoffRules) -> Iter
     )
     tubing = rules.tubing_ft.normalize()
     yield Need(
-        "indicator_tubing", "indicator", "Tubing for the indicator", tubing, "ft", f"{plain(tubing)} ft each"
+        "indicator_tubing", "indicator", "Tubing for the indicator", tubing, "ft", f"{plain(tubing)} ft for the fan"
     )
     yield Need("label:circuit", "label", "Circuit label for the electric panel", ONE, "each", "1 for the fan")
 
@@ -149,7 +194,7 @@ def cement_needs(joints: Mapping[Decimal, int], rules: TakeoffRules) -> Iterator
     caution = "Cement and primer burn and their vapor is heavy: air the space, no flames, nothing that sparks."
     yield Need("cement", "cement", "Solvent cement", quarts, "quart", ", ".join(parts), caution=caution)
     primer = quarts * rules.primer_percent / 100
-    why = f"{plain(rules.primer_percent.normalize())}% of the cement"
+    why = f"{plain(rules.primer_percent.normalize())}% of {plain(to_places(quarts, 3))} of cement"
     yield Need("primer", "cement", "Primer", primer, "quart", why, caution=caution)
 
 

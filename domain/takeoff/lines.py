@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import ROUND_CEILING, Decimal
 
@@ -96,19 +97,25 @@ def round_up(net: Decimal, waste_percent: Decimal, pack: Decimal, unit: str) -> 
 
 def merged(needs: Iterable[Need]) -> list[Need]:
     """Needs with one key put together in the order they first came: quantities add up, reasons follow each other."""
-    found: dict[str, Need] = {}
+    found: dict[str, list[Need]] = {}
     for need in needs:
-        before = found.get(need.key)
-        if before is None:
-            found[need.key] = need
-        else:
-            reasons = before.reason if need.reason in before.reason.split("; ") else f"{before.reason}; {need.reason}"
-            cut = None if before.cut is None and need.cut is None else (before.cut or 0) + (need.cut or 0)
-            found[need.key] = replace(
-                before, quantity=before.quantity + need.quantity, reason=reasons, used=before.in_use + need.in_use,
-                cut=None if cut is None else Decimal(cut),
-            )  # fmt: skip
-    return list(found.values())
+        found.setdefault(need.key, []).append(need)
+    return [alike[0] if len(alike) == 1 else _together(alike) for alike in found.values()]
+
+
+def _together(needs: Sequence[Need]) -> Need:
+    cut = [need.cut for need in needs if need.cut is not None]
+    return replace(
+        needs[0], quantity=sum((need.quantity for need in needs), Decimal(0)),
+        used=sum((need.in_use for need in needs), Decimal(0)), cut=sum(cut, Decimal(0)) if cut else None,
+        reason=reasons_together(need.reason for need in needs),
+    )  # fmt: skip
+
+
+def reasons_together(reasons: Iterable[str]) -> str:
+    """Reasons that add up, one after the other; the same one several times as ``2 × 1 for the fan``."""
+    times = Counter(reasons)
+    return "; ".join(reason if count == 1 else f"{count} × {reason}" for reason, count in times.items())
 
 
 def line_of(

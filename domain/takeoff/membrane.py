@@ -16,7 +16,7 @@ from domain.takeoff.cutting import cut_list
 from domain.takeoff.lines import Need, counted
 from domain.takeoff.pieces import sixteenths
 from domain.takeoff.rules import TakeoffRules
-from domain.takeoff.sealing import SealJoint, cartridges
+from domain.takeoff.sealing import SealJoint, cartridges, feet_per_cartridge
 from domain.units.measured import measured
 from domain.units.numbers import plain
 
@@ -121,13 +121,14 @@ def membrane_needs(floor: CrawlFloor, rules: TakeoffRules, steps: int) -> Iterat
     joint = SealJoint(floor.label, feet, "square", bead, bead)
     yield Need(
         "membrane_sealant", "sealing", "Membrane sealant, 10 oz cartridge", cartridges(joint, rules), "tube",
-        f"{floor.label}: {plain(feet)} ft of wall{piers}, bead {plain(bead.normalize())} in square",
+        f"{floor.label}: {plain(feet)} ft of wall{piers}, bead {plain(bead.normalize())} in square, "
+        f"{plain(feet_per_cartridge(joint, rules))} ft a cartridge",
     )  # fmt: skip
     spacing = rules.surface.membrane_fastener_ft
     number = (2 * (floor.length_ft + floor.width_ft) / spacing).to_integral_value(ROUND_CEILING)
     yield Need(
         "membrane_fastener", "hardware", "Membrane fastener", number, "each",
-        f"{floor.label}: one each {plain(spacing.normalize())} ft of wall",
+        f"{floor.label}: {plain(number)}, one each {plain(spacing.normalize())} ft of wall",
     )  # fmt: skip
 
 

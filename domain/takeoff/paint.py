@@ -67,13 +67,14 @@ def paint_needs(routes: Iterable[Route], wish: PaintWish, rules: TakeoffRules) -
     shown = plain(to_places(area, 1).normalize())
     colour = f", {wish.colour}" if wish.colour else ""
     cover = f"{plain(covers)} sq ft a {wish.container}"
-    why = f"{plain(feet)} ft of pipe, {shown} sq ft, {counted(wish.coats, 'coat')}, {cover}"
+    whole = plain(to_places(area * wish.coats, 1).normalize())
+    why = f"{plain(feet)} ft of pipe, {shown} sq ft, {counted(wish.coats, 'coat')}: {whole} sq ft in all, {cover}"
     caution = "Air the place; read the can. Keep paint off labels, the fan and the pressure indicator."
     key = f"paint:{wish.container}" + (f":{wish.colour}" if wish.colour else "")
     words = CONTAINERS[wish.container] + colour
     yield Need(key, "paint", words, area * wish.coats / covers, wish.container, why, caution=caution)
     if wish.wants_primer:
-        why = f"one coat on {shown} sq ft of plastic, or paint may peel"
+        why = f"1 coat on {shown} sq ft of plastic, {plain(covers)} sq ft a {wish.container}, or paint may peel"
         yield Need(
             f"paint_primer:{wish.container}", "paint", f"Primer for plastic, {wish.container}", area / covers,
             wish.container, why, caution=caution,

@@ -117,13 +117,14 @@ def test_taking_the_list_begins_a_quote_and_again_changes_only_its_own_lines(sho
 
 
 def test_what_the_takeoff_no_longer_has_leaves_the_quote(shop: QuoteCompany) -> None:
-    route_id = shop.do(takeoff.add_route, shop.job_id, "proposed", "", PROPOSED)
+    words = PROPOSED.replace("pit", "pit kept", 1)
+    route_id = shop.do(takeoff.add_route, shop.job_id, "proposed", "", words)
     pit = shop.do(takeoff.add_part, shop.job_id, SuctionPit("north corner", Decimal(14), Decimal(12)))
     taken = take(shop)
     digging = f"work:{task_id(shop, 'Core and dig the suction pit')}"
     assert digging in made(shop, taken.quote_id)
     shop.do(takeoff.remove_part, pit)
-    assert take(shop).removed == 1
+    assert take(shop).removed == 2, "the digging, and the bag that closes the pit"
     assert digging not in made(shop, taken.quote_id)
     shop.do(takeoff.change_route, route_id, built=False)
     with pytest.raises(Refused, match="nothing on the list"):

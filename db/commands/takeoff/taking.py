@@ -55,6 +55,7 @@ class Taken:
     doubles: tuple[Double, ...]
     kept: tuple[str, ...] = ()  # lines changed by hand that were left as they are
     revised: int | None = None
+    usual: int = 0  # usual lines a new quote began with
 
 
 def take_into_quote(
@@ -89,16 +90,22 @@ def take_into_quote(
     elif quote_id is None:
         quote_id = start_quote(edit, job_id, on, rates, firm, usual_lines=False)
     draft(edit, quote_id)
-    removed = sum(_remove(edit, row) for row in made.rows)
+    lines = made.lines
+    for row in made.rows:
+        _remove(edit, row)
     usual = {(row.standing.of, row.standing.of_id) for row in made.rows if row.is_new and row.keeps and row.standing}
     if usual:
         add_usual_lines(edit, quote_id, on=on, only=usual)
-    done = [_write(edit, quote_id, row, on) for row in made.rows if row.takes]
-    added, changed = (sum(counts) for counts in zip(*done, strict=True)) if done else (0, 0)
+    for row in made.rows:
+        if row.takes:
+            _write(edit, quote_id, row, on)
     _remember(edit, job_id, facts.answers, remembered(made, facts.answers, own))
     names = {pick.task.id: pick.task.name for pick in facts.picks.tasks}
     doubles = doubles_of(quote_document(edit.conn, quote_id), names)
-    return Taken(quote_id, facts.draft_id is None, added, changed, removed, doubles, revised=revised)
+    return Taken(
+        quote_id, facts.draft_id is None, lines.added, lines.changed, lines.removed, doubles, revised=revised,
+        usual=lines.usual if own.begins else 0,
+    )  # fmt: skip
 
 
 def _on_the_copy(
@@ -123,34 +130,32 @@ def refuse_unready(facts: TakeoffFacts, counted: JobTakeoff) -> None:
         )
 
 
-def _remove(edit: Edit, row: Row) -> int:
-    """Take off the quote what a row does not keep, unless its line is counted anew; how many lines went."""
+def _remove(edit: Edit, row: Row) -> None:
+    """Take off the quote what a row does not keep, unless its line is counted anew."""
     standing = row.standing
-    if standing is None or standing.line is None or row.keeps or (row.follows and row.takes):
-        return 0
-    remove_line(edit, "labour" if standing.of == TASK else "material", standing.line.id)
-    return 1
+    if row.goes and standing is not None and standing.line is not None:
+        remove_line(edit, "labour" if standing.of == TASK else "material", standing.line.id)
 
 
-def _write(edit: Edit, quote_id: int, row: Row, on: date) -> tuple[int, int]:
-    """Put what a row counts on the quote: lines added and changed."""
+def _write(edit: Edit, quote_id: int, row: Row, on: date) -> None:
+    """Put what a row counts on the quote."""
     assert row.counted is not None
     source = row.counted.source
     if row.follows and row.standing is not None:
-        return 0, _count_anew(edit, row.standing.line, source, on)
-    if isinstance(source, TaskTotal):
+        _count_anew(edit, row.standing.line, source, on)
+    elif isinstance(source, TaskTotal):
         _add_work(edit, quote_id, source)
     else:
         _add_material(edit, quote_id, source, on)
-    return 1, 0
 
 
-def _count_anew(edit: Edit, line: Any, source: Bought | TaskTotal, on: date) -> int:
+def _count_anew(edit: Edit, line: Any, source: Bought | TaskTotal, on: date) -> None:
     if isinstance(source, TaskTotal):
         assert isinstance(line, LabourLine)
-        return _change_work(edit, line, source)
-    assert isinstance(line, MaterialLine)
-    return _change_material(edit, line, source, on)
+        _change_work(edit, line, source)
+    else:
+        assert isinstance(line, MaterialLine)
+        _change_material(edit, line, source, on)
 
 
 def _add_material(edit: Edit, quote_id: int, one: Bought, on: date) -> None:
@@ -163,7 +168,7 @@ def _add_material(edit: Edit, quote_id: int, one: Bought, on: date) -> None:
     _mark_material(edit, line_id, one)
 
 
-def _change_material(edit: Edit, line: MaterialLine, one: Bought, on: date) -> int:
+def _change_material(edit: Edit, line: MaterialLine, one: Bought, on: date) -> None:
     item_id = one.item.item.id if one.item is not None else None
     wanted: dict[str, Any] = {
         "net_quantity": one.quantity, "waste_percent": NO_WASTE, "unit": one.unit, "reason": one.reason,
@@ -172,11 +177,9 @@ def _change_material(edit: Edit, line: MaterialLine, one: Bought, on: date) -> i
         wanted["item_id"] = item_id
         if item_id is None:
             wanted |= {"description": one.line.description, "unit_cost": Decimal(0)}
-    differs = any(getattr(line, name) != value for name, value in wanted.items())
-    if differs:
+    if any(getattr(line, name) != value for name, value in wanted.items()):
         change_material(edit, line.id, on=on, **wanted)
     _mark_material(edit, line.id, one)
-    return int(differs)
 
 
 def _mark_material(edit: Edit, line_id: int, one: Bought) -> None:
@@ -191,13 +194,11 @@ def _add_work(edit: Edit, quote_id: int, total: TaskTotal) -> None:
     edit.change(labour_line, line_id, takeoff_key=work_key(task_id), takeoff_quantity=total.quantity)
 
 
-def _change_work(edit: Edit, line: LabourLine, total: TaskTotal) -> int:
+def _change_work(edit: Edit, line: LabourLine, total: TaskTotal) -> None:
     wanted = {"quantity": total.quantity, "factor_percent": total.pick.factor_percent, "reason": total.reason}
-    differs = any(getattr(line, name) != value for name, value in wanted.items())
-    if differs:
+    if any(getattr(line, name) != value for name, value in wanted.items()):
         change_labour(edit, line.id, **wanted)
     edit.change(labour_line, line.id, takeoff_quantity=total.quantity)
-    return int(differs)
 
 
 def _remember(edit: Edit, job_id: int, before: Mapping[str, str], now: Mapping[str, str]) -> None:

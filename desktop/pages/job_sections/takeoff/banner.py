@@ -13,6 +13,7 @@ from db.queries.quotes import quote_document
 from db.queries.takeoff import reconciled
 from desktop.pages.job_sections.takeoff.editing import TakeoffEditing
 from desktop.widgets.cards import Notice
+from domain.job_takeoff.reconciliation import LinesOfQuote
 from domain.job_takeoff.since_taken import doubles_of, doubles_words, since_words
 from domain.quoting.lines import LabourLine, MaterialLine
 from domain.quoting.state import quote_name
@@ -101,11 +102,8 @@ def taken_words(taken: Taken, into: str) -> str:
     revised = f"Version {taken.revised} was sent, so the next version begins as a copy of it. " if taken.revised else ""
     if not (taken.added or taken.changed or taken.removed):
         return f"{revised}The {into} has all of it already; nothing changed."
-    parts = [
-        f"{count} {'line' if count == 1 else 'lines'} {word}"
-        for count, word in ((taken.added, "added"), (taken.changed, "changed"), (taken.removed, "removed"))
-        if count
-    ]
-    usual = " with the usual lines of this job type that are not counted" if into == "quote" else ""
+    lines = LinesOfQuote(taken.added, taken.changed, taken.removed, taken.usual)
+    kept = f"{taken.usual} usual {'line' if taken.usual == 1 else 'lines'} of this job type"
+    usual = f" with {kept} that the takeoff does not count" if taken.usual else ""
     begun = revised or (f"A {into} was begun{usual}. " if taken.begun else "")
-    return f"{begun}Taken into the {into}: {', '.join(parts)}."
+    return f"{begun}Taken into the {into}: {lines.words}."

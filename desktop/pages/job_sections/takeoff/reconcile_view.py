@@ -132,13 +132,14 @@ class ReconcileView(QWidget):
 
     def show_rows(self, own: Reconciliation) -> None:
         """Show these rows; what was switched in the same rows stays switched."""
-        answers = self.answers
+        answers, afresh = self.answers, self.made is None
         known = {row.key: row.answers for row in own.rows}
         self.own = own
         self.made = own.answered({key: one for key, one in answers.items() if one in known.get(key, ())})
         self._show()
-        if self.table.current_row() is None and own.rows:
+        if own.rows and (afresh or self.table.current_row() is None):
             self.table.select_id(own.rows[0].key)
+            self.table.scrollToTop()
 
     def forget(self) -> None:
         """Begin anew the next time."""

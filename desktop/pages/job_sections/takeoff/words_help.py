@@ -7,7 +7,7 @@ from PySide6.QtWidgets import QVBoxLayout, QWidget
 from desktop.widgets.cards import label, scroll_page
 
 WORDS = (
-    ("Begin", "A: pit  sump  tile  membrane  block, then its height above grade: at -7'"),
+    ("Begin", "A: pit  sump  tile  membrane  block, then its height above grade: at -7'. pit kept: there already"),
     ("Legs", "up 7'  down 2'  along 31'  pitched 5' rise 4, or u7 d2 a31. Slope: rise 1/8, drop 1/4, level"),
     ("Room", "under 6'8\"  over 2': heights the pipe must keep"),
     ("Heading", "left  right  near  far"),
