@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import date, datetime
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 from PySide6.QtCore import QObject, Signal
 from sqlalchemy import Connection
@@ -19,12 +19,17 @@ from desktop.draft_shelf import DraftShelf
 from desktop.errands import Errand
 from desktop.slow_work import SlowWork
 
+if TYPE_CHECKING:
+    from desktop.kept_words import KeptWords
+
 Result = TypeVar("Result")
 
 PUT_RIGHT = "What was wrong is credited, refunded or corrected on a paper or day of its own."
 """What to do instead of undoing what is issued or closed for good."""
 
 TONIGHT, CUSTOMERS, JOBS, MARGINS, COMPANY = "tonight", "customers", "jobs", "margins", "company"
+NOT_SAVED = "Not saved"
+"""How the reason begins of what can be tried again as it stands."""
 PLACES = (TONIGHT, CUSTOMERS, JOBS, MARGINS, COMPANY)
 
 
@@ -51,9 +56,21 @@ class Desk(QObject):
         self.drafts = DraftShelf()  # the window puts the one of this computer here
         self._today = today
         self.slow: SlowWork | None = None
+        self.not_saved = ""
+        """What the file or the disk said to the last action; "" when it was saved, or refused for what it asked."""
+        self._kept: KeptWords | None = None
         self._unasked = 0
         self.seen_job: Callable[[], int] = lambda: -1
         """The job that is on the screen, 0 for none; the window says so, without one it is not known."""
+
+    @property
+    def kept(self) -> KeptWords:
+        """What stands in fields that save by themselves and is not saved."""
+        if self._kept is None:
+            from desktop.kept_words import KeptWords
+
+            self._kept = KeptWords(self)
+        return self._kept
 
     def today(self) -> date:
         """The day the program believes it is; tests and the sample company set it."""
@@ -98,6 +115,7 @@ class Desk(QObject):
         Returns:
             What work returned, or None when it was refused (the owner has been told why).
         """
+        self.not_saved = ""
         try:
             with log_file.timed("step", work), self.company.action(label) as edit:
                 result = work(edit)
@@ -107,7 +125,7 @@ class Desk(QObject):
             return None
         except CompanyProblem as problem:
             log_file.note_refused(problem, work)
-            self.spoke.emit(str(problem), "error", False)
+            self._tell_not_saved(str(problem))
             return None
         except LookupError as gone:
             if type(gone) is not LookupError:  # a key or a place in a list: a bug of ours, not a row that went
@@ -117,7 +135,7 @@ class Desk(QObject):
             return None
         except OperationalError as error:
             log_file.note_refused(error, work)
-            self.spoke.emit(f"Not saved: {plain_reason(error)} What you typed is still on the screen.", "error", False)
+            self._tell_not_saved(f"Not saved: {plain_reason(error)} What you typed is still on the screen.")
             return None
         except IntegrityError as error:  # a command let something through that the file does not take: told each time
             from desktop.fault_report import write_report
@@ -132,6 +150,15 @@ class Desk(QObject):
         if say:
             self.spoke.emit(say, "good", undo)
         return result
+
+    def _tell_not_saved(self, words: str) -> None:
+        """The file or the disk would not take it; the same can be tried again as it stands."""
+        self.not_saved = words if words.startswith(NOT_SAVED) else f"{NOT_SAVED}: {words}"
+        self.spoke.emit(words, "error", False)
+
+    def why_not(self) -> str:
+        """Why the last action was not saved, for the place where it was typed."""
+        return self.not_saved or f"{NOT_SAVED}. What you typed is still here."
 
     def undo(self) -> None:
         """Take back the last action, wherever it was made."""

@@ -4,9 +4,14 @@ from __future__ import annotations
 
 import json
 import os
+from collections.abc import Callable
 from pathlib import Path
 
+from PySide6.QtCore import QTimer
+
 Words = dict[str, str]
+PAUSE_MS, LATEST_MS = 500, 2000
+"""Drafts are on the disk so long after the last key, and while someone types on no later than that."""
 
 
 class DraftShelf:
@@ -21,6 +26,9 @@ class DraftShelf:
                 self._all = read if isinstance(read, dict) else {}
             except (OSError, ValueError):
                 self._all = {}
+        self.on_disk = True
+        """False while the disk would not take the drafts: closing the program would lose them."""
+        self._pause, self._latest = _timer(PAUSE_MS, self.write), _timer(LATEST_MS, self.write)
         mine = self._all.get(firm)
         self._mine: dict[str, Words] = mine if isinstance(mine, dict) else {}
 
@@ -44,10 +52,20 @@ class DraftShelf:
         else:
             self._mine.pop(key, None)
 
+    def soon(self) -> None:
+        """Put all on the disk once the typing pauses: the program may be killed."""
+        if self._path is None:
+            return
+        self._pause.start()
+        if not self._latest.isActive():
+            self._latest.start()
+
     def write(self) -> None:
         """Put all on the disk; a full disk must not stop the owner over a draft."""
         if self._path is None:
             return
+        self._pause.stop()
+        self._latest.stop()
         self._all[self._firm] = self._mine
         if not self._mine:
             del self._all[self._firm]
@@ -57,5 +75,14 @@ class DraftShelf:
             with open(os.open(unfinished, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, 0o600), "w", encoding="utf-8") as file:
                 json.dump(self._all, file, indent=1)
             unfinished.replace(self._path)
+            self.on_disk = True
         except OSError:
-            pass
+            self.on_disk = not self._mine
+
+
+def _timer(after_ms: int, work: Callable[[], None]) -> QTimer:
+    timer = QTimer()
+    timer.setSingleShot(True)
+    timer.setInterval(after_ms)
+    timer.timeout.connect(work)
+    return timer

@@ -2,15 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 from PySide6.QtCore import QObject
 from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QDialog, QWidget
 
-from desktop.desk import JOBS
+from desktop.desk import JOBS, NOT_SAVED
 from desktop.pages.page import Section
-from desktop.widgets.half import half_entries, named, unkept_cells, unkept_fields, watch
+from desktop.widgets.half import (
+    half_entries,
+    keeps_itself,
+    named,
+    unkept_cells,
+    unkept_fields,
+    watch,
+    words_in,
+)
 from domain.errors import as_typed
 from domain.units import format_clock
 
@@ -44,6 +53,7 @@ class HalfTold(QObject):
         watch().left.connect(self._tell_left)
         window.saved.clicked.connect(self.go_there)
         QShortcut(QKeySequence("F8"), window, self.go_there)
+        QShortcut(QKeySequence("Ctrl+S"), window, self.keep_now)
 
     def show_saved(self) -> None:
         """When it was last saved; while an entry is half typed the head says that instead."""
@@ -68,17 +78,71 @@ class HalfTold(QObject):
 
     def may_close(self) -> bool:
         """False, in words, while texts stand refused that wait nowhere; closing once more leaves them."""
-        lost = [(cell, table) for table, cell in self._cells() if not table.property("waits")]
-        desk, named_now = self._window.desk, [(cell.key, cell.text) for cell, _ in lost]
-        if desk is None or not lost or self._warned == named_now or self._window.property("ending"):
+        desk = self._window.desk
+        if desk is None or self._window.property("ending"):
             return True
-        self._warned = named_now
-        more = f" and {len(lost) - 1} more" if len(lost) > 1 else ""
-        desk.say(
-            f"Not kept: {as_typed(lost[0][0].text)}{more} in {lost[0][1].accessibleName()}. F8 goes there; close once "
-            "more to leave it.", "caution",
-        )  # fmt: skip
+        desk.drafts.write()
+        lost, wait = self._left_behind(waiting=False), self._left_behind(waiting=True)
+        what = lost or wait
+        if not what or self._warned == what:
+            return True
+        self._warned = what
+        more = f" and {len(what) - 1} more" if len(what) > 1 else ""
+        after = "leave it" if lost else "keep it for next time, as a draft"
+        nowhere = "" if desk.drafts.on_disk else " There is no room for a draft either: what you leave is gone."
+        words = f"Not kept: {as_typed(what[0][1])}{more} in {what[0][0]}. F8 goes there; close once more to {after}."
+        desk.say(f"{words}{nowhere}", "caution")
         return False
+
+    def _left_behind(self, waiting: bool) -> list[tuple[str, str]]:
+        """(where, what) stands typed and is not kept; waiting: as a draft that comes back."""
+        desk = self._window.desk
+        assert desk is not None
+        on_disk = desk.drafts.on_disk
+        tables = [
+            (table.accessibleName(), cell.text) for table, cell in self._cells()
+            if bool(table.property("waits") and on_disk) == waiting
+        ]  # fmt: skip
+        fields = [*self._unkept(), *([] if on_disk else half_entries())]
+        if on_disk != waiting:
+            return tables
+        return tables + [(named([one]), words_in(one)) for one in fields if one.window() is self._window]
+
+    def _unkept(self) -> list[Any]:
+        """Fields of this window that would not keep what stands in them."""
+        return [one for one in unkept_fields() if one.window() is self._window and keeps_itself(one) and one.problem()]
+
+    def keep_now(self) -> None:
+        """Keep what one types in, and try again what the file or the disk would not take."""
+        window, desk = self._window, self._window.desk
+        if desk is None:
+            return
+        focus = window.focusWidget()
+        for field in [one for one in unkept_fields() if one is focus or one.isAncestorOf(focus)]:
+            field.again()
+        before = self._not_saved()
+        for field in [one for one in self._unkept() if one.problem().startswith(NOT_SAVED)]:
+            field.again()
+        for table, cell in self._cells():
+            model = table.rows_model()
+            if cell.message.startswith(NOT_SAVED) and (row := model.find(cell.row_id)) >= 0:
+                model.attempt(model.index(row, model.column_of(cell.key)), cell.text)
+        left = self._not_saved()
+        if before and not left:
+            desk.say("Kept." if before == 1 else f"Kept: all {before} entries.", "good")
+        elif before > left:
+            desk.say(f"{before - left} kept, {left} not yet. F8 goes there.", "caution")
+        self.show_saved()
+
+    def _not_saved(self) -> int:
+        """How many texts stand in fields and cells that the file or the disk would not take."""
+        cells = [cell for _, cell in self._cells() if cell.message.startswith(NOT_SAVED)]
+        return len(cells) + sum(one.problem().startswith(NOT_SAVED) for one in self._unkept())
+
+    def action_after(self, tone: str) -> tuple[str, Callable[[], object]] | None:
+        """The button beside a word that something was not saved: the same once more."""
+        desk = self._window.desk
+        return ("Try again", self.keep_now) if tone == "error" and desk is not None and desk.not_saved else None
 
     def go_there(self) -> None:
         """Put the cursor where the first thing stands that is not kept yet, on whatever page that is."""

@@ -325,7 +325,7 @@ class Window(QMainWindow):
     # -- words, undo, find --------------------------------------------------------------------------
 
     def _speak(self, text: str, tone: str, offers_undo: bool) -> None:
-        self.toast.say(text, ("Undo", self.undo) if offers_undo else None, tone)
+        self.toast.say(text, ("Undo", self.undo) if offers_undo else self.half.action_after(tone), tone)
 
     def undo(self) -> None:
         """Take back the last action on whatever page it was made."""

@@ -139,7 +139,7 @@ def disk_full(path: Path) -> DiskFull:
     """No room for what was to be written."""
     return DiskFull(
         path,
-        "This step was not saved: the disk is full or does not answer.",
+        "Not saved: the disk is full or does not answer.",
         "Everything saved before is safe. Free some space or reconnect the disk, then try again.",
     )
 

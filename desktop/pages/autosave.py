@@ -1,7 +1,8 @@
 """Saving field by field: each commit is one undoable action; what is refused stays in its field with the reason.
 
     saver = Autosave(desk)
-    saver.bind(field, "Change year built", lambda edit, value: change_property(edit, id, year_built=value))
+    saver.bind(field, "Change year built", lambda edit, value: change_property(edit, id, year_built=value),
+               lambda: ("property", id))
     saver.show(field, stored_value)        # on every refresh
     lines = LineList(make_line)            # make_line(record) -> Line; a few records with fields of their own
     lines.show_records(records)            # keeps the widgets, and so the focus, of records that remain
@@ -12,13 +13,13 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import Any
 
-from PySide6.QtWidgets import QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from db.company_file.problems import Refused
 from db.edit import Edit
 from desktop.desk import Desk
+from desktop.kept_words import words_of
 from desktop.widgets.half import saves_itself
-from desktop.widgets.notes_field import NotesField
 
 Write = Callable[[Edit, Any], object]
 
@@ -30,16 +31,22 @@ class Autosave:
         self._desk = desk
         self._stored: dict[QWidget, Any] = {}
 
-    def bind(self, field: Any, label: str | Callable[[], str], write: Write) -> Any:
-        """Save the field whenever a different value is committed, under this label; returns the field."""
+    def bind(
+        self, field: Any, label: str | Callable[[], str], write: Write, of: Callable[[], object], name: str = ""
+    ) -> Any:
+        """Save the field whenever a different value is committed, under this label; returns the field.
+
+        `of` says which record the field shows; where several fields have one label, `name` tells them apart.
+        """
         saves_itself(field)
+        self._desk.kept.follow(field, name or (label if isinstance(label, str) else ""), of)
         field.edited.connect(lambda value: self._save(field, label() if callable(label) else label, write, value))
         return field
 
     def show(self, field: Any, value: Any) -> None:
-        """Show what is stored; what is half typed, or was refused, stays."""
+        """Show what is stored; what is half typed, or was refused, stays, and comes back with its record."""
         self._stored[field] = value
-        field.set_value(value)
+        self._desk.kept.show(field, value)
 
     def do(self, label: str, work: Callable[[Edit], object], *, say: str = "", undo: bool = False) -> bool:
         """Run one action; True when it was saved."""
@@ -63,22 +70,13 @@ class Autosave:
 
         if self._desk.do(label, run, say=say, undo=undo):
             return ""
-        return reasons[0] if reasons else "Not saved. What you typed is still here."
+        return reasons[0] if reasons else self._desk.why_not()
 
 
 def _keep_refused(field: Any, stored: Any, reason: str) -> None:
-    """Put the stored value back in the field but leave the words standing for correction."""
-    if isinstance(field, QLineEdit):
-        words = field.text()
-        field.reset(stored)
-        field.setText(words)
-        field.setModified(True)
-        field.set_problem(reason)
-    elif isinstance(field, NotesField):
-        field.refuse(stored or "", reason)
-    elif hasattr(field, "set_problem"):
-        field.reset(stored)
-        field.set_problem(reason)
+    """What is stored stays stored; the words stand in the field for another try. A switch shows what is kept."""
+    if hasattr(field, "refuse"):
+        field.refuse(stored, words_of(field), reason)
     else:
         field.reset(stored)
 

@@ -14,7 +14,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 import shiboken6
-from PySide6.QtCore import QObject, QTimer
+from PySide6.QtCore import QObject
 from PySide6.QtWidgets import QComboBox, QLineEdit, QPlainTextEdit, QWidget
 
 from desktop.widgets.half import belongs_to, half_entries, named, watch, words_in
@@ -34,7 +34,7 @@ def half_of_job(inside: QWidget, desk: Any, job_id: int) -> list[str]:
             names.setdefault(named([field]))
     return [f"Typed for this job and not added yet: {', '.join(names)}."] if names else []
 
-WRITTEN_AFTER_MS = 1500
+
 _LINES = "lines of the table"
 
 
@@ -50,10 +50,6 @@ class Draft(QObject):
         self._lines = lines
         self._busy = False
         self._kept_at = ""
-        self._later = QTimer(self)
-        self._later.setSingleShot(True)
-        self._later.setInterval(WRITTEN_AFTER_MS)
-        self._later.timeout.connect(self._write)
         watch().changed.connect(self._look)
         for field in self._fields.values():
             belongs_to(field, name)
@@ -97,11 +93,7 @@ class Draft(QObject):
             words[_LINES] = self._lines[0]()
         self._desk.drafts.keep(self._key, {name: text for name, text in words.items() if text} if typed else {})
         self._kept_at = self._key if typed else ""
-        self._later.start()
-
-    def _write(self) -> None:
-        """On the disk too, once the typing pauses: the program may be killed."""
-        self._desk.drafts.write()
+        self._desk.drafts.soon()
 
     def _where_known(self) -> bool:
         return self._where() not in (0, None)

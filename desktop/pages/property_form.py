@@ -98,7 +98,10 @@ class PropertyForm(QWidget):
 
     def _add(self, name: str, title: str, field: Any, wide: bool = False) -> None:
         self._fields[name] = self.form.add(title, field, wide=wide)
-        self._saver.bind(field, f"Change {title.lower()}", lambda edit, value: self._write(edit, name, value))
+        self._saver.bind(
+            field, f"Change {title.lower()}", lambda edit, value: self._write(edit, name, value),
+            lambda: self._house_id and ("property", self._house_id),
+        )  # fmt: skip
 
     def _write(self, edit: Edit, name: str, value: Any) -> None:
         change_property(edit, self._house_id, **{name: value})

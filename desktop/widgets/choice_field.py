@@ -52,6 +52,7 @@ class ChoiceField(QComboBox):
         self._names = NameList(())
         self._labels = QStringListModel(self)  # ten thousand customers are offered as fast as ten
         self._problem = ""
+        self._waiting = ""
         self.touched = False
         self.setModel(self._labels)
         self.setEditable(True)
@@ -76,7 +77,7 @@ class ChoiceField(QComboBox):
         values, labels = [value for value, _ in choices], [label for _, label in choices]
         if values == self._values and labels == self._labels.stringList():
             return
-        half_typed = self.lineEdit().text() if self._is_typing() else None
+        half_typed = self.lineEdit().text() if self._is_typing() or self._problem else None
         blocked = self.blockSignals(True)
         self._values, self._names = values, NameList(labels)
         self._offered.set_words(labels)
@@ -104,7 +105,7 @@ class ChoiceField(QComboBox):
 
     def reset(self, value: Any = None) -> None:
         """Choose `value` and forget what was typed."""
-        self.touched = False
+        self.touched, self._waiting = False, ""
         watch().untouch(self)
         self._value = value
         self._put(value)
@@ -116,6 +117,26 @@ class ChoiceField(QComboBox):
         self.lineEdit().setModified(True)
         self._typing(text)
         self.commit()
+
+    def shown(self, value: Any) -> str:
+        """This value as it stands in the field."""
+        if value is not None and value in self._values:
+            return self.itemText(self._values.index(value))
+        return str(value) if self._allow_new and value is not None else ""
+
+    def refuse(self, stored: Any, words: str, reason: str, *, offered: bool = False) -> None:
+        """What is stored stays `stored`; these words stand here for another try; see `fields`."""
+        self.reset(stored)
+        self.lineEdit().setText(words)
+        self.lineEdit().setModified(True)
+        self._waiting = words if offered else ""
+        self._set_problem(reason)
+        self._touch()
+
+    def again(self) -> bool:
+        """Try once more to keep what stands here."""
+        self._waiting = ""
+        return self.commit()
 
     def problem(self) -> str:
         """What is wrong with the words in the field; empty when nothing is."""
@@ -129,6 +150,8 @@ class ChoiceField(QComboBox):
         """Take the words in the field; False when no choice fits."""
         if not self.lineEdit().isModified():
             return not self._problem
+        if self._waiting and self.lineEdit().text() == self._waiting:
+            return False
         words = self.currentText().strip()
         if not words:
             if self._required:
@@ -155,6 +178,7 @@ class ChoiceField(QComboBox):
 
     def _enter(self) -> None:
         """Where new words are allowed but a kept name is likelier, Enter takes the only one that begins so."""
+        self._waiting = ""
         if not (self.prefers_kept and self.lineEdit().isModified()):
             return
         fits = self.beginning_with(self.currentText())
@@ -203,8 +227,7 @@ class ChoiceField(QComboBox):
         row = self._values.index(value) if value is not None and value in self._values else -1
         blocked = self.blockSignals(True)
         self.setCurrentIndex(row)
-        text = self.itemText(row) if row >= 0 else (str(value) if self._allow_new and value is not None else "")
-        self.lineEdit().setText(text)
+        self.lineEdit().setText(self.shown(value))
         self.lineEdit().setCursorPosition(0)
         self.lineEdit().setModified(False)
         self.blockSignals(blocked)

@@ -27,12 +27,12 @@ from contextlib import suppress
 from decimal import Decimal
 from typing import Any
 
-from PySide6.QtCore import QRect, Qt, Signal
-from PySide6.QtGui import QColor, QFocusEvent, QHideEvent, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QShowEvent
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QFocusEvent, QHideEvent, QKeyEvent, QMouseEvent, QPaintEvent, QShowEvent
 from PySide6.QtWidgets import QLineEdit, QWidget
 
-from desktop.look.theme import current_tokens
 from desktop.widgets.half import watch
+from desktop.widgets.reading import at_least, paint_reading
 from domain.errors import NotUnderstood
 from domain.money import format_money, parse_money
 from domain.units import (
@@ -88,6 +88,7 @@ class TypedField(QLineEdit):
         self._problem = ""
         self._reading = ""
         self._right = right
+        self._offered = ""
         self.touched = False
         self.setPlaceholderText(placeholder)
         if right:
@@ -108,11 +109,11 @@ class TypedField(QLineEdit):
 
     def reset(self, value: Any = None) -> None:
         """Show `value` and forget what was typed."""
-        self.touched = False
+        self.touched, self._offered = False, ""
         watch().untouch(self)
         self._value = self.empty_value if value is None else value
         self._put(self._shown(self._value))
-        self._set_problem("")
+        self.set_problem("")
 
     def retype(self, text: str) -> None:
         """Put words in as if they had just been typed, and commit them where they can be read."""
@@ -120,6 +121,28 @@ class TypedField(QLineEdit):
         self.setModified(True)
         self._typing(text)
         self.commit()
+
+    def shown(self, value: Any) -> str:
+        """This value as it stands in the field."""
+        return self._shown(value)
+
+    def refuse(self, stored: Any, words: str, reason: str, *, offered: bool = False) -> None:
+        """What is stored stays `stored`; these words stand here for another try, marked as not kept.
+
+        Words that are only `offered`, from before, are taken by Enter alone, not by leaving the field.
+        """
+        self.reset(stored)
+        self.setText(words)
+        self.setModified(True)
+        self.touched = True
+        self._offered = words if offered else ""
+        self.set_problem(reason)
+        watch().touch(self)
+
+    def again(self) -> bool:
+        """Try once more to keep what stands here."""
+        self._offered = ""
+        return self.commit()
 
     def clear(self) -> None:
         """Empty the field, value and text."""
@@ -131,7 +154,12 @@ class TypedField(QLineEdit):
 
     def set_problem(self, text: str) -> None:
         """Say that this entry cannot be used for a reason only the page knows; the text stays."""
-        self._set_problem(text)
+        if text == self._problem:
+            return
+        self._problem = text
+        mark_wrong(self, bool(text))
+        self.setAccessibleDescription(text)
+        self.problem_changed.emit(text)
 
     def refuse(self, text: str, shown: Any) -> None:
         """What was committed cannot be shown: the words stay, marked; the value, and what Escape brings, is `shown`."""
@@ -145,22 +173,24 @@ class TypedField(QLineEdit):
         """
         if not self.isModified():
             return not self._problem
+        if self._offered and self.text() == self._offered:
+            return False
         asked = self._typed_value()
         if asked is not None and asked not in (self._value, self._sure) and (words := self._doubted_words(asked)):
             self._doubted = asked
-            self._set_problem(words)
+            self.set_problem(words)
             return False
         self._doubted = self._sure = None
         try:
             value = self._read()
         except NotUnderstood as error:
-            self._set_problem(str(error))
+            self.set_problem(str(error))
             return False
         changed = value != self._value
         self._value = value
         self._put(self._shown(value))
         self._forget_typing()
-        self._set_problem("")
+        self.set_problem("")
         if changed:
             self.edited.emit(value)
         if not self.isModified():  # else it was refused, and the words stand there for correction
@@ -219,17 +249,9 @@ class TypedField(QLineEdit):
         else:
             shown = self._shown(value)
             self._reading = shown if shown != text.strip() else ""
-            self._set_problem("")
+            self.set_problem("")
             self.typed.emit(value)
         self.update()
-
-    def _set_problem(self, text: str) -> None:
-        if text == self._problem:
-            return
-        self._problem = text
-        mark_wrong(self, bool(text))
-        self.setAccessibleDescription(text)
-        self.problem_changed.emit(text)
 
     def showEvent(self, event: QShowEvent) -> None:
         super().showEvent(event)
@@ -254,8 +276,10 @@ class TypedField(QLineEdit):
         self._just_clicked = False
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self._problem and self._doubted is not None:
-            self._sure = self._doubted if self._typed_value() == self._doubted else None
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self._offered = ""
+            if self._problem and self._doubted is not None:
+                self._sure = self._doubted if self._typed_value() == self._doubted else None
         if event.key() == Qt.Key.Key_Escape and (self.isModified() or self._problem):
             self.reset(self._value)
             self.selectAll()
@@ -265,19 +289,8 @@ class TypedField(QLineEdit):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         super().paintEvent(event)
-        if not (self._reading and self.hasFocus()):
-            return
-        metrics = self.fontMetrics()
-        typed, reading = metrics.horizontalAdvance(self.text()), metrics.horizontalAdvance(self._reading)
-        room = self.width() - 20 - (26 if self.actions() else 0)
-        if typed + reading + 14 > room:
-            return
-        painter = QPainter(self)
-        painter.setPen(QColor(current_tokens().ink_faint))
-        area = QRect(10, 0, room, self.height())
-        side = Qt.AlignmentFlag.AlignLeft if self._right else Qt.AlignmentFlag.AlignRight
-        painter.drawText(area, side | Qt.AlignmentFlag.AlignVCenter, self._reading)
-        painter.end()
+        if self._reading and self.hasFocus():
+            paint_reading(self, self._reading, self._right)
 
 
 class TextField(TypedField):
@@ -289,15 +302,6 @@ class TextField(TypedField):
         super().__init__(str.strip, str, required=required, placeholder=placeholder, parent=parent)
 
 
-def _at_least(least: Any, shown: Callable[[Any], str]) -> Callable[[Any], str | None]:
-    def check(value: Any) -> str | None:
-        if least is None or value >= least:
-            return None
-        return "This cannot be less than nothing." if least == 0 else f"This has to be at least {shown(least)}."
-
-    return check
-
-
 class MoneyField(TypedField):
     """An amount in int cents."""
 
@@ -306,7 +310,7 @@ class MoneyField(TypedField):
             parse_money,
             format_money,
             required=required,
-            check=_at_least(least, format_money),
+            check=at_least(least, format_money),
             right=True,
             parent=parent,
         )
@@ -327,7 +331,7 @@ class QuantityField(TypedField):
             lambda text: parse_quantity(text, self._unit),
             lambda value: format_quantity(value, self._unit),
             required=required,
-            check=_at_least(least, lambda value: format_quantity(value, self._unit)),
+            check=at_least(least, lambda value: format_quantity(value, self._unit)),
             right=True,
             parent=parent,
         )
@@ -349,7 +353,7 @@ class PercentField(TypedField):
         most: Decimal | None = None,
         parent: QWidget | None = None,
     ) -> None:
-        low = _at_least(least, format_percent)
+        low = at_least(least, format_percent)
 
         def check(value: Decimal) -> str | None:
             if most is not None and value > most:

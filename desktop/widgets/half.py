@@ -60,7 +60,7 @@ def words_in(field: Any) -> str:
     return ""
 
 
-def _is_unkept(field: Any) -> bool:
+def is_unkept(field: Any) -> bool:
     """Whether what stands in a field differs from what was committed in it."""
     if callable(text := getattr(field, "toPlainText", None)):
         return bool(text() != field.value())
@@ -148,7 +148,7 @@ class HalfWatch(QObject):
     def unkept(self) -> list[Any]:
         """Fields that save by themselves, with words in them that were not committed yet."""
         self._unkept = {key: field for key, field in self._unkept.items() if shiboken6.isValid(field)}
-        return [field for field in self._unkept.values() if _is_unkept(field)]
+        return [field for field in self._unkept.values() if is_unkept(field)]
 
     def _tell_left(self) -> None:
         gone, self._gone = self._gone, []

@@ -26,6 +26,7 @@ class NotesField(QPlainTextEdit):
         super().__init__(parent)
         self._value, self._lines = "", lines
         self._problem = ""
+        self._offered = ""
         self.touched = False
         self._pause = QTimer(self)
         self._pause.setSingleShot(True)
@@ -56,7 +57,7 @@ class NotesField(QPlainTextEdit):
 
     def reset(self, value: Any = None) -> None:
         """Show `value` and forget what was typed."""
-        self.touched = False
+        self.touched, self._offered = False, ""
         watch().untouch(self)
         self._value = value or ""
         self._pause.stop()
@@ -84,11 +85,30 @@ class NotesField(QPlainTextEdit):
             self.setAccessibleDescription(text)
             self.problem_changed.emit(text)
 
-    def refuse(self, stored: str, reason: str) -> None:
-        """What is stored stays `stored`; the words stand here for another try."""
-        self._value = stored
+    def shown(self, value: Any) -> str:
+        """This value as it stands in the field."""
+        return str(value or "")
+
+    def refuse(self, stored: str, words: str, reason: str, *, offered: bool = False) -> None:
+        """What is stored stays `stored`; these words stand here for another try; see `fields`.
+
+        Words that are only `offered`, from before, are taken by Ctrl+Enter or by typing on, not by leaving the field.
+        """
+        self._value = stored or ""
+        if self.toPlainText() != words:
+            blocked = self.blockSignals(True)
+            self.setPlainText(words)
+            self.blockSignals(blocked)
+            self._fit()
+        self._offered = words if offered else ""
+        self.touched = True
         self.set_problem(reason)
         watch().touch(self)
+
+    def again(self) -> bool:
+        """Try once more to keep what stands here."""
+        self._offered = ""
+        return self.commit()
 
     def commit(self) -> bool:
         """Take the text as it stands."""
@@ -100,14 +120,17 @@ class NotesField(QPlainTextEdit):
         """Take the text as it stands and leave cursor, selection and what Ctrl+Z takes back to whoever goes on."""
         self._pause.stop()
         text = self.toPlainText()
+        if self._offered and text == self._offered:
+            return
         if text != self._value:
             self._value = text
+            self.set_problem("")
             self.edited.emit(text)
         if text == self._value:  # else it was refused, and the words stand here
             watch().settled(self)
 
     def _changed(self) -> None:
-        self.touched = True
+        self.touched, self._offered = True, ""
         self.set_problem("")
         watch().touch(self)
         if keeps_itself(self):
@@ -148,6 +171,9 @@ class NotesField(QPlainTextEdit):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         ctrl = bool(event.modifiers() & Qt.KeyboardModifier.ControlModifier)
         if ctrl and event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
-            self.commit()
+            self.again()
+            return
+        if event.key() == Qt.Key.Key_Escape and self._problem:
+            self.reset(self._value)
             return
         super().keyPressEvent(event)

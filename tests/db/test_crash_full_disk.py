@@ -48,7 +48,7 @@ def until_full(path: Path, room: int) -> int:
     """Work until a step is refused; how many were acknowledged."""
     told = Fork(working_until_full, path, room).ended()
     assert told[-1] == "closed", told[-5:]
-    assert told[-2].startswith("This step was not saved") or told[-2] == "399", told[-5:]
+    assert told[-2].startswith("Not saved") or told[-2] == "399", told[-5:]
     return max(int(line) for line in told if line.isdigit())
 
 

@@ -143,14 +143,14 @@ class Walk:
         target = one.viewport() if isinstance(one, QAbstractItemView) else one
         at = self._point(target)
         self._note(f"click {named(one)} at {at.x()}, {at.y()}")
-        QTest.mouseClick(target, Qt.MouseButton.LeftButton, NONE, at)
+        _click_at(target, at)
 
     def _double(self) -> None:
         one = self._seen((QAbstractItemView,))
         if isinstance(one, QAbstractItemView):
             at = self._point(one.viewport())
             self._note(f"double click {named(one)} at {at.x()}, {at.y()}")
-            QTest.mouseClick(one.viewport(), Qt.MouseButton.LeftButton, NONE, at)
+            _click_at(one.viewport(), at)
             if shiboken6.isValid(one) and one.isVisible():
                 QTest.mouseDClick(one.viewport(), Qt.MouseButton.LeftButton, NONE, at)
 
@@ -219,6 +219,13 @@ class Walk:
             yield
         finally:
             sys.excepthook = before
+
+
+def _click_at(target: QWidget, at: QPoint) -> None:
+    """Press and let go; what the press took away, the button is not let go over."""
+    QTest.mousePress(target, Qt.MouseButton.LeftButton, NONE, at)
+    if shiboken6.isValid(target):
+        QTest.mouseRelease(target, Qt.MouseButton.LeftButton, NONE, at)
 
 
 def named(one: QWidget) -> str:

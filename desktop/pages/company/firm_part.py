@@ -192,7 +192,8 @@ class FirmPart(Part):
         as_shown = Decimal if whole else (lambda value: value)
         words = title.replace("&", "").lower()
         self._saver.bind(
-            field, f"Change {words}", lambda edit, value: change_firm(edit, **{name: as_stored(value)})
+            field, f"Change {words}", lambda edit, value: change_firm(edit, **{name: as_stored(value)}),
+            lambda: ("firm",), name,
         )
         self._fields[name] = (field, as_shown)
 

@@ -70,6 +70,7 @@ class JobTypesPart(Part):
         self._saver.bind(
             self.scope, "Change a scope",
             lambda edit, text: library.change_job_type(edit, self._shown.id if self._shown else 0, scope_text=text),
+            lambda: self._shown and ("job type", self._shown.id),
         )  # fmt: skip
         self.tasks = UsualLines(
             self.desk, "task",
@@ -117,14 +118,11 @@ class JobTypesPart(Part):
             self.scope.reset("")
             return
         self.card.header.set_words(kind.name)
-        if before is None or before.id != kind.id:
-            if before is not None and self.scope.hasFocus():
-                self._shown = before
-                self.scope.commit()
-                self._shown = kind
-            self.scope.reset(kind.scope_text)
-        else:
-            self._saver.show(self.scope, kind.scope_text)
+        if before is not None and before.id != kind.id and self.scope.hasFocus():
+            self._shown = before
+            self.scope.commit()
+            self._shown = kind
+        self._saver.show(self.scope, kind.scope_text)
         tasks = [line for line in self._all_tasks if line.job_type_id == kind.id]
         items = [line for line in self._all_items if line.job_type_id == kind.id]
         self.tasks.show_lines(kind.id, kind.name, tasks)

@@ -129,6 +129,7 @@ class ConditionsPart(NamedListPart):
         self._saver.bind(
             self.caution, "Change a caution",
             lambda edit, text: library.change_access_condition(edit, self._shown, caution=text),
+            lambda: self._shown and ("access condition", self._shown),
         )  # fmt: skip
         self.card = Card("Caution")
         self.card.add(self.caution)
@@ -164,6 +165,4 @@ class ConditionsPart(NamedListPart):
         if entry.id != self._shown:
             self.caution.commit()
             self._shown = entry.id
-            self.caution.reset(entry.caution)
-        else:
-            self._saver.show(self.caution, entry.caution)
+        self._saver.show(self.caution, entry.caution)

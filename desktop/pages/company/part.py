@@ -59,7 +59,7 @@ def attempt(desk: Desk, label: str, work: Callable[[Edit], Any], *, say: str = "
 
     if desk.do(label, run, say=say, undo=undo):
         return None
-    return reason[0] if reason else "Not saved. What you typed is still here."
+    return reason[0] if reason else desk.why_not()
 
 
 def read_cell(parse: Callable[[str], Any], typed: str) -> tuple[Any, str | None]:

@@ -100,13 +100,18 @@ class PersonCard(Card):
 
     def _bind(self, name: str, field: Any) -> None:
         if name == "name":
-            self._saver.bind(field, "Change a name", lambda edit, value: change_person(edit, self._person_id, value))
+            self._saver.bind(
+                field, "Change a name", lambda edit, value: change_person(edit, self._person_id, value),
+                lambda: self._person_id and ("person", self._person_id),
+            )  # fmt: skip
             return
         whole = name in ("paid_hours", "billable_hours")
         self._saver.bind(
             field,
             "Change what an hour costs",
             lambda edit, value: change_person_cost(edit, self._cost_id, **{name: int(value) if whole else value}),
+            lambda: self._cost_id and ("cost of an hour", self._cost_id),
+            name,
         )
 
     def _make_foot(self) -> QWidget:

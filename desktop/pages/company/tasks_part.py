@@ -107,6 +107,7 @@ class TasksPart(Part):
         self._saver.bind(
             self.caution, "Change a caution",
             lambda edit, text: library.change_labour_task(edit, self._task.id if self._task else 0, caution=text),
+            lambda: self._task and ("labor task", self._task.id),
         )  # fmt: skip
         self.card = Card("Factors")
         self.card.add(
@@ -147,14 +148,11 @@ class TasksPart(Part):
         self.factor_model.set_rows(
             [_Factor(one, self._factors.get((task.id, one.id))) for one in self._conditions]
         )
-        if before is None or before.id != task.id:
-            if before is not None and self.caution.hasFocus():
-                self._task = before
-                self.caution.commit()
-                self._task = task
-            self.caution.reset(task.caution)
-        else:
-            self._saver.show(self.caution, task.caution)
+        if before is not None and before.id != task.id and self.caution.hasFocus():
+            self._task = before
+            self.caution.commit()
+            self._task = task
+        self._saver.show(self.caution, task.caution)
 
     def _longer(self, factor: _Factor) -> str:
         if factor.percent is None or self._task is None:

@@ -49,8 +49,9 @@ class ContactLine(Line):
         self.called.setMaximumWidth(190)
         self.problem = label("", "small", "error", wrap=True)
         self.problem.hide()
-        saver.bind(self.value, f"Change {word.lower()}", lambda edit, v: change_contact(edit, contact.id, value=v))
-        saver.bind(self.called, f"Name a {word.lower()}", lambda edit, v: change_contact(edit, contact.id, label=v))
+        of = lambda: ("contact", contact.id)  # noqa: E731
+        saver.bind(self.value, f"Change {word.lower()}", lambda edit, v: change_contact(edit, contact.id, value=v), of)
+        saver.bind(self.called, f"Name a {word.lower()}", lambda edit, v: change_contact(edit, contact.id, label=v), of)
         self.value.problem_changed.connect(self._show_problem)
         self._saver = saver
         remove = tool_button("trash", f"Remove this {word.lower()}", lambda: desk.do(

@@ -64,7 +64,10 @@ class LooseInvoiceCard(Card):
             "due_on": self.form.add("Due", DateField(desk.today, placeholder="the usual days after")),
         }
         for name, field in self._fields.items():
-            self._saver.bind(field, "Change an invoice", self._writer(name))
+            self._saver.bind(
+                field, "Change an invoice", self._writer(name),
+                lambda: self._draft_id and ("invoice", self._draft_id), name,
+            )  # fmt: skip
         self.issue_day = self.form.add("Issue it on", DateField(desk.today, required=True))
         self.problem = Notice("caution")
         self.away = button("Throw away", self._throw_away, "quiet", "trash")

@@ -44,7 +44,7 @@ class NewCustomer(QWidget):
         self.note = form.add("Note", NotesField("anything said on the phone", lines=2), wide=True)
         for field in (self.name, self.phone, self.mail, self.street):
             field.textChanged.connect(lambda *_: self.hints.look(self.traits()))
-        names = ("name", "phone", "mail", "street", "town", "region", "postcode", "note")
+        names = ("name", "kind", "phone", "mail", "street", "town", "region", "postcode", "note")
         self.draft = Draft(desk, "new customer", {name: getattr(self, name) for name in names})
         self._arrange()
         EyeOrder(self).apply()

@@ -49,7 +49,7 @@ class CustomerView(QWidget):
             whose = title if "customer" in title else f"{title} of customer"
             self._saver.bind(field, f"Change {whose}", lambda edit, value, name=name: change_customer(
                 edit, self.customer_id, **{name: value}
-            ))  # fmt: skip
+            ), lambda: self._page and ("customer", self.customer_id))  # fmt: skip
         self.contacts = ContactList(desk)
         self.houses = PropertyList(desk)
         self.account = CustomerAccountView(desk, lambda: self.customer_id)

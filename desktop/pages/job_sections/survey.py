@@ -44,12 +44,12 @@ class SurveySection(Section):
         self.today_button.setAccessibleName("Surveyed today")  # in one word: what is asked of a day needs the room
         self.visit = Form()
         self.visit.add("Survey day", self.day)
-        self._saver.bind(self.day, "Set the survey day", lambda edit, on: self._save(edit, on))
+        self._saver.bind(self.day, "Set the survey day", lambda edit, on: self._save(edit, on), self._record)
         self.notes: dict[str, NotesField] = {}
         for name, (title, hint) in _WORDS.items():
             field = self.notes[name] = NotesField(hint, lines=3)
             field.setAccessibleName(title)
-            self._saver.bind(field, f"Write {title.lower()}", self._writer(name))
+            self._saver.bind(field, f"Write {title.lower()}", self._writer(name), self._record)
         self.house = PropertyForm(desk, with_address=False)
         self.tests = RadonTests(desk)
         self.access = AccessTicks(desk)
@@ -57,6 +57,9 @@ class SurveySection(Section):
         self.cautions = [Notice("caution") for _ in range(4)]
         self._order = EyeOrder(self)
         self._arrange()
+
+    def _record(self) -> object:
+        return self.job_id and ("survey of job", self.job_id)
 
     def _writer(self, name: str) -> Callable[[Any, Any], None]:
         return lambda edit, text: self._save(edit, self._survey_day(), **{name: text})

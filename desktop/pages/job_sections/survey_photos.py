@@ -45,7 +45,10 @@ class PhotoTile(QFrame):
         set_tip(self.picture, f"{record.original_name}: opens large")
         self.picture.clicked.connect(self._open)
         self.caption = TextField("what it shows")
-        saver.bind(self.caption, "Caption a photo", lambda edit, words: caption_photo(edit, record.id, words))
+        saver.bind(
+            self.caption, "Caption a photo", lambda edit, words: caption_photo(edit, record.id, words),
+            lambda: ("photo", record.id),
+        )  # fmt: skip
         remove = tool_button("trash", f"Remove photo {record.original_name}", lambda: desk.do(
             "Remove a photo", lambda edit: remove_photo(edit, record.id), say="Photo removed", undo=True
         ))  # fmt: skip

@@ -127,7 +127,9 @@ class TestLine(Line):
         self.fields = _fields(form, self._desk, self._unit)
         for name, field in self.fields.items():
             title = form.label_of(field).text().lower()
-            self._saver.bind(field, f"Change {title} of a radon test", self._writer(name))
+            self._saver.bind(
+                field, f"Change {title} of a radon test", self._writer(name), lambda: ("radon test", self._record.id)
+            )
         return form
 
     def _writer(self, name: str) -> Callable[[Any, Any], None]:

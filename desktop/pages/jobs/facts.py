@@ -45,12 +45,14 @@ class FactsPanel(QWidget):
         self._add(self.days, "opened_on", "Opened", DateField(desk.today, required=True))
         for name, title, command in _DAYS:
             field = self._fields[name] = self.days.add(title, DateField(desk.today))
-            self._saver.bind(field, f"Set {title.lower()}", self._day_writer(command))
+            self._saver.bind(field, f"Set {title.lower()}", self._day_writer(command), self._record)
         self.visits = JobVisits(desk)
         self.deadlines, self.parties = DeadlineList(desk), PartyList(desk)
         self.note = NotesField("anything about the job as a whole", lines=3)
         self.note.setAccessibleName("Note on the job")
-        self._fields["note"] = self._saver.bind(self.note, "Change note of job", self._writer("note"))
+        self._fields["note"] = self._saver.bind(
+            self.note, "Change note of job", self._writer("note"), self._record
+        )
         self.ending = EndingPart(desk)
         for field in self._fields.values():
             if isinstance(field, ChoiceField):
@@ -61,7 +63,10 @@ class FactsPanel(QWidget):
 
     def _add(self, form: Form, name: str, title: str, field: Any) -> None:
         self._fields[name] = form.add(title, field)
-        self._saver.bind(field, f"Change {title.lower()} of job", self._writer(name))
+        self._saver.bind(field, f"Change {title.lower()} of job", self._writer(name), self._record)
+
+    def _record(self) -> object:
+        return self._job_id and ("job", self._job_id)
 
     def _writer(self, name: str) -> Callable[[Any, Any], None]:
         return lambda edit, value: change_job(edit, self._job_id, **{name: value})

@@ -38,8 +38,9 @@ class DeadlineLine(Line):
         self.met = QCheckBox("met")
         self.met.setAccessibleName("Deadline met")
         self.left = label("", "small", "soft")
-        saver.bind(self.day, "Move a deadline", lambda edit, on: change_deadline(edit, record.id, due_on=on))
-        saver.bind(self.reason, "Reword a deadline", lambda edit, why: change_deadline(edit, record.id, reason=why))
+        of = lambda: ("deadline", record.id)  # noqa: E731
+        saver.bind(self.day, "Move a deadline", lambda edit, on: change_deadline(edit, record.id, due_on=on), of)
+        saver.bind(self.reason, "Reword a deadline", lambda edit, why: change_deadline(edit, record.id, reason=why), of)
         self.met.clicked.connect(lambda on: desk.do(
             "Tick a deadline off" if on else "Take back a tick", lambda edit: mark_deadline_met(edit, record.id, on)
         ))  # fmt: skip
@@ -130,6 +131,7 @@ class PartyLine(Line):
             saver.bind(
                 field, f"Change {column} of a party",
                 lambda edit, value, column=column: change_party(edit, record.id, **{column: value}),
+                lambda: ("party", record.id),
             )  # fmt: skip
         remove = tool_button("trash", "Remove this person", lambda: desk.do(
             f"Remove {record.role} {record.name}", lambda edit: remove_party(edit, record.id),

@@ -117,8 +117,8 @@ class ChecklistCard(Card):
         self.form = Form(columns=2)
         self.note = self.form.add("Note to the point", TextField("what was seen or measured"))
         self.photo = self.form.add("Photo of the point", ChoiceField([(None, "none")], "one of the job's photos"))
-        self._saver.bind(self.note, "Note to a point", self._write_note)
-        self._saver.bind(self.photo, "Photo of a point", self._write_photo)
+        self._saver.bind(self.note, "Note to a point", self._write_note, self._record)
+        self._saver.bind(self.photo, "Photo of a point", self._write_photo, self._record)
         line = QHBoxLayout()
         line.addWidget(self.form, 1)
         self.add(label(HINT, "small", "soft", wrap=True))
@@ -168,6 +168,10 @@ class ChecklistCard(Card):
         row: CheckRow | None = self.table.current_row()
         return row
 
+    def _record(self) -> object:
+        row = self._current()
+        return ("answer", row.answer.id) if row is not None and row.answer is not None else None
+
     def _show_current(self) -> None:
         row = self._current()
         answer = row.answer if row else None
@@ -177,8 +181,6 @@ class ChecklistCard(Card):
         self.photo.set_choices(choices)
         for field, value in ((self.note, answer.note if answer else ""), (self.photo, answer and answer.photo_id)):
             field.setEnabled(answer is not None)
-            if not field.hasFocus():
-                field.reset(value)
             self._saver.show(field, value)
         first = "" if answer else "   Answer it first; a note and a photo can be added then."
         self.about.setText("" if row is None else f"{row.wording}. {row.source}{first}")

@@ -32,7 +32,7 @@ class SystemCard(Card):
         self.desk, self._saver, self._job_id = desk, Autosave(desk), 0
         self.installed = DateField(desk.today, placeholder="day the fan was on")
         self._saver.bind(self.installed, "Set the day the fan was on",
-                         lambda edit, on: mark_installed(edit, self._job_id, on))  # fmt: skip
+                         lambda edit, on: mark_installed(edit, self._job_id, on), self._record)  # fmt: skip
         form = self.form = Form(columns=2)
         form.add("Fan on", self.installed)
         self.fields: dict[str, Any] = {
@@ -58,7 +58,10 @@ class SystemCard(Card):
         }
         self._arrange()
         for name, field in {**self.fields, **self.texts}.items():
-            self._saver.bind(field, f"Note {_TITLES[name]}", self._writer(name))
+            self._saver.bind(field, f"Note {_TITLES[name]}", self._writer(name), self._record)
+
+    def _record(self) -> object:
+        return self._job_id and ("closeout", self._job_id)
 
     def _arrange(self) -> None:
         self.add(self._labelled("What was built", "description"))

@@ -28,7 +28,7 @@ def enter(desk: Desk, label: str, work: Callable[[Edit], object], *, say: str = 
         saved = desk.do(label, run, say=say, undo=undo)
     except NotUnderstood as error:
         return str(error)
-    return None if saved else "Not saved. What you typed is still here."
+    return None if saved else desk.why_not()
 
 
 def pick(words: str, named: Iterable[tuple[Value, str]]) -> Value:

@@ -95,7 +95,10 @@ class DraftCard(Card):
         titles = ("Due", "Who pays", "Their reference", "Bill to", "Note")
         for title, (name, field) in zip(titles, fields.items(), strict=True):
             self.form.add(title, field)
-            self._saver.bind(field, f"Change “{title.lower()}” of an invoice", self._writer(name))
+            self._saver.bind(
+                field, f"Change “{title.lower()}” of an invoice", self._writer(name),
+                lambda: self._shown_draft and ("invoice", self._shown_draft),
+            )  # fmt: skip
         return fields
 
     def _writer(self, name: str) -> Callable[[Edit, Any], None]:

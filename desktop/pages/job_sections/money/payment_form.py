@@ -48,7 +48,8 @@ class PaymentForm(QWidget):
         self.payer = self.form.add("Paid by", TextField("the customer, unless written here"))
         self.draft = Draft(
             desk, "payment",
-            {"amount": self.amount, "received": self.received, "reference": self.reference, "payer": self.payer},
+            {"amount": self.amount, "received": self.received, "means": self.means, "reference": self.reference,
+             "payer": self.payer},
             lambda: (self._customer_id, self._job_id) if self._customer_id else None,
         )  # fmt: skip
         self.offer = label("", "small", "soft", wrap=True)

@@ -76,6 +76,10 @@ class QuoteEditing(QObject):
         """Its header as stored."""
         return self.document.quote
 
+    def record(self) -> object:
+        """What its fields are kept under while they are not saved; none once it is sent."""
+        return None if self.frozen else ("quote", self.quote.id)
+
     @property
     def frozen(self) -> bool:
         """Sent: nothing on it can be changed."""

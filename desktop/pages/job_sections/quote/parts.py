@@ -31,9 +31,12 @@ class PartStrip(QWidget):
         self.name.setAccessibleName("Name of the option")
         self.words = TextField("a sentence about it")
         self.words.setAccessibleName("Description of the option")
-        editing.saver.bind(self.name, "Rename the option", lambda edit, v: change_option(edit, self._id(), name=v))
         editing.saver.bind(
-            self.words, "Describe the option", lambda edit, v: change_option(edit, self._id(), description=v)
+            self.name, "Rename the option", lambda edit, v: change_option(edit, self._id(), name=v), self._record
+        )
+        editing.saver.bind(
+            self.words, "Describe the option", lambda edit, v: change_option(edit, self._id(), description=v),
+            self._record,
         )
         self.remove = tool_button("trash", "Remove this option and its lines", self._remove)
         self.about = QWidget()
@@ -52,6 +55,9 @@ class PartStrip(QWidget):
     def _id(self) -> int:
         assert self.editing.option_id is not None
         return self.editing.option_id
+
+    def _record(self) -> object:
+        return self.editing.option_id and ("option", self.editing.option_id)
 
     def show_parts(self) -> None:
         """The parts of the quote shown."""

@@ -155,17 +155,19 @@ class PricePanel(QWidget):
         )
         for field, words, values in pairs:
             self.editing.saver.bind(
-                field, words, lambda edit, v, values=values: set_pricing(edit, self.editing.quote.id, **values(v))
+                field, words, lambda edit, v, values=values: set_pricing(edit, self.editing.quote.id, **values(v)),
+                self.editing.record,
             )
             field.typed.connect(lambda v, values=values: self._typing(v, values))
         self.editing.saver.bind(
             self.goodwill, "Change goodwill",
-            lambda edit, v: set_goodwill(edit, self.editing.quote.id, v or 0, self.reason.value()),
+            lambda edit, v: set_goodwill(edit, self.editing.quote.id, v or 0, self.reason.value()), self.editing.record,
         )  # fmt: skip
         self.goodwill.typed.connect(self._typing_goodwill)
         self.editing.saver.bind(
             self.reason, "Say why goodwill is given",
             lambda edit, v: set_goodwill(edit, self.editing.quote.id, self.editing.quote.goodwill_cents, v),
+            self.editing.record,
         )  # fmt: skip
 
     def _typing_goodwill(self, cents: int | None) -> None:

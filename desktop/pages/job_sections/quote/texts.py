@@ -31,7 +31,9 @@ class TextsTab(QWidget):
         self.editing = editing
         self.title = TextField("a short name, for yourself")
         self.title.setAccessibleName("Name of this version")
-        editing.saver.bind(self.title, "Name the quote", lambda edit, v: set_pricing(edit, editing.quote.id, title=v))
+        editing.saver.bind(
+            self.title, "Name the quote", lambda edit, v: set_pricing(edit, editing.quote.id, title=v), editing.record
+        )
         self.fields: dict[str, NotesField] = {}
         card = Card("On the paper", "what stood in the firm's and the job type's texts when this version was begun")
         grid = QGridLayout()
@@ -40,7 +42,7 @@ class TextsTab(QWidget):
         for number, (name, words, hint) in enumerate(FIELDS):
             field = self.fields[name] = NotesField(hint, lines=7 if name == "scope_text" else 5)
             field.setAccessibleName(words)
-            editing.saver.bind(field, f"Write {words.lower()}", self._writer(name))
+            editing.saver.bind(field, f"Write {words.lower()}", self._writer(name), editing.record)
             wide = name == "scope_text"
             row, side = (0, 0) if wide else ((number + 1) // 2, (number + 1) % 2)
             whole = _labelled(words, field)

@@ -46,11 +46,16 @@ class AirView(QWidget):
         )
         self.method = self.form.add("Fittings by", ChoiceField(METHODS, required=True))
         saver = editing.saver
-        saver.bind(self.fan, "Choose the fan", lambda edit, v: self._plan(edit, fan_curve_id=v))
-        saver.bind(self.present, "Say which fan is there now", lambda edit, v: self._plan(edit, present_fan_id=v))
-        saver.bind(self.suction, "Say the suction wanted", lambda edit, v: self._plan(edit, suction_wanted=v))
+        saver.bind(self.fan, "Choose the fan", lambda edit, v: self._plan(edit, fan_curve_id=v), self._record)
         saver.bind(
-            self.method, "Choose the method", lambda edit, v: self._plan(edit, method=v[0], sharp_elbows=v[1])
+            self.present, "Say which fan is there now", lambda edit, v: self._plan(edit, present_fan_id=v), self._record
+        )
+        saver.bind(
+            self.suction, "Say the suction wanted", lambda edit, v: self._plan(edit, suction_wanted=v), self._record
+        )
+        saver.bind(
+            self.method, "Choose the method", lambda edit, v: self._plan(edit, method=v[0], sharp_elbows=v[1]),
+            self._record,
         )
         self.library = FanLibrary(editing)
         self.readings = ReadingsCard(editing)
@@ -96,6 +101,9 @@ class AirView(QWidget):
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
         outer.addWidget(scroll_page(inside))
+
+    def _record(self) -> object:
+        return ("air of job", self.editing.kept.job_id)
 
     # Showing.
 

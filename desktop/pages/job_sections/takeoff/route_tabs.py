@@ -41,12 +41,13 @@ class RouteTabs(QWidget):
         self.name.setAccessibleName("Name of the route")
         self.name.setMinimumWidth(150)
         editing.saver.bind(
-            self.name, "Name the route", lambda edit, name: change_route(edit, editing.route_id, name=name)
+            self.name, "Name the route", lambda edit, name: change_route(edit, editing.route_id, name=name),
+            lambda: editing.route_id and ("route", editing.route_id),
         )
         self.built = SwitchField("Built: counts in the list")
         self.built.setAccessibleName("This route is built")
         editing.saver.bind(
-            self.built, self._built_label, lambda edit, on: change_route(edit, editing.route_id, built=on)
+            self.built, self._built_label, lambda edit, on: change_route(edit, editing.route_id, built=on), lambda: None
         )
         self.about = QWidget()
         line = QHBoxLayout(self.about)

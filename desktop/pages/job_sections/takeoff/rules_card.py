@@ -12,6 +12,7 @@ from desktop.widgets.form import ChoiceField, Form, PercentField, SwitchField
 from domain.routes.rule_words import opening_choices, support_choices
 from domain.units import format_percent
 
+_ALL = lambda: ("rules of the firm",)  # noqa: E731
 WASTES = {"sealing": "Waste of sealant", "paint": "Waste of paint", "pipe": "Waste of pipe beyond the cut list"}
 
 
@@ -30,15 +31,16 @@ class RulesCard(Card):
             for name, words in WASTES.items()
         }
         saver = editing.saver
-        saver.bind(self.supports, "Choose the rule for supports", lambda edit, v: set_choice(edit, "supports", v))
-        saver.bind(self.openings, "Choose the rule for openings", lambda edit, v: set_choice(edit, "openings", v))
+        saver.bind(self.supports, "Choose the rule for supports", lambda edit, v: set_choice(edit, "supports", v), _ALL)
+        saver.bind(self.openings, "Choose the rule for openings", lambda edit, v: set_choice(edit, "openings", v), _ALL)
         saver.bind(
-            self.belled, "Say whether sticks have a bell", lambda edit, on: set_choice(edit, "belled", "3 4" * on)
+            self.belled, "Say whether sticks have a bell", lambda edit, on: set_choice(edit, "belled", "3 4" * on), _ALL
         )
         for name, field in self.wastes.items():
             saver.bind(
                 field, f"Change the {WASTES[name].lower()}",
                 lambda edit, value, name=name: set_choice(edit, f"waste:{name}", format_percent(value or Decimal(0))),
+                _ALL,
             )  # fmt: skip
         self.add(self.form)
         self.add_action(
