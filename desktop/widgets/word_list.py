@@ -33,7 +33,7 @@ class WordList(QObject):
 
     def __init__(self, line: QLineEdit, words: Sequence[str] = (), holder: QWidget | None = None) -> None:
         super().__init__(line)
-        self._line, self._holder = line, holder or line
+        self._own_line, self._holder = line, holder or line
         self._words: list[str] = []
         self._names = NameList(())
         self._offered = QStringListModel(self)
@@ -42,6 +42,12 @@ class WordList(QObject):
         self.set_words(words)
         line.textEdited.connect(self._follow)
         self._holder.installEventFilter(self)
+
+    @property
+    def _line(self) -> QLineEdit:
+        """The line; that of a list box is asked for anew, since Python may have let go of it while it still lives."""
+        ask = getattr(self._holder, "lineEdit", None)
+        return ask() if callable(ask) else self._own_line
 
     def set_words(self, words: Sequence[str]) -> None:
         """Offer these from now on."""
