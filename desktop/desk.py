@@ -125,7 +125,7 @@ class Desk(QObject):
             return None
         except CompanyProblem as problem:
             log_file.note_refused(problem, work)
-            self._tell_not_saved(str(problem))
+            self._tell_not_saved(str(problem), problem.message)
             return None
         except LookupError as gone:
             if type(gone) is not LookupError:  # a key or a place in a list: a bug of ours, not a row that went
@@ -135,7 +135,8 @@ class Desk(QObject):
             return None
         except OperationalError as error:
             log_file.note_refused(error, work)
-            self._tell_not_saved(f"Not saved: {plain_reason(error)} What you typed is still on the screen.")
+            why = plain_reason(error)
+            self._tell_not_saved(f"Not saved: {why} What you typed is still on the screen.", why)
             return None
         except IntegrityError as error:  # a command let something through that the file does not take: told each time
             from desktop.fault_report import write_report
@@ -151,9 +152,10 @@ class Desk(QObject):
             self.spoke.emit(say, "good", undo)
         return result
 
-    def _tell_not_saved(self, words: str) -> None:
+    def _tell_not_saved(self, words: str, reason: str) -> None:
         """The file or the disk would not take it; the same can be tried again as it stands."""
-        self.not_saved = words if words.startswith(NOT_SAVED) else f"{NOT_SAVED}: {words}"
+        reason = reason if reason.startswith(NOT_SAVED) else f"{NOT_SAVED}: {reason}"
+        self.not_saved = f"{reason} Ctrl+S tries again."
         self.spoke.emit(words, "error", False)
 
     def why_not(self) -> str:

@@ -62,7 +62,8 @@ class HalfTold(QObject):
             return
         half = [field for field in half_entries() if field.window() is self._window]
         if cells := self._cells():
-            few = as_typed(cells[0][1].text[:12]) if len(cells) == 1 else f"{len(cells)} entries"
+            number = len(cells) + len(self._unkept())
+            few = as_typed(cells[0][1].text[:12]) if number == 1 else f"{number} entries"
             saved.show_half(f"Not kept yet: {few}")  # the head has room for no more
         elif half:
             saved.show_half(f"Not added yet: {named(half)}")

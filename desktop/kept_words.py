@@ -22,6 +22,7 @@ from desktop.widgets.half import is_unkept, watch
 from domain.errors import as_typed
 
 TEXT, STORED, REASON = "text", "stored", "reason"
+TYPED_BEFORE = "Typed before and not kept yet: Enter keeps it."
 FIELD = "field of"
 """How keys of such drafts begin."""
 
@@ -95,7 +96,7 @@ class KeptWords(QObject):
             return
         if before != now:
             reason = changed_since(as_typed(before) if before else "nothing", now)
-        field.refuse(one.stored, words, reason or "Typed before and not kept yet: Enter keeps it.", offered=True)
+        field.refuse(one.stored, words, reason or TYPED_BEFORE, offered=True)
         self._noted[id(field)] = one.at
 
     def _note(self, one: _Followed) -> None:

@@ -220,7 +220,7 @@ class Toast(QFrame):
     def say(
         self, text: str, action: tuple[str, Callable[[], object]] | None = None, tone: str = "good"
     ) -> None:
-        """Show these words now, in place of what stood there."""
+        """Show these words now, in place of what stood there; an error with an action stays until it is sent away."""
         self._glyph.tone = tone
         self._text.setText(text)
         self.setAccessibleName(text)
@@ -236,7 +236,9 @@ class Toast(QFrame):
         self.show()
         self._settle()
         self.raise_()
-        self._timer.start(10_000 if action else 5_000)
+        self._timer.stop()
+        if not (action and tone == "error"):
+            self._timer.start(10_000 if action else 5_000)
         QAccessible.updateAccessibility(QAccessibleEvent(self, QAccessible.Event.Alert))
 
     def text(self) -> str:

@@ -78,7 +78,7 @@ def test_a_note_that_is_refused_stays_where_it_was_typed(qtbot, owner: Person) -
         raise Refused("That month is closed.")
 
     saver = Autosave(owner.desk)
-    saver.bind(field, "Change a note", refuse)
+    saver.bind(field, "Change a note", refuse, lambda: ("note", 1))
     saver.show(field, "as stored")
     field.setPlainText("what was typed")
     field.commit()

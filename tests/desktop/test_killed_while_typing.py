@@ -35,7 +35,7 @@ def pause(owner: Person) -> str:
 def killed_and_started_again(owner: Person, on_disk: str) -> None:
     """As after kill -9: of what is typed only that is left which was on the disk."""
     focus = owner.window.focusWidget()
-    if hasattr(focus, "reset"):
+    if hasattr(focus, "value"):
         focus.reset(focus.value())
     owner.leave()
     owner.window.settings.drafts_path.write_text(on_disk, "utf-8")
@@ -131,3 +131,31 @@ def test_who_types_on_without_a_pause_is_written_too(
         shelf.soon()
         qtbot.wait(100)
     assert len(json.loads(path.read_text("utf-8"))["firm"]["form"]["name"]) >= 4
+
+
+@pytest.mark.parametrize(("row", "typed"), [(0, "2h15"), (-1, "Seal")])
+def test_a_cell_of_the_log_that_was_not_left_is_offered_back(owner: Person, row: int, typed: str) -> None:
+    job_id = open_job(owner)
+    owner.desk.go(JOBS, job_id, "log")
+    owner.settle()
+    before = owner.company_hours()
+    table = owner.section.hours.table
+    table.setFocus()
+    table.setCurrentIndex(table.model().index(row % table.model().rowCount(), 0))
+    table.edit_cell(table.rows_model().id_at(row % table.model().rowCount()), "what" if row else "day")
+    owner.type(typed)
+    on_disk = pause(owner)
+    assert typed in on_disk
+    owner.press(Key.Key_Escape, Key.Key_Escape)
+    assert typed not in pause(owner)
+    killed_and_started_again(owner, on_disk)
+    owner.desk.go(JOBS, job_id, "log")
+    owner.settle()
+    table = owner.section.hours.table
+    assert [cell.text for cell in table.rows_model().refused_cells()] == [typed]
+    assert owner.company_hours() == before
+    assert owner.window.saved.text().startswith("Not kept yet")
+    owner.press(Key.Key_F8)
+    owner.press(Key.Key_Return, Key.Key_Return)
+    assert [cell.text for cell in table.rows_model().refused_cells()] == []
+    assert (len(owner.company_hours()) > len(before)) == (row == 0)

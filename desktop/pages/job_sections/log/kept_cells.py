@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from desktop.desk import Desk
-from desktop.pages.job_sections.log.log_table import LogTable
+from desktop.kept_words import TYPED_BEFORE
+from desktop.pages.job_sections.log.log_table import NEW, LogTable
 from desktop.widgets.rows_model import RefusedCell
 from domain.errors import as_typed
 
@@ -19,7 +20,10 @@ class KeptCells:
         table.setProperty("waits", True)  # so that closing the window need not ask
         self._back: dict[str, str] = {}
         self._busy = False
+        self._typing: RefusedCell | None = None
         table.rows_model().refusals.connect(self._note)
+        table.typed.connect(self._type)
+        table.itemDelegate().closeEditor.connect(self._typed)
 
     def turn(self, where: str) -> None:
         """Another day, person or job is about to be shown; call `put_back` when its rows stand."""
@@ -47,7 +51,7 @@ class KeptCells:
             text, _, message = words.partition("\n")
             cell = RefusedCell(rows.get(row, row), key, text, message)
             cells.append(cell)
-            if row not in rows:
+            if row not in rows or cell.row_id == NEW:
                 gone.append(cell)
         self._busy = True
         model.put_refused(cells)
@@ -58,6 +62,19 @@ class KeptCells:
             self._table.refill()
         self._note()
 
+    def _type(self, row_id: Any, key: str, text: str) -> None:
+        """Somebody types in a cell: the program may be killed before it is taken."""
+        self._typing = RefusedCell(row_id, key, text, TYPED_BEFORE) if text.strip() else None
+        self._note()
+        self._desk.drafts.soon()
+
+    def _typed(self, *_: object) -> None:
+        """The cell was left: what stood in it was taken, refused or taken back."""
+        if self._typing is not None:
+            self._typing = None
+            self._note()
+            self._desk.drafts.soon()
+
     @property
     def _key(self) -> str:
         return f"not kept in {self._name} {self._where}"
@@ -66,4 +83,6 @@ class KeptCells:
         if self._busy or not self._where or self._back:
             return
         cells: list[Any] = self._table.rows_model().refused_cells(shown=False)
+        if self._typing is not None:
+            cells = [one for one in cells if one[:2] != self._typing[:2]] + [self._typing]
         self._desk.drafts.keep(self._key, {f"{c.row_id!r} {c.key}": f"{c.text}\n{c.message}" for c in cells})
