@@ -77,7 +77,7 @@ class KeptWords(QObject):
         if not turned:
             words = words_of(field)
             if field.problem() and is_unkept(field) and value != field.value() and not field.hasFocus():
-                field.refuse(value, words, changed_since("what you typed", field.shown(value)), offered=True)
+                field.hold(value, words, changed_since("what you typed", field.shown(value)), offered=True)
             else:
                 field.set_value(value)
             return
@@ -96,7 +96,7 @@ class KeptWords(QObject):
             return
         if before != now:
             reason = changed_since(as_typed(before) if before else "nothing", now)
-        field.refuse(one.stored, words, reason or TYPED_BEFORE, offered=True)
+        field.hold(one.stored, words, reason or TYPED_BEFORE, offered=True)
         self._noted[id(field)] = one.at
 
     def _note(self, one: _Followed) -> None:

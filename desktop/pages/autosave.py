@@ -75,8 +75,8 @@ class Autosave:
 
 def _keep_refused(field: Any, stored: Any, reason: str) -> None:
     """What is stored stays stored; the words stand in the field for another try. A switch shows what is kept."""
-    if hasattr(field, "refuse"):
-        field.refuse(stored, words_of(field), reason)
+    if hasattr(field, "hold"):
+        field.hold(stored, words_of(field), reason)
     else:
         field.reset(stored)
 

@@ -124,7 +124,7 @@ class ChoiceField(QComboBox):
             return self.itemText(self._values.index(value))
         return str(value) if self._allow_new and value is not None else ""
 
-    def refuse(self, stored: Any, words: str, reason: str, *, offered: bool = False) -> None:
+    def hold(self, stored: Any, words: str, reason: str, *, offered: bool = False) -> None:
         """What is stored stays `stored`; these words stand here for another try; see `fields`."""
         self.reset(stored)
         self.lineEdit().setText(words)

@@ -126,7 +126,7 @@ class TypedField(QLineEdit):
         """This value as it stands in the field."""
         return self._shown(value)
 
-    def refuse(self, stored: Any, words: str, reason: str, *, offered: bool = False) -> None:
+    def hold(self, stored: Any, words: str, reason: str, *, offered: bool = False) -> None:
         """What is stored stays `stored`; these words stand here for another try, marked as not kept.
 
         Words that are only `offered`, from before, are taken by Enter alone, not by leaving the field.
@@ -144,9 +144,7 @@ class TypedField(QLineEdit):
         self._offered = ""
         return self.commit()
 
-    def clear(self) -> None:
-        """Empty the field, value and text."""
-        self.reset()
+    clear = reset
 
     def problem(self) -> str:
         """What is wrong with the text, in a sentence for the owner; empty when nothing is."""
@@ -164,7 +162,7 @@ class TypedField(QLineEdit):
     def refuse(self, text: str, shown: Any) -> None:
         """What was committed cannot be shown: the words stay, marked; the value, and what Escape brings, is `shown`."""
         self._value = shown
-        self._set_problem(text)
+        self.set_problem(text)
 
     def commit(self) -> bool:
         """Take what stands in the field; False when it cannot be read (the text is kept).

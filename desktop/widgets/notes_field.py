@@ -89,7 +89,7 @@ class NotesField(QPlainTextEdit):
         """This value as it stands in the field."""
         return str(value or "")
 
-    def refuse(self, stored: str, words: str, reason: str, *, offered: bool = False) -> None:
+    def hold(self, stored: str, words: str, reason: str, *, offered: bool = False) -> None:
         """What is stored stays `stored`; these words stand here for another try; see `fields`.
 
         Words that are only `offered`, from before, are taken by Ctrl+Enter or by typing on, not by leaving the field.
