@@ -11,7 +11,9 @@ from sqlalchemy import Connection, func, select
 from db.queries.sold import lines_sold, sold_quotes
 from db.tables import job, labour_line, labour_task
 from domain.job_price import JobCase, LineCase
+from domain.job_price.cases import NO_CONDITION
 from domain.track_record import TrackRecord
+from domain.units.numbers import to_places
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,9 +40,9 @@ def cases_of(conn: Connection, record: TrackRecord, job_type: str) -> Cases:
     tasks = {}
     for task, one in last.items():
         job_id = _id(one.job)
-        quantity, unit = amounts.get((job_id, task), (Decimal(0), ""))
+        quantity, unit, factor = amounts.get((job_id, task), (Decimal(0), "", NO_CONDITION))
         if job_id in numbers:
-            tasks[task] = LineCase(job_id, numbers[job_id], task, one.quoted, one.actual, quantity, unit)
+            tasks[task] = LineCase(job_id, numbers[job_id], task, one.quoted, one.actual, quantity, unit, factor)
     jobs = [
         JobCase(_id(one.job), numbers[_id(one.job)], one.quoted, one.actual) for one in whole if _id(one.job) in numbers
     ]
@@ -52,22 +54,30 @@ def _id(key: Hashable) -> int:
     return int(str(key))
 
 
-def _quantities(conn: Connection, job_ids: Collection[int]) -> dict[tuple[int, str], tuple[Decimal, str]]:
-    """How much of each task was sold, and its unit, by job and name of the task."""
+def _quantities(conn: Connection, job_ids: Collection[int]) -> dict[tuple[int, str], tuple[Decimal, str, Decimal]]:
+    """How much of each task was sold, its unit and the mean factor of it, by job and name of the task."""
     wanted = select(job.c.id).where(job.c.id.in_(job_ids))
     sold = {quote_id: one.job_id for quote_id, one in sold_quotes(conn, wanted).items()}
     line = labour_line.c
+    columns = (line.quote_id, line.task_id, line.factor_percent, func.sum(line.quantity).label("quantity"))
     summed = (
-        lines_sold(labour_line, (line.quote_id, line.task_id, func.sum(line.quantity).label("quantity")), wanted)
-        .group_by(line.quote_id, line.task_id)
+        lines_sold(labour_line, columns, wanted)
+        .group_by(line.quote_id, line.task_id, line.factor_percent)
         .subquery()
-    )
-    names = select(summed.c.quote_id, labour_task.c.name, labour_task.c.unit, summed.c.quantity).join(
-        labour_task, labour_task.c.id == summed.c.task_id
-    )
-    found: dict[tuple[int, str], tuple[Decimal, str]] = {}
-    for quote_id, name, unit, quantity in conn.execute(names):
+    )  # fmt: skip
+    names = select(
+        summed.c.quote_id, labour_task.c.name, labour_task.c.unit, summed.c.factor_percent, summed.c.quantity
+    ).join(labour_task, labour_task.c.id == summed.c.task_id)
+    parts: dict[tuple[int, str], list[tuple[Decimal, Decimal]]] = {}
+    units: dict[str, str] = {}
+    for quote_id, name, unit, factor, quantity in conn.execute(names):
         if quote_id in sold:
-            key = (sold[quote_id], name)
-            found[key] = (found.get(key, (Decimal(0), unit))[0] + Decimal(quantity), unit)
+            parts.setdefault((sold[quote_id], name), []).append((Decimal(quantity), factor))
+            units[name] = unit
+    found = {}
+    for key, some in parts.items():
+        total = sum((quantity for quantity, _ in some), Decimal(0))
+        weighed = sum((quantity * factor for quantity, factor in some), Decimal(0))
+        mean = to_places(weighed / total, 3) if total > 0 and weighed > 0 else NO_CONDITION
+        found[key] = (total, units[key[1]], mean)
     return found

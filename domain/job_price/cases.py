@@ -10,11 +10,17 @@ from fractions import Fraction
 from domain.money import divide_cents
 from domain.track_record import CASES
 from domain.units import format_minutes, format_quantity
+from domain.units.numbers import plain
+
+NO_CONDITION = Decimal(100)
 
 
 @dataclass(frozen=True, slots=True)
 class LineCase:
-    """A task on the last finished job of the type. Minutes; ``quantity`` is what was quoted then, 0 for nothing."""
+    """A task on the last finished job of the type. Minutes; ``quantity`` is what was quoted then, 0 for nothing.
+
+    ``factor_percent``: by how much the access conditions of that job lengthened it in its quote.
+    """
 
     job_id: int
     number: str
@@ -23,6 +29,7 @@ class LineCase:
     actual: int
     quantity: Decimal
     unit: str
+    factor_percent: Decimal = NO_CONDITION
 
     @property
     def words(self) -> str:
@@ -32,12 +39,25 @@ class LineCase:
         quoted = f"quoted {format_minutes(self.quoted)}" if self.quoted else "not quoted then"
         return f"last time {format_minutes(self.actual)}{amount}, {quoted}: job {self.number}"
 
-    def pace(self, quantity: Decimal) -> int:
-        """Minutes for this quantity at the pace of then, half up; as it was where either quantity is nothing."""
-        if not self.quantity or not quantity:
-            return self.actual
-        exact = Fraction(self.actual) * Fraction(quantity) / Fraction(self.quantity)
+    def pace(self, quantity: Decimal, factor_percent: Decimal | None = None) -> int:
+        """Minutes for this quantity at the pace of then, half up; as much as then where either quantity is nothing.
+
+        What the access conditions of then did to it is taken out, and those of here (``factor_percent``) are put in:
+        minutes x quantity / quantity then x factor / factor then. None: conditions as they were then.
+        """
+        exact = Fraction(self.actual)
+        if self.quantity and quantity:
+            exact *= Fraction(quantity) / Fraction(self.quantity)
+        if factor_percent is not None and self.factor_percent > 0:
+            exact *= Fraction(factor_percent) / Fraction(self.factor_percent)
         return divide_cents(*exact.as_integer_ratio())
+
+    def conditions_words(self, factor_percent: Decimal) -> str:
+        """``; its conditions (× 1.6 in its quote) are taken out, × 1 here``; empty where they are alike."""
+        if factor_percent == self.factor_percent or self.factor_percent <= 0:
+            return ""
+        then, here = (plain((one / 100).normalize()) for one in (self.factor_percent, factor_percent))
+        return f"; its conditions (× {then} in its quote) are taken out, × {here} here"
 
 
 @dataclass(frozen=True, slots=True)

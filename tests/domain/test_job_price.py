@@ -196,6 +196,23 @@ def test_the_pace_of_the_last_time_is_its_minutes_for_one_times_the_quantity_her
     assert case.pace(Decimal(then)) == minutes
 
 
+@given(st.integers(1, 5000), st.integers(1, 40), st.integers(100, 400), st.integers(100, 400))
+def test_a_pace_takes_out_the_conditions_of_then_and_puts_in_those_of_here(
+    minutes: int, here: int, then_percent: int, here_percent: int
+) -> None:
+    case = LineCase(1, "26-002", "Pipe", 242, minutes, Decimal(20), "ft", Decimal(then_percent))
+    wanted = minutes * here / 20 * here_percent / then_percent
+    assert abs(case.pace(Decimal(here), Decimal(here_percent)) - wanted) <= 0.5
+    assert case.pace(Decimal(20), case.factor_percent) == minutes
+    assert bool(case.conditions_words(Decimal(here_percent))) == (then_percent != here_percent)
+
+
+def test_a_low_crawl_does_not_follow_into_an_open_basement() -> None:
+    case = LineCase(1, "26-002", "Remove old pipe", 100, 240, Decimal(32), "ft", Decimal(160))
+    assert case.pace(Decimal(32), Decimal(100)) == 150
+    assert case.conditions_words(Decimal(100)) == "; its conditions (× 1.6 in its quote) are taken out, × 1 here"
+
+
 def test_the_last_time_is_said_with_its_quantity_its_quote_and_its_job() -> None:
     case = LineCase(1, "26-002", "Slope", 242, 390, Decimal(6), "joint")
     assert case.words == "last time 6 h 30 for 6 joints, quoted 4 h 02: job 26-002"

@@ -111,7 +111,7 @@ class WorkCard(LineCard):
 
     def _last_time(self, line: LabourLine) -> str:
         case = self.case_of(line)
-        return f"{format_minutes(case.pace(line.quantity))} · {case.number}" if case else ""
+        return f"{format_minutes(case.pace(line.quantity, line.factor_percent))} · {case.number}" if case else ""
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)

@@ -58,14 +58,16 @@ class LastTimeRow(QWidget):
         """The line the cursor is on."""
         line, case = self._current()
         self.open.setEnabled(case is not None)
-        pace = case.pace(line.quantity) if case is not None and line is not None else 0
+        pace = case.pace(line.quantity, line.factor_percent) if case is not None and line is not None else 0
         self.pace.setEnabled(case is not None and line is not None and line.minutes != pace)
         if case is None or line is None:
             self.words.setText("Put the cursor on a line: its last time stands here.")
             set_tip(self.words, "")
             return
         words = case.words[:1].upper() + case.words[1:]
-        self.words.setText(f"{words}. At that pace {format_minutes(pace)} here.")
+        self.words.setText(
+            f"{words}. At that pace {format_minutes(pace)} here{case.conditions_words(line.factor_percent)}."
+        )
         set_tip(self.words, self.words.text())
         set_tip(self.pace, f"{format_minutes(pace)} in place of {format_minutes(line.minutes)} ({PACE_KEY})")
 
@@ -93,7 +95,8 @@ class LastTimeRow(QWidget):
         if case is None or line is None:
             self.editing.desk.say("Put the cursor on a line that was done before.")
             return
-        minutes, line_id, why = case.pace(line.quantity), line.id, case.words
+        minutes, line_id = case.pace(line.quantity, line.factor_percent), line.id
+        why = f"{case.words}{case.conditions_words(line.factor_percent)}"
         self.editing.save(
             f"Take the pace of {case.number}", lambda edit: take_pace(edit, line_id, minutes, why),
             say=f"{format_minutes(minutes)}, at the pace of {case.number}", undo=True,
