@@ -16,6 +16,7 @@ from pytestqt.qtbot import QtBot
 from sqlalchemy import select
 
 from db.commands.learning import note_progress
+from db.commands.quotes.terms import set_goodwill
 from db.company_file import open_company
 from db.company_file.company import Company
 from db.queries.quotes import quote_document
@@ -83,6 +84,19 @@ def click(qtbot: QtBot, button: Any) -> None:
     assert button.isVisible()
     assert button.isEnabled()
     qtbot.mouseClick(button, Qt.MouseButton.LeftButton)
+
+
+def test_the_strip_stands_above_the_lines_alone_whatever_is_undone_or_learned(qtbot: QtBot, sample: Company) -> None:
+    desk = desk_of(qtbot, sample, SAMPLE_DAY)
+    job_id, quote_id = rework_draft(sample)
+    section = quote_section(qtbot, desk, job_id)
+    assert section.strip.isVisible()
+    for view in ("record", "texts"):
+        section.show_view(view)
+        desk.do("Change goodwill", lambda edit: set_goodwill(edit, quote_id, 4_500, "again"))
+        desk.undo()
+        section.seen.changed.emit()  # as when finished jobs were read anew in the background
+        assert not section.strip.isVisible()
 
 
 def test_a_rework_typed_the_usual_way_is_told_before_it_is_sent_that_it_loses_money(

@@ -56,6 +56,7 @@ class PriceSide(Card):
         """Show one job; what is half typed stays."""
         while (taken := self._entries.takeAt(0)) is not None:
             if taken.widget():
+                taken.widget().hide()
                 taken.widget().deleteLater()
         for given in outcome.goodwill:
             self._entries.addWidget(

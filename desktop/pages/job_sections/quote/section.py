@@ -229,9 +229,8 @@ class QuoteSection(Section):
         room = self.strip.sizePolicy()
         room.setRetainSizeWhenHidden(shown is self.lines and not self.editing.frozen)  # it comes while lines are typed
         self.strip.setSizePolicy(room)
+        self.strip.wanted = shown is self.lines
         self.strip.show_outlook()
-        if shown is not self.lines:
-            self.strip.hide()
         if shown is self.record:
             self.record.show_record()
 

@@ -54,6 +54,8 @@ class RecordStrip(QWidget):
     def __init__(self, seen: QuoteOutlook, open_view: Callable[[], object]) -> None:
         super().__init__()
         self.seen = seen
+        self.wanted = True
+        """The view that is shown has room for it; what is learned in the background asks, too."""
         self.setAccessibleName("What finished jobs expect")
         self.bar = QuotedActualBar(lambda minutes: format_minutes(int(minutes)))
         self.bar.setFixedWidth(150)
@@ -80,10 +82,9 @@ class RecordStrip(QWidget):
     def show_outlook(self) -> None:
         """The outlook as it stands; the row is away where there is nothing to decide."""
         outlook = self.seen.outlook
+        self.setVisible(self.wanted and self.seen.speaks)
         if not self.seen.speaks:
-            self.hide()
             return
-        self.show()
         there = outlook is not None and bool(outlook.hours.quoted_minutes)
         odds = outlook is not None and there and outlook.tells_odds
         for part, shown in ((self.bar, odds), (self.choices, odds), (self.more, there)):
