@@ -52,6 +52,13 @@ class Bought:
         return self.to_buy if self.rule == CUT and self.to_buy != self.quantity else None
 
     @property
+    def shop_cents(self) -> int | None:
+        """What a shop is paid for all that has to be bought; None where no price is known."""
+        if self.unit_cost is None or self.cost_cents is None:
+            return self.cost_cents
+        return line_cents(self.to_buy, self.unit_cost)
+
+    @property
     def rule_words(self) -> str:
         """``costed by what is used: 0.152 of 1 quart``."""
         packs = format_quantity(self.to_buy, self.unit)

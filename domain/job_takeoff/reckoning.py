@@ -191,6 +191,11 @@ class JobTakeoff:
         return sum(one.cost_cents or 0 for one in self.bought)
 
     @property
+    def shop_cents(self) -> int:
+        """What a shop is paid for the whole list, in packs, as far as prices are known."""
+        return sum(one.shop_cents or 0 for one in self.bought)
+
+    @property
     def minutes(self) -> int:
         """What the tasks driven take together."""
         return sum(total.minutes for total in self.totals)

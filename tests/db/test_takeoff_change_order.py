@@ -219,3 +219,46 @@ def test_what_the_rows_left_out_is_in_no_change_order() -> None:
     shop.do(quotes.accept_quote, quote_id, TODAY)
     with pytest.raises(Refused, match="Nothing is different"):
         take(shop)
+
+
+def test_what_is_more_takes_the_factor_of_the_spaces_it_is_in(shop: QuoteCompany) -> None:
+    """Old pipe in a low crawl space and in the garage: more of it in the garage is not lengthened by the crawl."""
+    low = shop.id_of(tables.access_condition, "Low crawl")
+    task = shop.id_of(tables.labour_task, "Remove old pipe")
+    shop = make_quote_company()
+    with shop.company.action("a low crawl space") as edit:
+        edit.add(tables.job_condition, job_id=shop.job_id, condition_id=low)
+
+    def old_pipe(crawl: int, garage: int) -> str:
+        return f"A: pit, crawl 3in along {crawl}' level, 90, garage along {garage}' level, out"
+
+    found = shop.do(takeoff.add_route, shop.job_id, "found", "", old_pipe(20, 4))
+    shop.do(takeoff.add_route, shop.job_id, "proposed", "", SHORT)
+    quote_id = shop.do(takeoff.take_into_quote, shop.job_id, TODAY, shop.rates(), shop.firm).quote_id
+    sold = lines(shop, quote_id)[f"work:{task}"]
+    assert isinstance(sold, LabourLine)
+    assert sold.factor_percent > 100
+    shop.do(quotes.send_quote, quote_id, TODAY)
+    shop.do(quotes.accept_quote, quote_id, TODAY)
+    shop.do(takeoff.change_route, found, words=old_pipe(20, 14))
+    more = lines(shop, take(shop).quote_id)[f"work:{task}"]
+    assert isinstance(more, LabourLine)
+    assert more.quantity == 10
+    assert abs(more.factor_percent - 100) < Decimal("0.1"), "a garage is not low"
+    assert more.minutes == 25
+    shop.do(takeoff.change_route, found, words=old_pipe(26, 4))
+    more = lines(shop, take(shop).quote_id)[f"work:{task}"]
+    assert isinstance(more, LabourLine)
+    assert more.factor_percent > sold.factor_percent, "more of it is in the crawl space alone"
+
+
+def test_work_no_longer_needed_gives_back_the_minutes_it_was_sold_for(shop: QuoteCompany) -> None:
+    task = shop.id_of(tables.labour_task, "Run pipe outside")
+    with shop.company.read() as conn:
+        was = next(line for line in job_budget(conn, shop.job_id).labour if line.task_id == task)
+    with shop.company.action("slower by now") as edit:
+        edit.change(tables.labour_task, task, standard_minutes=was.unit_minutes * 2)
+    retype(shop, "A: pit at -6', crawl 3in up 2', 45, pitched 8' rise 1/4, 45, up 3', fan, up 10', out")
+    back = lines(shop, take(shop).quote_id)[f"work:{task}"]
+    assert isinstance(back, LabourLine)
+    assert (back.quantity, back.minutes) == (-was.quantity, -was.minutes)

@@ -15,7 +15,7 @@ from db.commands.takeoff.taking import NO_WASTE, Taken
 from db.company_file.problems import Refused
 from db.edit import Edit
 from db.queries.log import job_budget
-from db.queries.quotes import quote_document
+from db.queries.quotes import quote_document, task_picks
 from db.queries.takeoff import takeoff_facts
 from db.tables import labour_line, labour_task, material_line, quote
 from domain.firm import DayRates, Firm
@@ -33,6 +33,7 @@ from domain.job_takeoff.driving import TaskTotal
 from domain.job_takeoff.matching import Bought
 from domain.job_takeoff.reckoning import JobTakeoff, TakeoffFacts, reckon, route_sheet, rules_of
 from domain.quoting.lines import MaterialLine
+from domain.quoting.refresh import TaskPick
 from domain.takeoff import THOROUGH
 
 ACCEPTED, NOTHING = "accepted", "nothing"
@@ -224,13 +225,25 @@ class _Work:
         total = one.now if isinstance(one.now, TaskTotal) else None
         task_id = total.pick.task.id if total is not None else one.sold.of_id if one.sold is not None else None
         assert task_id is not None
-        pick = total.pick if total is not None else None
+        pick = total.pick if total is not None else self._as_sold(task_id, one)
+        if pick is not None and one.factor_percent is not None:
+            pick = replace(pick, factor_percent=one.factor_percent)
         line_id = add_labour(self.edit, self.quote_id, task_id, one.quantity, reason=one.reason, pick=pick)
         self.edit.change(labour_line, line_id, takeoff_key=work_key(task_id), takeoff_quantity=one.quantity)
 
     def change(self, line: Any, one: Difference) -> int:
-        if line.quantity == one.quantity and line.reason == one.reason:
+        factor = line.factor_percent if one.factor_percent is None else one.factor_percent
+        if (line.quantity, line.reason, line.factor_percent) == (one.quantity, one.reason, factor):
             return 0
-        change_labour(self.edit, line.id, quantity=one.quantity, reason=one.reason)
+        change_labour(self.edit, line.id, quantity=one.quantity, reason=one.reason, factor_percent=factor)
         self.edit.change(labour_line, line.id, takeoff_quantity=one.quantity)
         return 1
+
+    def _as_sold(self, task_id: int, one: Difference) -> TaskPick | None:
+        """The task with the minutes it was sold by."""
+        job_id = quote_document(self.edit.conn, self.quote_id).quote.job_id
+        picks = task_picks(self.edit.conn, job_id, archived=True)
+        pick = next((pick for pick in picks if pick.task.id == task_id), None)
+        if pick is None or one.sold is None or not one.sold.unit_minutes:
+            return pick
+        return replace(pick, task=replace(pick.task, standard_minutes=one.sold.unit_minutes))

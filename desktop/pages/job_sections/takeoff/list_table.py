@@ -21,7 +21,8 @@ COLUMNS = [
     Column("own", "Yours", "right", width=86, editable=True, tooltip="Type a quantity of your own; empty: as computed"),
     Column("buys", "Bought as", width=190, stretch=2, editable=True, tooltip="Remembered for every job"),
     Column("used", "Job uses", "right", width=96, tooltip="By this the job is costed; each item says its rule"),
-    Column("cost", "Cost", "right", width=88),
+    Column("cost", "Cost of use", "right", width=92, tooltip="Of what the job uses: this goes into the quote"),
+    Column("shop", "At the shop", "right", width=92, tooltip="Of all that is bought, in whole sticks and packs"),
     Column("why", "Why so many", width=200, stretch=3),
 ]
 
@@ -38,14 +39,14 @@ class ListTable(LinesTable):
                 "what": lambda row: row.bought.line.description,
                 "computed": lambda row: format_quantity(row.bought.line.computed, row.bought.line.unit),
                 "used": lambda row: format_quantity(row.bought.quantity, row.bought.unit),
-                "own": _own, "buys": lambda row: buys_words(row.bought), "cost": _cost,
+                "own": _own, "buys": lambda row: buys_words(row.bought), "cost": _cost, "shop": _shop,
                 "why": lambda row: row.bought.reason,
             },
             tone={
                 "class": lambda _: "ink_soft",
                 "computed": lambda row: "ink_faint" if row.bought.line.override is not None else "",
                 "buys": lambda row: {"open": "over", "none": "ink_faint"}.get(row.bought.how, ""),
-                "cost": lambda row: "over" if _missing(row) else "",
+                "cost": lambda row: "over" if _missing(row) else "", "shop": lambda _: "ink_soft",
                 "why": lambda _: "ink_soft",
             },
             tip={"why": lambda row: _whole_reason(row), "what": lambda row: row.bought.line.caution,
@@ -91,6 +92,11 @@ def _cost(row: ListRow) -> str:
     if row.bought.how == "none":
         return ""
     return "no price" if row.bought.cost_cents is None else format_money(row.bought.cost_cents)
+
+
+def _shop(row: ListRow) -> str:
+    cents = row.bought.shop_cents
+    return "" if cents is None or row.bought.how == "none" else format_money(cents)
 
 
 def _whole_reason(row: ListRow) -> str:

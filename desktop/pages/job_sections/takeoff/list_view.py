@@ -70,7 +70,8 @@ class ListView(QWidget):
         self.driven.show_driven()
         missing = len(counted.open_lines)
         more = f"   ({missing} without a price)" if missing else ""
-        self.cost.setText(format_money(counted.cost_cents) + more)
+        used, shop = format_money(counted.cost_cents), format_money(counted.shop_cents)
+        self.cost.setText(f"the job uses {used}  ·  at the shop {shop}{more}")
         self.minutes.setText(format_minutes(counted.minutes))
         self._show_cuts()
         cautions = dict.fromkeys(one.line.caution for one in counted.bought if one.line.caution)

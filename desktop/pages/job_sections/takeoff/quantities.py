@@ -20,7 +20,7 @@ class QuantitiesTable(TypedTable):
                 [
                     Column("what", "To buy, for what is built", stretch=1),
                     Column("quantity", "To buy", "right", width=88),
-                    Column("cost", "Cost", "right", width=84, tooltip="Of what the job uses, by each item's rule"),
+                    Column("cost", "Cost of use", "right", width=84, tooltip="Of what the job uses"),
                 ],
                 text={
                     "what": lambda one: one.line.description,
