@@ -19,6 +19,7 @@ from desktop import clock, log_file
 from desktop.desk import TONIGHT, Desk
 from desktop.draft_shelf import DraftShelf
 from desktop.half_told import HalfTold, leave_drafts_open
+from desktop.kept_cells import KeptCells
 from desktop.local_settings import LocalSettings
 from desktop.masthead import Masthead
 from desktop.new_day import NewDay
@@ -108,7 +109,7 @@ class Window(QMainWindow):
         for keys, slot in (("Ctrl+K", self.find), ("Ctrl+Z", self.undo), ("Ctrl+Shift+Z", self.redo)):
             QShortcut(QKeySequence(keys), self, slot)
         QShortcut(QKeySequence("Ctrl+Y"), self, self.redo)
-        self.half = HalfTold(self)
+        self.half, self.kept_cells = HalfTold(self), KeptCells(self)
         app = QApplication.instance()
         if isinstance(app, QApplication):
             self.undo_keys = UndoKeys(self, app)

@@ -83,6 +83,9 @@ class HalfWatch(QObject):
 
     changed = Signal()
     left = Signal(list)
+    table_shown = Signal(object)
+    cells_changed = Signal(object)
+    """Of a table: it is seen, or a text was refused, corrected or taken back in it."""
 
     def __init__(self, parent: QObject) -> None:
         super().__init__(parent)
@@ -121,6 +124,7 @@ class HalfWatch(QObject):
         """A text was refused in a cell of this table, or one was corrected."""
         self._tables[id(table)] = table
         self._told.start(0)
+        self.cells_changed.emit(table)
 
     def cells(self) -> list[tuple[Any, Any]]:
         """(table, refused cell) of every text that stands refused in its cell, the last one last."""

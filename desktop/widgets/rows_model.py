@@ -12,6 +12,8 @@
         setter=save_cell,                               # (row, key, typed text) -> None or a message
         can_edit=lambda r, key: not r.frozen,           # besides Column.editable
         strong=lambda r: r.is_total,                    # drawn in semi-bold
+        context=lambda: job_id,                         # what the rows belong to; what is refused stays with it
+        lasting=lambda row_id: row_id,                  # a row's id that will still be its own on another day
         choices={"task": lambda r: ["Seal", "Paint"]},  # words offered while editing
     )
     model.set_rows(rows)      # sorted as the header says; same ids in the same order: changed in place
@@ -29,6 +31,9 @@ from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersisten
 
 from desktop.widgets.as_typed import as_tip
 from desktop.widgets.quoted_actual_bar import BAR_ROLE, describe
+from desktop.widgets.refused_texts import Refusal, RefusedCell, RefusedTexts
+
+__all__ = ["PROBLEM_ROLE", "Cell", "Column", "Index", "RefusedCell", "RowsModel"]
 
 Index = QModelIndex | QPersistentModelIndex
 PROBLEM_ROLE = int(Qt.ItemDataRole.UserRole) + 45
@@ -69,19 +74,10 @@ class Cell(NamedTuple):
     bar: Any
 
 
-class RefusedCell(NamedTuple):
-    """A text that was typed into a cell and not taken."""
-
-    row_id: Any
-    key: str
-    text: str
-    message: str
-
-
 PerCell = Mapping[str, Callable[[Any], Any]]
 
 
-class RowsModel(QAbstractTableModel):
+class RowsModel(RefusedTexts, QAbstractTableModel):
     """Rows of any objects; see the module's docstring."""
 
     refusals = Signal()
@@ -101,9 +97,13 @@ class RowsModel(QAbstractTableModel):
         can_edit: Callable[[Any, str], bool] | None = None,
         choices: PerCell | None = None,
         strong: Callable[[Any], bool] | None = None,
+        lasting: Callable[[Any], Any] | None = None,
+        context: Callable[[], Any] | None = None,
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
+        self.lasting = lasting or (lambda row_id: row_id)
+        self.context, self._shown_for, self._waiting = context, None, dict[Any, dict[tuple[Any, str], Refusal]]()
         self.columns = list(columns)
         self._text, self._sort_key, self._tone, self._tip = text or {}, sort_key or {}, tone or {}, tip or {}
         self._bar: PerCell = {c.key: bar for c in columns if c.kind == "bar"} if callable(bar) else bar or {}
@@ -111,7 +111,7 @@ class RowsModel(QAbstractTableModel):
         self._setter, self._can_edit, self._choices, self._strong = setter, can_edit, choices or {}, strong
         self._rows: list[Any] = []
         self._sorted: tuple[int, Qt.SortOrder] | None = None
-        self._refused: dict[tuple[Any, str], tuple[str, str]] = {}
+        self._refused: dict[tuple[Any, str], Refusal] = {}
         self._cells: dict[tuple[int, int], Cell] = {}
 
     @property
@@ -136,16 +136,27 @@ class RowsModel(QAbstractTableModel):
     def set_rows(self, rows: Sequence[Any]) -> None:
         """Show these rows in the order of the header's sort, keeping what was refused in cells that remain."""
         painted, self._cells = self._cells, {}
-        arranged = self._arranged(list(rows))
+        turned = self._turn()
+        arranged = self._arranged(self._with_held(list(rows)))
         ids = [self._row_id(row) for row in arranged]
         if ids == [self._row_id(row) for row in self._rows]:
             self._swap(arranged, painted)
+            if turned:
+                self.refusals.emit()
             return
         self.beginResetModel()
         self._rows = arranged
         self.endResetModel()
-        if self._refused:
+        if self._refused or turned:
             self.refusals.emit()  # a row that is out of sight keeps its text until it is back
+
+    def _with_held(self, rows: list[Any]) -> list[Any]:
+        """The rows and what a kind of model adds to them; see FootModel."""
+        return rows
+
+    def _bare(self, row: Any) -> Any:
+        """The row as the page's callables know it."""
+        return row
 
     def _swap(self, arranged: list[Any], painted: dict[tuple[int, int], Cell]) -> None:
         """Put new objects in the same places and repaint only the rows that look or are different."""
@@ -187,7 +198,7 @@ class RowsModel(QAbstractTableModel):
     def choices_for(self, index: Index) -> list[str]:
         """Words to offer while this cell is edited."""
         key = self.columns[index.column()].key
-        return list(self._choices[key](self._rows[index.row()])) if key in self._choices else []
+        return list(self._choices[key](self._bare(self._rows[index.row()]))) if key in self._choices else []
 
     def attempt(self, index: Index, text: str) -> str | None:
         """Offer a typed text to the setter; its message, or None when it was taken."""
@@ -196,7 +207,7 @@ class RowsModel(QAbstractTableModel):
         if cell not in self._refused and text == self.text(row, key):
             return None
         assert self._setter is not None
-        message = self._setter(row, key, text)
+        message = self._setter(self._bare(row), key, text)
         before = self._refused.pop(cell, None)  # what was refused last stands last
         if message:
             self._refused[cell] = (text, message)
@@ -209,15 +220,6 @@ class RowsModel(QAbstractTableModel):
             self.refusals.emit()
         return message
 
-    def refused_cells(self, *, shown: bool = True) -> list[RefusedCell]:
-        """Texts that stand refused in cells, the last one last; of the rows there are, or else of all."""
-        here = {self._row_id(row) for row in self._rows} if self._refused and shown else set()
-        return [RefusedCell(*cell, *what) for cell, what in self._refused.items() if not shown or cell[0] in here]
-
-    def refused_text(self, row_id: Any, key: str) -> str | None:
-        """What stands refused in this cell, None when nothing does."""
-        return self._refused.get((row_id, key), (None, ""))[0]
-
     def repaint(self, row_id: Any, *keys: str) -> None:
         """What these cells show has changed, though their row is the same."""
         if (row := self.find(row_id)) < 0:
@@ -226,38 +228,6 @@ class RowsModel(QAbstractTableModel):
             self._cells.pop((row, self.column_of(key)), None)
             cell = self.index(row, self.column_of(key))
             self.dataChanged.emit(cell, cell)
-
-    def put_refused(self, cells: Sequence[RefusedCell]) -> None:
-        """Put texts back that were refused before, each into its cell."""
-        self._refused.update({(one.row_id, one.key): (one.text, one.message) for one in cells})
-        self._told_anew()
-
-    def rename_refused(self, row_id: Any, key: str, new: tuple[Any, str]) -> None:
-        """What stands refused in a cell belongs to another one, (row id, column), from now on."""
-        self._refused[new] = self._refused.pop((row_id, key))
-        self._cells.clear()
-
-    def _told_anew(self) -> None:
-        self._cells.clear()
-        if self._rows:
-            self.dataChanged.emit(self.index(0, 0), self.index(len(self._rows) - 1, len(self.columns) - 1))
-        self.refusals.emit()
-
-    def forget_refused(self, index: Index) -> None:
-        """Go back to the saved text of a cell."""
-        self._cells.clear()
-        before = self._refused.pop((self.id_at(index.row()), self.columns[index.column()].key), None)
-        self.dataChanged.emit(index, index)
-        if before:
-            self.refusals.emit()
-
-    def let_go_refused(self) -> list[RefusedCell]:
-        """Take every refused text out, because what is shown turns to something else; returns them."""
-        gone = [RefusedCell(*cell, *what) for cell, what in self._refused.items()]
-        if gone:
-            self._refused.clear()
-            self._told_anew()
-        return gone
 
     def cell(self, index: Index) -> Cell:
         """What to paint in a cell; kept until the rows change."""
@@ -300,7 +270,7 @@ class RowsModel(QAbstractTableModel):
         column = self.columns[index.column()]
         if not column.editable or self._setter is None:
             return False
-        return self._can_edit is None or self._can_edit(self._rows[index.row()], column.key)
+        return self._can_edit is None or self._can_edit(self._bare(self._rows[index.row()]), column.key)
 
     def data(self, index: Index, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
         if not index.isValid() or index.row() >= len(self._rows):
@@ -323,7 +293,7 @@ class RowsModel(QAbstractTableModel):
             return cell.problem or None
         if role == Qt.ItemDataRole.ToolTipRole:
             if cell.problem or column.key in self._tip:
-                return as_tip(cell.problem or self._tip[column.key](row)) or None
+                return as_tip(cell.problem or self._tip[column.key](self._bare(row))) or None
             return as_tip(self.text(row, column.key)) if column.kind == "bar" else None
         return None
 

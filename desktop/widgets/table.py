@@ -20,22 +20,20 @@ from collections.abc import Callable
 from typing import Any
 
 from PySide6.QtCore import QEvent, QItemSelectionModel, QModelIndex, QPoint, Qt, QTimer, Signal
-from PySide6.QtGui import QFontMetrics, QKeyEvent, QKeySequence, QResizeEvent
+from PySide6.QtGui import QFontMetrics, QKeyEvent, QKeySequence, QResizeEvent, QShowEvent
 from PySide6.QtWidgets import QAbstractItemView, QApplication, QHeaderView, QTableView, QToolTip, QWidget
 
-from desktop.look.fonts import face, font
+from desktop.look.fonts import font
 from desktop.look.theme import current_tokens
 from desktop.widgets.as_typed import as_tip
+from desktop.widgets.foot_model import FootModel
+from desktop.widgets.half import watch
 from desktop.widgets.refusals import Refusals
 from desktop.widgets.rows_model import PROBLEM_ROLE, Column, RowsModel
-from desktop.widgets.table_parts import CellDelegate, EmptyGuide, Heading, as_tabbed, in_lines, row_height, squeezed
+from desktop.widgets.table_parts import CellDelegate, EmptyGuide, Heading, as_tabbed, row_height, squeezed
+from desktop.widgets.table_sizes import lines_of_rows, natural_width
 
 __all__ = ["Column", "RowsModel", "RowsTable"]
-
-_SAMPLE_ROWS = 80
-_MOST_TO_WRAP = 600
-"""Longer lists keep one line a row: nobody reads them whole, and measuring every text would take long."""
-
 
 class RowsTable(QTableView):
     """A QTableView that knows RowsModel; see the module's docstring."""
@@ -210,24 +208,11 @@ class RowsTable(QTableView):
             super().setColumnHidden(column, hide)
             QTimer.singleShot(0, self, self._fit_columns)
 
-    def _natural_width(self, number: int) -> int:
-        """The width a column asks for: what was set, but never so little that a heading or a figure is cut."""
-        model, column = self.rows_model(), self.rows_model().columns[number]
-        head = face("small_strong")[1].horizontalAdvance(column.title) + self._beside_heading if column.title else 0
-        if column.width is not None and column.align == "left":
-            return max(column.width, head)
-        body = face("strong" if model.has_strong else "body")[1]
-        texts = (model.text(row, column.key) for row in model.rows[:_SAMPLE_ROWS]) if column.kind != "bar" else ()
-        pad = 40 if column.kind == "state" else 22
-        widest = max((body.horizontalAdvance(text) + pad for text in texts), default=0)
-        least = 150 if column.kind == "bar" else 48
-        return max(head, min(widest, 340), least if column.width is None else column.width)
-
     def _fit_columns(self) -> None:
         if self._own_widths or self.model() is None or self.state() == QAbstractItemView.State.EditingState:
             return
         columns = self.rows_model().columns
-        widths = [self._natural_width(number) for number in range(len(columns))]
+        widths = [natural_width(self, number, self._beside_heading) for number in range(len(columns))]
         shares = [0 if self.isColumnHidden(n) else column.stretch for n, column in enumerate(columns)]
         if not any(shares) and columns:
             shares[next((n for n, c in enumerate(columns) if c.kind == "text" and c.align == "left"), 0)] = 1
@@ -256,7 +241,7 @@ class RowsTable(QTableView):
         if self.model() is None or self.state() == QAbstractItemView.State.EditingState:
             return
         usual, changed = self.verticalHeader().defaultSectionSize(), False
-        for number, lines in enumerate(self._lines_of_rows()):
+        for number, lines in enumerate(lines_of_rows(self)):
             height = max(usual, row_height(lines)) if lines > 1 else usual
             if self.rowHeight(number) != height:
                 self.setRowHeight(number, height)
@@ -264,30 +249,12 @@ class RowsTable(QTableView):
         if changed:
             self.heights_changed.emit()
 
-    def _lines_of_rows(self) -> list[int]:
-        """For each row, how many lines its longest text takes."""
-        model = self.rows_model()
-        if model.rowCount() > _MOST_TO_WRAP:
-            return [1] * model.rowCount()
-        body, strong = face("body")[1], face("strong")[1]
-        widest_letter = strong.averageCharWidth() * 1.4
-        rooms = [
-            (column.key, self.columnWidth(n) - 20)
-            for n, column in enumerate(model.columns)
-            if column.wraps and not self.isColumnHidden(n)
-        ]
-
-        def lines(text: str, room: int, metrics: QFontMetrics) -> int:
-            return len(in_lines(text, metrics, room)) if len(text) * widest_letter > room else 1
-
-        return [
-            max((lines(model.text(row, key), room, strong if model.is_strong(row) else body) for key, room in rooms),
-                default=1)
-            for row in model.rows
-        ]  # fmt: skip
-
     def _fit_one(self, number: int) -> None:
-        self.setColumnWidth(number, self._natural_width(number))
+        self.setColumnWidth(number, natural_width(self, number, self._beside_heading))
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        watch().table_shown.emit(self)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
@@ -315,7 +282,9 @@ class RowsTable(QTableView):
                 self.edit(index)
             else:
                 self.row_activated.emit(self.current_row())
-        elif key == Qt.Key.Key_Escape and index.isValid() and index.data(PROBLEM_ROLE):
+        elif index.isValid() and index.data(PROBLEM_ROLE) and (
+            key == Qt.Key.Key_Escape or (self.is_held_here and key in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace))
+        ):
             self.rows_model().forget_refused(index)
             self._beside.hide()
         else:
@@ -357,6 +326,17 @@ class RowsTable(QTableView):
 
     # Editing.
 
+    @property
+    def is_held_here(self) -> bool:
+        """True when the row under the cursor holds a text that the foot of the table could not take."""
+        model = self.model()
+        return isinstance(model, FootModel) and model.is_held(self.currentIndex())
+
+    def _stays(self, index: QModelIndex) -> bool:
+        """Whether the foot could not take what was typed: the next entry begins there too."""
+        model = self.model()
+        return isinstance(model, FootModel) and model.is_foot(index)
+
     def _move_on(self, row_id: Any, key: str, move: str) -> None:
         """After a commit: down on Enter, along on Tab, wherever that row now is."""
         self._beside.hide()
@@ -366,10 +346,11 @@ class RowsTable(QTableView):
             self.setFocus()
             return
         here = model.index(row, model.column_of(key))
-        target = self._after(here, move)
+        refused_at_foot = self._delegate.was_refused and self._stays(here)
+        target = QModelIndex() if refused_at_foot else self._after(here, move)
         self.setFocus()
         self.setCurrentIndex(target if target.isValid() else here)
-        if move != "down":
+        if move != "down" and not refused_at_foot:
             if target.isValid():
                 self.edit(target)
             else:
@@ -384,7 +365,7 @@ class RowsTable(QTableView):
 
     def _goes_on(self, here: QModelIndex, move: str) -> bool:
         """After a refusal one goes on as after an entry, where there is another cell to go to."""
-        return (target := self._after(here, move)).isValid() and target != here
+        return self._stays(here) or ((target := self._after(here, move)).isValid() and target != here)
 
     def viewportEvent(self, event: QEvent) -> bool:
         if event.type() == QEvent.Type.ToolTip:

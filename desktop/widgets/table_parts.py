@@ -61,6 +61,8 @@ class CellDelegate(QStyledItemDelegate):
     goes_on: Callable[[QModelIndex, str], bool] = staticmethod(lambda _index, _move: False)
     """Whether one goes on after a refusal, so that what is typed next never replaces what was refused."""
     _left: QWidget | None = None
+    was_refused = False
+    """Whether what was committed last was not taken."""
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         tokens, model = current_tokens(), index.model()
@@ -115,6 +117,7 @@ class CellDelegate(QStyledItemDelegate):
             return
         if isinstance(editor, QLineEdit) and (editor.isModified() or index.data(PROBLEM_ROLE)):
             model.attempt(index, editor.text())
+            editor.setModified(False)  # one text is refused once
 
     def updateEditorGeometry(self, editor: QWidget, option: QStyleOptionViewItem, index: Index) -> None:
         editor.setGeometry(option.rect)
@@ -155,10 +158,11 @@ class CellDelegate(QStyledItemDelegate):
         row_id, key = model.id_at(index.row()), model.columns[index.column()].key
         touched = editor.isModified() or bool(index.data(PROBLEM_ROLE))
         message = model.attempt(index, editor.text()) if touched else None
+        self.was_refused = bool(message)
         if message and shiboken6.isValid(editor) and not self.goes_on(self._cell(editor), move):
             mark_wrong(editor, True)
             editor.setAccessibleDescription(message)
-            editor.selectAll()  # the next letter begins anew; an arrow or a click keeps the text to be corrected
+            editor.end(False)  # what is typed next is added: nothing refused goes because one types on
             self.refused.emit(self._cell(editor), message)
             return
         if shiboken6.isValid(editor):

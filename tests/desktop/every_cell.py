@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 import re
 import sqlite3
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import closing
 from dataclasses import dataclass
 from typing import Any
@@ -120,6 +120,25 @@ def stops(window: Window, draft_id: int) -> Iterator[Stop]:
     for part in company_parts():
         yield f"firm {part}", lambda w, p=part: w.go(COMPANY, None, p)
     yield "a new bill", lambda w: (w.go(COMPANY, None, "bills"), w.stack.currentWidget()._parts["bills"].begin())
+
+
+PAGES = ("places", "draft", "running", "takeoff", "views", "firm a", "firm b", "firm c")
+"""The stops in parts, each of which is walked through by itself."""
+
+
+def _page_of(stop: str, parts: Sequence[str]) -> str:
+    first, _, rest = stop.partition(" ")
+    if first == "firm":
+        return PAGES[-3:][parts.index(rest) * 3 // len(parts)]
+    if first in ("draft", "running", "takeoff") and rest in SECTIONS:
+        return first
+    return "views" if first in ("record", "texts", "takeoff", "facts") else "firm c" if "bill" in rest else "places"
+
+
+def stops_of(window: Window, draft_id: int, page: str) -> list[Stop]:
+    """The stops of one of PAGES; every stop is of one."""
+    parts = company_parts()
+    return [stop for stop in stops(window, draft_id) if _page_of(stop[0], parts) == page]
 
 
 def _section(window: Window) -> Any:

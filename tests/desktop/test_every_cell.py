@@ -10,7 +10,6 @@ import shutil
 from collections.abc import Iterator
 from datetime import date
 from decimal import Decimal
-from itertools import product
 from pathlib import Path
 from random import Random
 
@@ -24,14 +23,9 @@ from db.commands.jobs import open_job
 from db.company_file import open_company
 from db.queries.firm import day_rates, firm
 from db.tables import job
-from desktop.widgets.choice_field import ChoiceField, NotesField
-from desktop.widgets.fields import TypedField
-from desktop.widgets.half import words_in
-from desktop.widgets.rows_model import PROBLEM_ROLE
-from desktop.widgets.table import RowsTable
-from domain.errors import NotUnderstood
 from tests.desktop import doors
 from tests.desktop import every_cell as hand
+from tests.desktop.cell_walk import ROUNDS, Walk
 from tests.journeys.at_the_desk import Person
 
 SEED = date.today().toordinal()
@@ -58,7 +52,8 @@ def small_sample(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, int]:
 
 
 @pytest.fixture
-def owner(qtbot, tmp_path: Path, small_sample: tuple[Path, int]) -> Iterator[Person]:
+def owner(qtbot, tmp_path: Path, small_sample: tuple[Path, int], monkeypatch) -> Iterator[Person]:
+    doors.answer_the_system(monkeypatch)
     usual = QApplication.doubleClickInterval()
     QApplication.setDoubleClickInterval(2 * hand.SLOWLY_MS)
     person = Person(qtbot, tmp_path / "settings")
@@ -67,252 +62,6 @@ def owner(qtbot, tmp_path: Path, small_sample: tuple[Path, int]) -> Iterator[Per
     yield person
     person.leave()
     QApplication.setDoubleClickInterval(usual)
-
-
-class Told(list[str]):
-    """What was found, told as it is found: a long walk may be stopped before its end."""
-
-    def append(self, words: str) -> None:
-        print(words, flush=True)
-        super().append(words)
-
-
-class Walk:
-    """One walk through the window; what was lost is collected, so that one run tells all of it."""
-
-    def __init__(self, owner: Person, seed: int, draft_id: int, whole: bool = False) -> None:
-        self.owner, self.draft_id, self.whole = owner, draft_id, whole
-        self.lost = Told()
-        self.refused: list[str] = []
-        self.reached: set[str] = set()
-        self.leaves: tuple[str, ...] = hand.LEAVES
-        self.most = 10_000  # so many at each stop
-        self._turn = seed
-
-    @property
-    def window(self):
-        return self.owner.window
-
-    def ways(self) -> list[tuple[str, str, bool]]:
-        every = list(product(hand.INTO, self.leaves, (True, False)))
-        self._turn += 7  # prime to the number of ways: each is met in turn
-        return every if self.whole else [every[self._turn % len(every)]]
-
-    def _safely(self, stop, name: str, work, *more) -> None:
-        """A step that ends in an error is told like any other loss, and the walk goes on."""
-        try:
-            work(stop, *more)
-        except Exception as error:
-            self.lost.append(f"{stop[0]}: {name}: {type(error).__name__}: {str(error)[-300:]}")
-            hand.press(hand.Key.Key_Escape)
-            hand.arrive(self.window, stop)
-
-    def _leave(self, out: str, stop) -> None:
-        if out != "close":
-            hand.leave(self.window, out, stop)
-            return
-        self.owner.leave()
-        self.owner.start_again()
-        hand.arrive(self.window, stop)
-
-    def cells(self, stops=None) -> None:
-        """What was typed stays, so that a row begun in one cell is gone on with in the next."""
-        for stop in stops or hand.stops(self.window, self.draft_id):
-            hand.arrive(self.window, stop)
-            tried: set[str] = set()
-            while todo := [name for name in self._columns_here() if name not in self.reached | tried][: self.most]:
-                name = todo[0]
-                tried.add(name)
-                if len(tried) > self.most:
-                    break
-                for way in self.ways():
-                    if (found := self._columns_here().get(name)) is not None:
-                        self.reached.add(name)
-                        self._safely(stop, name, self._cell, *found, name, way)
-
-    def _columns_here(self) -> dict[str, tuple[RowsTable, int, int]]:
-        return {
-            hand.column_name(table, index.column()): (table, index.row(), index.column())
-            for table, index in hand.cells_on(self.window)
-        }
-
-    def _cell(self, stop, table, row: int, column: int, name: str, way) -> None:
-        into, out, fast = way
-        journal = hand.Journal(self.window)
-        said = f"{stop[0]}: {name}, {into}, {'fast' if fast else 'slow'}, {out}"
-        refused = ""
-        for typed in hand.guesses(table, table.model().index(row, column)):
-            index = table.model().index(row, column)
-            if not index.isValid() or not table.rows_model().can_edit(index):
-                self.lost.append(f"{said}: the cell is gone")
-                return
-            hand.enter_cell(table, index, into)
-            if _edits(table):
-                hand.press("a", hand.Qt.KeyboardModifier.ControlModifier)
-            stood = hand.place(table)
-            hand.write(typed.text, fast)
-            if hand.place(table) != stood or not hand.types_in(table):
-                self.lost.append(f"{said}: it moved, or the keyboard was taken, while {typed.text!r} was typed")
-            self._leave(out, stop)
-            written = journal.written()
-            self.lost += [f"{said}: {one}" for one in journal.bent]
-            if out == "close":
-                if hand.holds(written, typed):
-                    return
-                refused = f"{said}: none of what was typed was held by the file"
-                if (found := self._columns_here().get(name)) is None:
-                    break
-                table, row, column = found
-                continue
-            index = table.model().index(row, column)
-            problem = str(index.data(PROBLEM_ROLE) or "") if index.isValid() else ""
-            if problem:
-                refused = f"{said}: {problem}"
-                if typed.text.casefold() not in str(index.data()).casefold():
-                    self.lost.append(f"{said}: {typed.text!r} was refused and is gone")
-                self._give_up(table, row, column)
-                continue
-            kept = hand.holds(written, typed)
-            if not kept and written:
-                self.lost.append(f"{said}: {typed.text!r} became {written[:6]}")
-            elif not kept and not _stands(table, typed.text):
-                self.lost.append(f"{said}: {typed.text!r} was lost")
-            if self.whole and written:
-                self.window.undo()
-            hand.arrive(self.window, stop)
-            return
-        self.refused.append(refused)
-
-    def _give_up(self, table, row: int, column: int) -> None:
-        hand.press(hand.Key.Key_Escape)
-        hand.settle()
-        table.setFocus()
-        index = table.model().index(row, column)
-        table.setCurrentIndex(index)
-        table.rows_model().forget_refused(index)
-
-    def fields(self, stops=None) -> None:
-        for stop in stops or hand.stops(self.window, self.draft_id):
-            hand.arrive(self.window, stop)
-            self._fields_of(stop)
-
-    def _fields_here(self) -> dict[str, object]:
-        return {hand.field_name(field): field for field in reversed(hand.fields_on(self.window))}
-
-    def _fields_of(self, stop) -> None:
-        tried: set[str] = set()
-        while todo := [name for name in self._fields_here() if name not in self.reached | tried]:
-            name = todo[0]
-            tried.add(name)
-            if len(tried) > self.most:
-                return
-            for way in self.ways():
-                if (field := self._fields_here().get(name)) is not None:
-                    self.reached.add(name)
-                    self._safely(stop, name, self._field, field, name, way)
-
-    def doors(self) -> None:
-        """Press whatever opens something: a form behind a button is part of the program, too."""
-        self.leaves = ("Tab", "click")  # what is typed into an open form waits there; see the tests of drafts
-        for stop in hand.stops(self.window, self.draft_id):
-            print(f"doors at {stop[0]}, {len(self.reached)} reached", flush=True)
-            hand.arrive(self.window, stop)
-            for words in doors.doors_on(self.window):
-                self._safely(stop, words, self._through, words)
-
-    def _through(self, stop, words: str) -> None:
-        journal = hand.Journal(self.window)
-        if doors.press(self.window, words):
-            self._fields_of((f"{stop[0]}, {words}", lambda _window: None))
-            self.cells([(f"{stop[0]}, {words}", lambda _window: None)])
-        doors.shut(self.window)
-        if journal.written():
-            self.window.undo()
-        hand.arrive(self.window, stop)
-
-    def _field(self, stop, field, name: str, way) -> None:
-        into, out, fast = way
-        if isinstance(field, NotesField) and out == "Enter":
-            out = "Tab"
-        if out == "close" and not field.property("not_an_entry"):
-            out = "Tab"  # a form that is not added keeps a draft; see the tests of drafts
-        journal = hand.Journal(self.window)
-        said = f"{stop[0]}: {name}, {into}, {'fast' if fast else 'slow'}, {out}"
-        before, asks, refused = field.value(), bool(field.property("only_asks")), ""
-        for typed in _field_guesses(field):
-            hand.enter_field(self.window, field, into)
-            stood = hand.place(field)
-            hand.write(typed.text, fast)
-            if hand.place(field) != stood or not hand.types_in(field):
-                self.lost.append(f"{said}: it moved, or the keyboard was taken, while {typed.text!r} was typed")
-            if typed.text.casefold() not in words_in(field).casefold():
-                self.lost.append(f"{said}: typed {typed.text!r}, there stands {words_in(field)!r}")
-            self._leave(out, stop)
-            written = journal.written()
-            self.lost += [f"{said}: {one}" for one in journal.bent]
-            saved = hand.holds(written, typed)
-            if out == "close":
-                if saved or asks:
-                    return
-                refused = f"{said}: none of what was typed was held by the file"
-                if (found := self._fields_here().get(name)) is None:
-                    break
-                field = found
-                continue
-            if field.problem():
-                refused = f"{said}: {field.problem()}"
-                if not _still_says(field, typed.text):
-                    self.lost.append(f"{said}: {typed.text!r} was refused and is gone")
-                field.reset(before)
-                continue
-            if not (saved or words_in(field) or out == "Enter"):
-                self.lost.append(f"{said}: {typed.text!r} was lost")
-            if field.property("not_an_entry") and not saved and typed.held and written:
-                self.lost.append(f"{said}: {typed.text!r} became {written[:6]}")
-            if written:
-                self.window.undo()
-                hand.settle()
-            elif field.isVisible():
-                field.reset(before)
-            return
-        self.refused.append(refused)
-
-
-def _edits(table) -> bool:
-    return table.state() == table.State.EditingState
-
-
-def _stands(table, text: str) -> bool:
-    """The text waits in some cell: what cannot be saved yet is kept where it was typed."""
-    model = table.rows_model()
-    return any(
-        text.casefold() in model.text(row, column.key).casefold() for row in model.rows for column in model.columns
-    )
-
-
-def _still_says(field, text: str) -> bool:
-    """What was refused stands there, as it was typed or as it was read."""
-    words = words_in(field)
-    if text.casefold() in words.casefold():
-        return True
-    try:
-        return isinstance(field, TypedField) and field._parse(words) == field._parse(text)
-    except NotUnderstood:
-        return False
-
-
-def _field_guesses(field) -> list[hand.Typed]:
-    if isinstance(field, ChoiceField):
-        labels = [label for label in field._labels.stringList() if label and label != words_in(field)]
-        return [hand.Typed(labels[len(labels) // 2], ()) if labels else hand.WORDS]
-    if isinstance(field, NotesField):
-        return [hand.WORDS]
-    kind = type(field).__name__
-    first = {
-        "MoneyField": hand.MONEY, "QuantityField": hand.COUNT, "PercentField": hand.PERCENT, "DateField": hand.DAY,
-        "DurationField": hand.TIME, "RadonField": hand.RADON, "TextField": hand.WORDS,
-    }.get(kind)  # fmt: skip
-    return list(dict.fromkeys([*([first] if first else []), *hand.ALL]))
 
 
 def test_a_sample_of_cells_and_fields_keeps_what_is_typed(owner: Person, small_sample: tuple[Path, int]) -> None:
@@ -330,28 +79,52 @@ def test_a_sample_of_cells_and_fields_keeps_what_is_typed(owner: Person, small_s
     assert len(walk.reached) - cells >= 8
 
 
+# The long form: what there is, then each page by itself, so that several can run beside each other.
+
+
 @pytest.mark.long
-@pytest.mark.parametrize("what", ["cells", "fields"])
+def test_everything_one_can_type_into_can_be_come_to(owner: Person, small_sample: tuple[Path, int]) -> None:
+    """Each column and field that was built at all is seen at some stop, plainly or once something is opened."""
+    walk = Walk(owner, SEED, small_sample[1])
+    for stop in hand.stops(owner.window, small_sample[1]):
+        hand.arrive(owner.window, stop)
+        walk.look()
+    plain = len(walk.reached)
+    walk.doors(only_look=True)
+    columns, fields = hand.declared(owner.window)
+    print(f"{len(columns)} columns and {len(fields)} fields; {plain} seen plainly, {len(walk.reached)} in all")
+    assert not walk.lost, "\n".join(walk.lost)
+    assert sorted((columns | fields) - walk.reached) == []
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("page", hand.PAGES)
 def test_every_cell_and_field_keeps_what_is_typed_into_it(
-    owner: Person, small_sample: tuple[Path, int], what: str
+    owner: Person, small_sample: tuple[Path, int], page: str
 ) -> None:
     walk = Walk(owner, SEED, small_sample[1])
-    getattr(walk, what)()
-    plain = len(walk.reached)
-    walk.doors()
-    declared = hand.declared(owner.window)[what == "fields"]
-    missed = sorted(declared - walk.reached)
-    count = len(declared) - len(missed)
-    print(f"{count} of {len(declared)} {what} reached, {plain} without opening a form, seed {SEED}")
-    print("not reached:", *missed, sep="\n  ")
-    print("refused in words, and still there:", *walk.refused, sep="\n  ")
-    assert not walk.lost, "\n".join(walk.lost)
-    assert missed == []
+    stops = hand.stops_of(owner.window, small_sample[1], page)
+    walk.cells(stops)
+    walk.fields(stops)
+    walk.doors(stops)
+    _tell(walk)
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("what", ["cells", "fields"])
-def test_every_way_into_and_out_of_everything(owner: Person, small_sample: tuple[Path, int], what: str) -> None:
-    walk = Walk(owner, SEED, small_sample[1], whole=True)
-    getattr(walk, what)()
+@pytest.mark.parametrize("page", hand.PAGES)
+@pytest.mark.parametrize("a_round", range(ROUNDS))
+def test_every_way_into_and_out_of_everything(
+    owner: Person, small_sample: tuple[Path, int], page: str, a_round: int
+) -> None:
+    walk = Walk(owner, SEED, small_sample[1], a_round)
+    stops = hand.stops_of(owner.window, small_sample[1], page)
+    walk.cells(stops)
+    walk.fields(stops)
+    _tell(walk)
+
+
+def _tell(walk: Walk) -> None:
+    print(f"{len(walk.reached)} columns and fields, {walk.entries} entries; refused in words, and still there:")
+    print(*walk.refused, sep="\n  ")
+    assert walk.reached
     assert not walk.lost, "\n".join(walk.lost)

@@ -23,8 +23,8 @@ from desktop.pages.company.part import attempt
 from desktop.pages.draft_lines import lines_as_words, lines_in_words
 from desktop.pages.drafts import Draft
 from desktop.pages.job_sections.quote.lines_table import LineKeys, LinesTable
-from desktop.pages.job_sections.takeoff.typed_table import FootModel
 from desktop.widgets.cards import Card, Notice, button, label
+from desktop.widgets.foot_model import FootModel
 from desktop.widgets.form import ChoiceField, DateField, Form, MoneyField, TextField
 from desktop.widgets.table import Column
 from domain.bill_typed import NO_JOB, TypedBillLine, bill_line_typed
@@ -103,6 +103,7 @@ class BillForm(QWidget):
                 "amount": lambda one: "over" if one.id and not one.net_cents else "",
             },
             row_id=lambda one: self._keys.name(one.id),
+            lasting=self._keys.lasting,
             setter=self._type,
             can_edit=lambda one, key: key == "description" or bool(one.id),
             choices={

@@ -17,8 +17,8 @@ from desktop.pages.company.part import attempt
 from desktop.pages.draft_lines import lines_as_words, lines_in_words
 from desktop.pages.drafts import Draft
 from desktop.pages.job_sections.quote.lines_table import LineKeys, LinesTable
-from desktop.pages.job_sections.takeoff.typed_table import FootModel
 from desktop.widgets.cards import Card, Notice, button, label
+from desktop.widgets.foot_model import FootModel
 from desktop.widgets.form import ChoiceField, DateField, Form, MoneyField, SwitchField, TextField
 from desktop.widgets.table import Column
 from domain.buying.receipt import TRUCK, ReceiptLine, goods_cents, line_typed
@@ -94,6 +94,7 @@ class ReceiptForm(QWidget):
                 "unit_cost": lambda one: "over" if one.id and one.unit_cost is None else "",
             },
             row_id=lambda one: self._keys.name(one.id),
+            lasting=self._keys.lasting,
             setter=self._type,
             can_edit=lambda one, key: key == "item" if not one.id else key != "unit" or one.item_id is None,
             choices={"item": lambda _: self._picks.item_labels, "where": lambda _: [TRUCK, *self._jobs.values()]},

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QWidget
 
 from db.commands.quotes import move_line, remove_line
@@ -15,21 +14,11 @@ from db.edit import Edit
 from desktop.pages.job_sections.quote.editing import Line, QuoteEditing
 from desktop.pages.job_sections.quote.lines_table import LineKeys, LinesTable
 from desktop.widgets.cards import Card, label, tool_button
-from desktop.widgets.table import Column, RowsModel
+from desktop.widgets.foot_model import FootModel
+from desktop.widgets.table import Column
 from domain.errors import NotUnderstood
 from domain.quoting.lines import LabourLine
 from domain.quoting.typed import Values
-
-
-class LineModel(RowsModel):
-    """Lines; what invites to type in the empty row is not there once one types."""
-
-    def data(self, index: Any, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
-        if role == Qt.ItemDataRole.EditRole and index.isValid():
-            line = self.row_at(index)
-            if line is not None and line.id == 0 and not self.cell(index).problem:
-                return ""
-        return super().data(index, role)
 
 
 class LineCard(Card):
@@ -44,10 +33,10 @@ class LineCard(Card):
         self.editing, self.title = editing, title
         self._keys = LineKeys()
         self._typed: Any = None
-        self.model = LineModel(
+        self.model = FootModel(
             self.columns(), text=self.texts(), tone=self.tones(), tip=self.tips(), choices=self.choices(),
             bar=self.bars(), row_id=lambda line: self._keys.name(line.id, line.option_id), setter=self._save,
-            can_edit=self._can_edit,
+            can_edit=self._can_edit, lasting=self._keys.lasting, context=self._part,
         )  # fmt: skip
         self.table = LinesTable(self.model, title, self.first)
         self.table.typed.connect(self._preview)
@@ -152,6 +141,9 @@ class LineCard(Card):
         return self.table
 
     # Typing and saving.
+
+    def _part(self) -> tuple[int, int | None]:
+        return self.editing.quote.id, self.editing.option_id
 
     def _can_edit(self, line: Any, key: str) -> bool:
         return not self.editing.frozen and (line.id != 0 or key == self.first)

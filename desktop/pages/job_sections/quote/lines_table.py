@@ -26,6 +26,10 @@ class LineKeys:
     def _empty(self, option_id: int | None) -> str:
         return f"empty {self._blank} of {option_id or 'base'}"
 
+    def lasting(self, name: Any) -> Any:
+        """The id of the line with this name, which it will still have on another day."""
+        return next((line_id for line_id, one in self._names.items() if one == name), name)
+
     def became(self, line_id: int, option_id: int | None = None) -> int:
         """The empty row is this line from now on; there will be another empty row."""
         self._names[line_id] = self._empty(option_id)
@@ -58,7 +62,8 @@ class LinesTable(RowsTable):
         self.setSelectionMode(QAbstractItemView.SelectionMode.SingleSelection)
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        model.modelReset.connect(self.fit_rows)
+        for changed in (model.modelReset, model.rowsInserted, model.rowsRemoved):
+            changed.connect(self.fit_rows)
         self.heights_changed.connect(self.fit_rows)
         self.horizontalScrollBar().rangeChanged.connect(lambda *_: self.fit_rows())
         self.selectionModel().currentChanged.connect(lambda now, _: self._follow(now))
@@ -117,7 +122,7 @@ class LinesTable(RowsTable):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         row, key = self.current_row(), event.key()
         control = event.modifiers() == Qt.KeyboardModifier.ControlModifier
-        if row is not None and key == Qt.Key.Key_Delete and not event.modifiers():
+        if row is not None and key == Qt.Key.Key_Delete and not event.modifiers() and not self.is_held_here:
             self.removed.emit(row)
         elif row is not None and control and key in (Qt.Key.Key_Up, Qt.Key.Key_Down):
             self.moved.emit(row, -1 if key == Qt.Key.Key_Up else 1)

@@ -7,8 +7,8 @@ from typing import Any
 from db.commands.takeoff import add_extra, change_extra, remove_extra
 from desktop.pages.job_sections.quote.lines_table import LineKeys, LinesTable
 from desktop.pages.job_sections.takeoff.editing import TakeoffEditing
-from desktop.pages.job_sections.takeoff.typed_table import FootModel
 from desktop.widgets.cards import Card, label, tool_button
+from desktop.widgets.foot_model import FootModel
 from desktop.widgets.table import Column
 from domain.errors import NotUnderstood
 from domain.job_takeoff.extras import extra_cells, extra_values, new_extra
@@ -36,7 +36,7 @@ class ExtrasCard(Card):
             COLUMNS,
             text={column.key: lambda row, key=column.key: extra_cells(row)[key] for column in COLUMNS},
             tone={"description": lambda row: "" if row.id else "ink_faint"},
-            row_id=lambda row: self._keys.name(row.id), setter=self._save,
+            row_id=lambda row: self._keys.name(row.id), lasting=self._keys.lasting, setter=self._save,
             can_edit=lambda row, key: row.id != 0 or key == "description",
             choices={
                 "description": lambda _: [item_label(priced) for priced in editing.kept.picks.items

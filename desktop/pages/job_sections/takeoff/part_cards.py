@@ -7,8 +7,8 @@ from typing import Any
 from db.commands.takeoff import add_part, change_part, remove_part
 from desktop.pages.job_sections.quote.lines_table import LineKeys, LinesTable
 from desktop.pages.job_sections.takeoff.editing import TakeoffEditing
-from desktop.pages.job_sections.takeoff.typed_table import FootModel
 from desktop.widgets.cards import Card, label, tool_button
+from desktop.widgets.foot_model import FootModel
 from desktop.widgets.table import Column
 from domain.errors import NotUnderstood
 from domain.job_takeoff.parts import (
@@ -92,7 +92,7 @@ class PartCard(Card):
                 self.first: lambda row: "" if row.id else "ink_faint",
                 "result": lambda row: "over" if self._is_wrong(row) else "ink_soft",
             },
-            row_id=lambda row: self._keys.name(row.id), setter=self._save,
+            row_id=lambda row: self._keys.name(row.id), lasting=self._keys.lasting, setter=self._save,
             can_edit=lambda row, key: row.id != 0 or key == self.first,
             choices={key: lambda _, words=words: list(words) for (of, key), words in CHOICES.items() if of == kind},
         )  # fmt: skip

@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from desktop.pages.job_sections.takeoff.editing import TakeoffEditing
-from desktop.pages.job_sections.takeoff.typed_table import FootModel, TypedTable
+from desktop.pages.job_sections.takeoff.typed_table import TypedTable
+from desktop.widgets.foot_model import FootModel
 from desktop.widgets.table import Column
 from domain.errors import NotUnderstood
 from domain.job_takeoff.route_table import (

@@ -7,8 +7,8 @@ from typing import Any
 from db.commands.takeoff import add_reading, change_reading, remove_reading
 from desktop.pages.job_sections.quote.lines_table import LineKeys, LinesTable
 from desktop.pages.job_sections.takeoff.editing import TakeoffEditing
-from desktop.pages.job_sections.takeoff.typed_table import FootModel
 from desktop.widgets.cards import Card, label, tool_button
+from desktop.widgets.foot_model import FootModel
 from desktop.widgets.table import Column
 from domain.errors import NotUnderstood
 from domain.job_takeoff.readings import new_reading, reading_cells, reading_values
@@ -39,7 +39,7 @@ class ReadingsCard(Card):
             text={column.key: lambda row, key=column.key: reading_cells(row)[key] for column in COLUMNS},
             tone={"kind": lambda row: "" if row.id else "ink_faint"},
             tip={"kind": lambda row: READING_KINDS[row.kind] if row.id else ""},
-            row_id=lambda row: self._keys.name(row.id), setter=self._save,
+            row_id=lambda row: self._keys.name(row.id), lasting=self._keys.lasting, setter=self._save,
             can_edit=lambda row, key: key == "kind" if not row.id else key != "at_suction" or row.kind == FLOW,
             choices={"kind": lambda _: list(READING_KINDS), "fan": lambda _: list(FANS)},
         )  # fmt: skip

@@ -2,27 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Any
-
 from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QKeyEvent
 from PySide6.QtWidgets import QAbstractItemView
 
 from desktop.widgets.table import RowsModel, RowsTable
-
-
-class FootModel(RowsModel):
-    """Rows of which some are the empty one; what invites to type there is not there once one types."""
-
-    is_empty: Callable[[Any], bool] = staticmethod(lambda row: getattr(row, "id", 1) == 0)
-
-    def data(self, index: Any, role: int = Qt.ItemDataRole.DisplayRole) -> Any:
-        if role == Qt.ItemDataRole.EditRole and index.isValid():
-            row = self.row_at(index)
-            if row is not None and self.is_empty(row):
-                return ""
-        return super().data(index, role)
 
 
 class TypedTable(RowsTable):
@@ -45,7 +29,7 @@ class TypedTable(RowsTable):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         row, key = self.current_row(), event.key()
         control = event.modifiers() == Qt.KeyboardModifier.ControlModifier
-        if row is not None and key == Qt.Key.Key_Delete and not event.modifiers():
+        if row is not None and key == Qt.Key.Key_Delete and not event.modifiers() and not self.is_held_here:
             self.removed.emit(row)
         elif row is not None and control and key in (Qt.Key.Key_Up, Qt.Key.Key_Down):
             self.moved.emit(row, -1 if key == Qt.Key.Key_Up else 1)
