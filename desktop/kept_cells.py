@@ -12,7 +12,6 @@ import shiboken6
 from PySide6.QtCore import QObject, QTimer
 from PySide6.QtWidgets import QWidget
 
-from desktop.pages.drafts import WRITTEN_AFTER_MS
 from desktop.pages.page import Section
 from desktop.widgets.half import watch
 from desktop.widgets.rows_model import RefusedCell
@@ -30,10 +29,6 @@ class KeptCells(QObject):
     def __init__(self, window: Window) -> None:
         super().__init__(window)
         self._window = window
-        self._later = QTimer(self)
-        self._later.setSingleShot(True)
-        self._later.setInterval(WRITTEN_AFTER_MS)
-        self._later.timeout.connect(self._write)
         watch().table_shown.connect(self._follow)
         watch().cells_changed.connect(self._keep)
 
@@ -60,11 +55,7 @@ class KeptCells(QObject):
         words = {repr((of, one.row_id, one.key)): f"{one.text}\n{one.message}" for of, one in told}
         if words != desk.drafts.words(_key(table)):
             desk.drafts.keep(_key(table), words)
-            self._later.start()
-
-    def _write(self) -> None:
-        if self._window.desk is not None:
-            self._window.desk.drafts.write()
+            desk.drafts.soon()
 
 
 def _read(kept: tuple[str, str]) -> tuple[Any, RefusedCell] | None:
