@@ -74,7 +74,10 @@ class Edit:
 
         Rows need not give the same columns; what a row leaves out gets the column's default.
         """
-        free = int(self.conn.execute(select(func.coalesce(func.max(table.c.id), 0))).scalar_one()) + 1
+        rows = list(rows)
+        if not rows:
+            return []
+        free = int(self.conn.execute(_last_id(table)).scalar_one()) + 1
         # Numbered here: only so is it certain which row got which id when one statement writes many. Nobody else
         # can take a number meanwhile, as an action holds the write lock from its first statement.
         numbered = [{"id": free + place, **row} for place, row in enumerate(rows)]
@@ -226,6 +229,11 @@ _JOURNALLING = insert(change)
 @cache
 def _reading(table: Table) -> Select[Any]:
     return select(*_as_stored(table)).where(table.c.id.in_(bindparam("ids", expanding=True)))
+
+
+@cache
+def _last_id(table: Table) -> Select[Any]:
+    return select(func.coalesce(func.max(table.c.id), 0))
 
 
 @cache

@@ -226,6 +226,8 @@ def _check_means(means: str) -> None:
 def _write_lines(edit: Edit, bill_id: int, lines: Sequence[BillLineDraft], sign: int) -> None:
     for column in ("material_use_id", "other_cost_id", "purchase_id"):
         wanted = [getattr(line, column) for line in lines if getattr(line, column) is not None]
+        if not wanted:
+            continue
         if len(set(wanted)) < len(wanted) or count_where(edit.conn, bill_line, bill_line.c[column].in_(wanted)):
             raise Refused("One of the entries is matched to another bill already.", "Choose each entry once.")
     edit.add_many(

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
+from functools import cache, lru_cache
 from typing import Any
 
-from sqlalchemy import ColumnElement, Connection, func, or_, select
+from sqlalchemy import ColumnElement, Connection, Select, func, or_, select
 
 from db.records import fetch
 from db.tables import invoice, payment, settlement
@@ -41,12 +42,17 @@ _MOST_LATER = 4_000
 """With more than so many settlements after a day, every row is looked at."""
 
 
+@cache
+def _not_settled(whole: Any, column: Any, row_id: Any) -> Any:
+    return whole != settled_of(column, row_id)
+
+
 def _may_be_open(conn: Connection, whole: Any, column: Any, row_id: Any, day: date | None) -> list[Any]:
     """The condition that something was open on a day: not settled whole by now, or only after it.
 
     So few rows meet it, for a day not long ago, that their sums of that day can be looked up one by one.
     """
-    now: Any = whole != settled_of(column, row_id)
+    now = _not_settled(whole, column, row_id)
     if day is None:
         return [now]
     later = select(column).where(settlement.c.settled_on > day, column.is_not(None)).limit(_MOST_LATER).distinct()
@@ -63,23 +69,31 @@ def open_invoices(
 
     Credit notes are none: they settle the invoice they credit. One statement, two for a day.
     """
-    total, column = invoice.c.net_cents + invoice.c.tax_cents, settlement.c.invoice_id
-    query = (
-        select(
-            invoice.c.id, invoice.c.kind, invoice.c.number, invoice.c.customer_id, invoice.c.job_id,
-            invoice.c.issued_on, invoice.c.due_on, invoice.c.payer_reference, total,
-            total - settled_of(column, invoice.c.id, day),
-        )
-        # Only what is issued has amounts. Asking for its day instead would send SQLite through the index of the days,
-        # and with that to the rows one by one.
-        .where(invoice.c.net_cents.is_not(None), invoice.c.kind != "credit_note", *where)
-    )  # fmt: skip
+    query = _invoices(day)
     if not settled_too:
-        query = query.where(*_may_be_open(conn, total, column, invoice.c.id, day))
-    found = sorted(fetch(conn, OpenInvoice, query), key=lambda one: (one.due_on, one.id))
+        query = query.where(*_may_be_open(conn, _TOTAL, settlement.c.invoice_id, invoice.c.id, day))
+    found = sorted(fetch(conn, OpenInvoice, query.where(*where)), key=lambda one: (one.due_on, one.id))
     return [
         one for one in found if (settled_too or one.open_cents != 0) and (day is None or one.issued_on <= day)
     ]
+
+
+_TOTAL = invoice.c.net_cents + invoice.c.tax_cents
+
+
+@lru_cache(maxsize=8)
+def _invoices(day: date | None) -> Select[Any]:
+    """Kept: putting it together takes longer than running it, and every payment asks."""
+    return (
+        select(
+            invoice.c.id, invoice.c.kind, invoice.c.number, invoice.c.customer_id, invoice.c.job_id,
+            invoice.c.issued_on, invoice.c.due_on, invoice.c.payer_reference, _TOTAL,
+            _TOTAL - settled_of(settlement.c.invoice_id, invoice.c.id, day),
+        )
+        # Only what is issued has amounts. Asking for its day instead would send SQLite through the index of the days,
+        # and with that to the rows one by one.
+        .where(invoice.c.net_cents.is_not(None), invoice.c.kind != "credit_note")
+    )  # fmt: skip
 
 
 def open_cents(conn: Connection, invoice_id: int) -> int:
