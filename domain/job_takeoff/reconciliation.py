@@ -134,6 +134,7 @@ class Reconciliation:
     rows: tuple[Row, ...]
     rest: tuple[int, int]
     begins: bool  # a quote that is not there yet, with its usual lines as what stands there
+    into: str = "quote"
 
     @property
     def before(self) -> tuple[int, int]:

@@ -13,6 +13,7 @@ from domain.units import format_minutes, format_quantity
 from domain.units.numbers import plain
 
 NOTHING = "–"
+QUOTE = "quote"
 
 
 def standing_words(row: Row) -> str:
@@ -65,7 +66,7 @@ def summary_words(made: Reconciliation) -> str:
     for row in made.rows:
         number[row.words] = number.get(row.words, 0) + 1
     rows = "Work and materials:  " + "  ·  ".join(f"{count} {words}" for words, count in number.items())
-    return f"{rows}.  {quote_words(made)}"
+    return f"{rows}.  {quote_words(made)}" if made.into == QUOTE else f"{rows}.  All other lines stay as sold."
 
 
 def quote_words(made: Reconciliation) -> str:

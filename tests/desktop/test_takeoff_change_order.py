@@ -67,6 +67,13 @@ def test_one_key_puts_what_is_different_on_a_change_order(shop: QuoteCompany, se
     assert section.take.text() == "Into a change order"
     assert section.against.isVisible()
     QTest.keyClick(section, Key.Key_T, CTRL)
+    view = section.order_rows.view
+    assert view is not None
+    assert section.order_rows.are_open, "what differs is read first"
+    assert order_lines(shop) == set()
+    assert view.apply.text() == "Take into the change order"
+    assert {row.words for row in view.made.rows} <= {"more", "added"}  # type: ignore[union-attr]
+    QTest.keyClick(view.table, Key.Key_Return)
     assert "pipe:3" in order_lines(shop)
     assert "fan:3" not in order_lines(shop)
     assert section.notice.isVisible()
@@ -93,4 +100,6 @@ def test_another_route_or_the_whole_list_can_be_chosen(shop: QuoteCompany, secti
     assert len(section.against.values()) == 4, "accepted, two routes, all of it"
     section.against.set_value(takeoff.NOTHING)
     section.take_list()
+    assert section.order_rows.view is not None
+    QTest.keyClick(section.order_rows.view.table, Key.Key_Return)
     assert "fan:3" in order_lines(shop)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
@@ -14,37 +14,27 @@ from db.commands.quotes.lines import add_labour, add_material, change_labour, ch
 from db.commands.takeoff.taking import NO_WASTE, Taken
 from db.company_file.problems import Refused
 from db.edit import Edit
-from db.queries.log import job_budget
 from db.queries.quotes import quote_document, task_picks
-from db.queries.takeoff import takeoff_facts
-from db.tables import labour_line, labour_task, material_line, quote
+from db.queries.takeoff_changes import ACCEPTED, NOTHING, changes_of, open_change_order, order_reconciliation
+from db.tables import labour_line, labour_task, material_line
 from domain.firm import DayRates, Firm
-from domain.job_takeoff.answers import LEFT
-from domain.job_takeoff.difference import (
-    Difference,
-    OtherSide,
-    material_differences,
-    other_list,
-    sold_lines,
-    work_differences,
-    work_key,
-)
+from domain.job_takeoff.answers import BOTH, KEPT, LEFT
+from domain.job_takeoff.difference import Difference, work_key
 from domain.job_takeoff.driving import TaskTotal
 from domain.job_takeoff.matching import Bought
-from domain.job_takeoff.reckoning import JobTakeoff, TakeoffFacts, reckon, route_sheet, rules_of
+from domain.job_takeoff.reconciliation import Reconciliation
 from domain.quoting.lines import MaterialLine
 from domain.quoting.refresh import TaskPick
-from domain.takeoff import THOROUGH
 
-ACCEPTED, NOTHING = "accepted", "nothing"
-"""What the list is held against; else the id of a route, which stands for the list with that route built alone."""
+__all__ = ["ACCEPTED", "NOTHING", "take_into_change_order"]
 
 TITLE = "Change of the pipe route"
 
 
 def take_into_change_order(
     edit: Edit, job_id: int, on: date, rates: DayRates, firm: Firm, *, against: str | int = ACCEPTED,
-    keys: Collection[str] | None = None, anew: bool = False,
+    keys: Collection[str] | None = None, anew: bool = False, answers: Mapping[str, str] | None = None,
+    seen: Reconciliation | None = None,
 ) -> Taken:  # fmt: skip
     """Bring the open change order of a job in step with what is different in its takeoff; begin one where none is.
 
@@ -55,19 +45,19 @@ def take_into_change_order(
         against: ACCEPTED, NOTHING for the whole list, or the id of a proposed route to compare with.
         keys: only these lines (keys of the list, ``work:<task id>`` for work); other lines are left as they are.
         anew: lines that were changed by hand as well; else they are left, and named by ``Taken.kept``.
+        answers: by the key of a row, what becomes of it, where that is not what the rows have by themselves.
+        seen: the rows that were read, as they were before any was switched; None: nobody read them.
 
     Raises:
         Refused: nothing accepted yet, a route with something to put right first, or nothing that is different.
     """
-    facts = takeoff_facts(edit.conn, job_id, on)
-    counted = _counted(facts)
-    if counted.in_the_way:
-        raise Refused(f"Put this right first: {counted.in_the_way[0]}")
-    if against == ACCEPTED:
-        counted = _without_left_out(counted, facts, keys or ())
-    other = _other_side(edit, facts, against)
-    materials, work = material_differences(counted, other, keys), work_differences(counted, other, keys)
-    quote_id = _open_change_order(edit, job_id)
+    said = answers or {}
+    if seen is not None and seen != order_reconciliation(edit.conn, job_id, on, rates.owner_cents, against):
+        raise Refused("The list or what was sold has changed since these rows were made.", "Read them again.")
+    made = changes_of(edit.conn, job_id, on, against, keys, {key for key, one in said.items() if one == BOTH})
+    out = {key for key, one in said.items() if one in (KEPT, LEFT)}
+    materials, work = ([one for one in some if one.key not in out] for some in (made.goods, made.work))
+    quote_id = open_change_order(edit.conn, job_id)
     if not materials and not work and quote_id is None:
         raise Refused("Nothing is different, so there is nothing to put on a change order.", _advice(against))
     begun = quote_id is None
@@ -86,52 +76,6 @@ def _advice(against: str | int) -> str:
     if against == ACCEPTED:
         return "Change the route first, or compare with another list."
     return "Choose something else to compare with."
-
-
-def _counted(facts: TakeoffFacts) -> JobTakeoff:
-    rules = rules_of(facts)
-    return reckon(facts, [route_sheet(row, rules) for row in facts.routes], rules, THOROUGH)
-
-
-def _without_left_out(counted: JobTakeoff, facts: TakeoffFacts, keys: Collection[str]) -> JobTakeoff:
-    """The list without what a kept line of the quote stands for, or what was left out there."""
-    out = {key for key, answer in facts.answers.items() if answer == LEFT} - set(keys)
-    return replace(
-        counted, bought=tuple(one for one in counted.bought if one.line.key not in out),
-        totals=tuple(total for total in counted.totals if work_key(total.pick.task.id) not in out),
-    )  # fmt: skip
-
-
-def _other_side(edit: Edit, facts: TakeoffFacts, against: str | int) -> OtherSide:
-    if against == NOTHING:
-        return OtherSide()
-    if against == ACCEPTED:
-        budget = job_budget(edit.conn, facts.job_id)
-        return sold_lines(budget.materials, budget.labour)
-    if facts.route(int(against)) is None:
-        raise Refused("That route is no longer there.", "Choose another one to compare with.")
-    routes = tuple(
-        replace(row, built=row.id == against) if row.status == "proposed" else row for row in facts.routes
-    )
-    counted = _counted(replace(facts, routes=routes, overrides={}))
-    if counted.in_the_way:
-        raise Refused(f"Put this right in the route compared with: {counted.in_the_way[0]}")
-    return other_list(counted)
-
-
-def _open_change_order(edit: Edit, job_id: int) -> int | None:
-    """The newest change order that is still a draft and has lines the takeoff made."""
-    drafts = edit.conn.execute(
-        select(quote.c.id)
-        .where(quote.c.job_id == job_id, quote.c.kind == "change_order", quote.c.sent_on.is_(None))
-        .order_by(quote.c.version.desc())
-    ).scalars().all()  # fmt: skip
-    for quote_id in drafts:
-        for table in (material_line, labour_line):
-            made = select(table.c.id).where(table.c.quote_id == quote_id, table.c.takeoff_key != "").limit(1)
-            if edit.conn.execute(made).scalar() is not None:
-                return int(quote_id)
-    return None
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 
 from PySide6.QtCore import QModelIndex, Qt, Signal
 from PySide6.QtGui import QKeyEvent
@@ -26,7 +27,7 @@ from domain.job_takeoff.reconciling_words import (
 )
 
 THE_KEYS = (
-    "Space or a click on the first column switches a row. Enter takes it into the quote, Escape leaves all as it was."
+    "Space or a click on the first column switches a row. Enter takes it into the {into}, Escape leaves all as it was."
 )
 ENTER = (Qt.Key.Key_Return, Qt.Key.Key_Enter)
 COLUMNS = [
@@ -89,12 +90,13 @@ class ReconcileView(QWidget):
     applied = Signal()
     left = Signal()
 
-    def __init__(self) -> None:
+    def __init__(self, into: str = "quote") -> None:
         super().__init__()
+        self.into = into
         self.own: Reconciliation | None = None  # as the program has it
         self.made: Reconciliation | None = None  # with what was switched
         self._said: dict[str, RowSaid] = {}
-        self.table = RowsToSwitch(_model(lambda row: self._said[row.key]))
+        self.table = RowsToSwitch(_model(lambda row: self._said[row.key], into))
         self.table.set_empty("Nothing to take", "Neither usual lines nor counted ones.")
         self.table.switched.connect(self.switch)
         self.table.applied.connect(self.applied)
@@ -102,7 +104,7 @@ class ReconcileView(QWidget):
         self.before, self.after, self.change = label("", "strong"), label("", "strong"), label("", "strong")
         self.summary = label("", "small", "soft", wrap=True)
         self.caution = Notice("caution")
-        self.apply = button("Take into the quote", self.applied.emit, "primary", "right", "Enter")
+        self.apply = button(f"Take into the {into}", self.applied.emit, "primary", "right", "Enter")
         self.back = button("Leave it as it was", self.left.emit, "quiet", tip="Escape")
         self._arrange()
 
@@ -123,7 +125,7 @@ class ReconcileView(QWidget):
         column.addWidget(self.summary)
         column.addWidget(self.table, 1)
         column.addWidget(self.caution)  # below the rows, which so stay where they are
-        column.addWidget(label(THE_KEYS, "small", "faint", wrap=True))
+        column.addWidget(label(THE_KEYS.format(into=self.into), "small", "faint", wrap=True))
 
     @property
     def answers(self) -> dict[str, str]:
@@ -189,9 +191,17 @@ class ReconcileView(QWidget):
             super().keyPressEvent(event)
 
 
-def _model(said: Callable[[Row], RowSaid]) -> RowsModel:
+def _columns(into: str) -> list[Column]:
+    """A change order is read beside what was sold."""
+    if into == "quote":
+        return COLUMNS
+    names = {"standing": "Sold so far", "counted": "All of it now"}
+    return [replace(one, title=names.get(one.key, one.title)) for one in COLUMNS]
+
+
+def _model(said: Callable[[Row], RowSaid], into: str) -> RowsModel:
     return RowsModel(
-        COLUMNS,
+        _columns(into),
         text={
             "answer": lambda row: said(row).words, "standing": standing_words, "before": standing_cost,
             "counted": counted_words, "after": counted_cost, "why": lambda row: said(row).reason,

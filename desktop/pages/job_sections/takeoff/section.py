@@ -22,6 +22,7 @@ from db.commands.takeoff import (
 from db.company_file.problems import Refused
 from db.queries.firm import day_rates, firm
 from db.queries.takeoff import reconciliation, takeoff_facts
+from db.queries.takeoff_changes import order_reconciliation
 from desktop.desk import JOBS, Desk
 from desktop.pages.job_sections.takeoff.banner import Steps, TakenBanner
 from desktop.pages.job_sections.takeoff.editing import TakeoffEditing
@@ -108,6 +109,7 @@ class TakeoffSection(Section):
         self._pages.addWidget(self._empty)
         self._pages.addWidget(self._page)
         self.rows = TakingRows(self._pages, self._page, self.take, self._take_rows)
+        self.order_rows = TakingRows(self._pages, self._page, self.take, self._take_order_rows, "change order")
         outer = QVBoxLayout(self)
         outer.setContentsMargins(0, 0, 0, 0)
         outer.addWidget(self._pages)
@@ -136,6 +138,7 @@ class TakeoffSection(Section):
             self._opened = False
             self.banner.forget()
             self.rows.close()
+            self.order_rows.close()
         super().show_job(job_id)
 
     def refresh(self) -> None:
@@ -151,7 +154,8 @@ class TakeoffSection(Section):
         current = self.editing.route_id
         self.editing.show(facts)
         empty = not (facts.routes or facts.parts or facts.extras or self._opened)
-        if empty or self._is_sold or not self.rows.read_again():
+        rows = self.order_rows if self._is_sold else self.rows
+        if empty or not rows.read_again():
             self._pages.setCurrentWidget(self._empty if empty else self._page)
         self._show_take(facts)
         if empty:
@@ -238,9 +242,40 @@ class TakeoffSection(Section):
     def take_list(self) -> None:
         """Take the list where it belongs now: into the quote, or once that is accepted into a change order."""
         if self._is_sold:
-            self.take_into_change_order()
+            self.read_change_order()
         else:
             self.take_into_quote()
+
+    def read_change_order(self) -> None:
+        """Show row by row what differs from what was sold; it goes on the change order when the rows were read."""
+        if self.editing.facts is None or self.editing.facts.cancelled or self.order_rows.are_open:
+            return
+        self.editing.save_words()
+        try:
+            rows = self._order_reconciliation()
+        except Refused as problem:
+            self.banner.refuse(str(problem))
+            return
+        if any(row.changes for row in rows.rows):
+            self.order_rows.open(self._order_reconciliation)
+        else:  # nothing to read; an open change order that has more than that is brought in step
+            self.take_into_change_order()
+
+    def _order_reconciliation(self) -> Reconciliation:
+        today = self.desk.today()
+        with self.desk.read() as conn:
+            rate = day_rates(conn, today).owner_cents
+            return order_reconciliation(conn, self.job_id, today, rate, self.against.value() or ACCEPTED)
+
+    def _take_order_rows(self, answers: Mapping[str, str], seen: Reconciliation) -> None:
+        against = self.against.value() or ACCEPTED
+        self._take(
+            "Take the takeoff into a change order",
+            lambda edit, today, rates, firm: take_into_change_order(
+                edit, self.job_id, today, rates, firm, against=against, answers=answers, seen=seen
+            ),
+            "change order",
+        )
 
     def take_chosen(self) -> None:
         """Take the lines chosen in the list into a change order."""

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QStackedWidget, QWidget
 
+from db.company_file.problems import Refused
 from domain.job_takeoff.reconciliation import Reconciliation
 
 if TYPE_CHECKING:
@@ -18,8 +19,9 @@ class TakingRows:
 
     def __init__(
         self, pages: QStackedWidget, page: QWidget, focus_after: QWidget,
-        take: Callable[[Mapping[str, str], Reconciliation], object],
+        take: Callable[[Mapping[str, str], Reconciliation], object], into: str = "quote",
     ) -> None:  # fmt: skip
+        self._into = into
         self._pages, self._page, self._focus_after, self._take = pages, page, focus_after, take
         self._read: Callable[[], Reconciliation] | None = None
         self.view: ReconcileView | None = None
@@ -35,7 +37,7 @@ class TakingRows:
         if self.view is None:
             from desktop.pages.job_sections.takeoff.reconcile_view import ReconcileView
 
-            self.view = ReconcileView()
+            self.view = ReconcileView(self._into)
             self.view.applied.connect(self._apply)
             self.view.left.connect(self._leave)
             self._pages.addWidget(self.view)
@@ -48,7 +50,12 @@ class TakingRows:
         """After something changed, an undo for one, make the rows anew; False where none are shown."""
         if self.view is None or self._read is None or not self.are_open:
             return False
-        self.view.show_rows(self._read())
+        try:
+            rows = self._read()
+        except Refused:  # the takeoff says itself what has to be put right
+            self.close()
+            return False
+        self.view.show_rows(rows)
         return True
 
     def close(self) -> None:
