@@ -9,7 +9,8 @@ from decimal import Decimal
 from sqlalchemy import Connection, func, select
 
 from db.queries.sold import lines_sold, sold_quotes
-from db.tables import job, labour_line, labour_task
+from db.tables import closing_answer, job, labour_line, labour_task, quote
+from domain.closing import LEFT_OUT, TASK
 from domain.job_price import JobCase, LineCase
 from domain.job_price.cases import NO_CONDITION
 from domain.track_record import TrackRecord
@@ -29,7 +30,7 @@ class Cases:
 
 
 def cases_of(conn: Connection, record: TrackRecord, job_type: str) -> Cases:
-    """What the record has seen last of a job type; five statements at most."""
+    """What the record has seen last of a job type; seven statements at most."""
     whole, last = record.last_jobs(job_type), record.last_times(job_type)
     ids = {_id(one.job) for one in whole} | {_id(one.job) for one in last.values()}
     if not ids:
@@ -37,6 +38,7 @@ def cases_of(conn: Connection, record: TrackRecord, job_type: str) -> Cases:
     rows = conn.execute(select(job.c.id, job.c.number).where(job.c.id.in_(ids)))
     numbers: dict[int, str] = {row.id: row.number for row in rows}
     amounts = _quantities(conn, ids)
+    not_done = _not_done(conn, [_id(one.job) for one in whole])
     tasks = {}
     for task, one in last.items():
         job_id = _id(one.job)
@@ -44,7 +46,9 @@ def cases_of(conn: Connection, record: TrackRecord, job_type: str) -> Cases:
         if job_id in numbers:
             tasks[task] = LineCase(job_id, numbers[job_id], task, one.quoted, one.actual, quantity, unit, factor)
     jobs = [
-        JobCase(_id(one.job), numbers[_id(one.job)], one.quoted, one.actual) for one in whole if _id(one.job) in numbers
+        JobCase(_id(one.job), numbers[_id(one.job)], one.quoted, one.actual, not_done.get(_id(one.job), 0))
+        for one in whole
+        if _id(one.job) in numbers
     ]
     return Cases(tuple(jobs), tasks)
 
@@ -81,3 +85,15 @@ def _quantities(conn: Connection, job_ids: Collection[int]) -> dict[tuple[int, s
         mean = to_places(weighed / total, 3) if total > 0 and weighed > 0 else NO_CONDITION
         found[key] = (total, units[key[1]], mean)
     return found
+
+
+def _not_done(conn: Connection, job_ids: Collection[int]) -> dict[int, int]:
+    """Minutes the owner quoted for tasks that were answered as not done, by job; the record leaves them out."""
+    wanted, line, said = select(job.c.id).where(job.c.id.in_(job_ids)), labour_line.c, closing_answer.c
+    planned = (
+        lines_sold(labour_line, (quote.c.job_id, func.sum(func.coalesce(line.own_minutes, line.minutes))), wanted)
+        .join(quote, quote.c.id == line.quote_id)
+        .join(closing_answer, (said.job_id == quote.c.job_id) & (said.task_id == line.task_id))
+        .where(said.kind == TASK, said.answer == LEFT_OUT, line.quote_id.in_(sold_quotes(conn, wanted)))
+    )
+    return {job_id: int(minutes) for job_id, minutes in conn.execute(planned.group_by(quote.c.job_id))}

@@ -39,6 +39,21 @@ class LineCase:
         quoted = f"quoted {format_minutes(self.quoted)}" if self.quoted else "not quoted then"
         return f"last time {format_minutes(self.actual)}{amount}, {quoted}: job {self.number}"
 
+    def beside(self, quantity: Decimal, factor_percent: Decimal | None = None) -> str:
+        """``6 h 30 for 6; here 8 h 40 for 8``: what it took, and what its pace makes of this line."""
+        took, pace = format_minutes(self.actual), self.pace(quantity, factor_percent)
+        if self.quantity and quantity and self.quantity != quantity:
+            here = f"here {format_minutes(pace)} for {format_quantity(quantity)}"
+            return f"{took} for {format_quantity(self.quantity)}; {here}"
+        return took if pace == self.actual else f"{took}; here {format_minutes(pace)}"
+
+    def here(self, quantity: Decimal, factor_percent: Decimal | None = None) -> str:
+        """``At that pace 8 h 40 for 8 joints here.``; without quantities to compare, without them."""
+        many = f" for {format_quantity(quantity, self.unit)}" if self.quantity and quantity not in (0, 1) else ""
+        pace = format_minutes(self.pace(quantity, factor_percent))
+        conditions = "" if factor_percent is None else self.conditions_words(factor_percent)
+        return f"At that pace {pace}{many} here{conditions}."
+
     def pace(self, quantity: Decimal, factor_percent: Decimal | None = None) -> int:
         """Minutes for this quantity at the pace of then, half up; as much as then where either quantity is nothing.
 
@@ -68,11 +83,13 @@ class JobCase:
     number: str
     quoted: int
     actual: int
+    not_done: int = 0  # quoted for tasks answered as not done, and no part of ``quoted``
 
     @property
     def words(self) -> str:
-        """``26-002 took 36 h for 22 h 20 quoted``."""
-        return f"{self.number} took {format_minutes(self.actual)} for {format_minutes(self.quoted)} quoted"
+        """``26-002 took 36 h for 22 h 20 quoted``, and what of its quote is left out."""
+        less = f" (without {format_minutes(self.not_done)} quoted for what was not done)" if self.not_done else ""
+        return f"{self.number} took {format_minutes(self.actual)} for {format_minutes(self.quoted)} quoted{less}"
 
 
 def cases_sentence(jobs: Sequence[JobCase], type_jobs: int, all_jobs: int) -> str:

@@ -11,12 +11,14 @@ from db.commands.jobs import close_job, reopen_job
 from db.commands.log import log_hours, log_material
 from db.company_file.company import Company
 from db.company_file.problems import Refused
+from db.queries.cases import cases_of
 from db.queries.closing import open_lines
 from db.queries.track_record import past_work
 from db.records import fetch_one
 from db.tables import job, material_use
 from domain.closing import LEFT_OUT, WITHIN
 from domain.jobs import Job
+from domain.track_record import fit
 from tests.db.test_closing import FIRST, PERMIT, PIPE, SECOND, company, one
 from tests.small_company import TODAY, OneJob
 
@@ -100,3 +102,15 @@ def test_time_marked_as_not_quoted_is_no_log_of_the_quoted_task(company: Company
     log_first(company, one.job_id, unquoted=True)
     with company.read() as conn:
         assert FIRST in {line.key for line in open_lines(conn, one.job_id)}
+
+
+def test_the_next_quote_says_what_of_the_quoted_hours_it_leaves_out(company: Company, one: OneJob) -> None:
+    """The job's outcome says quoted 2 h 30, the record compares with 1 h 40: the rest was not done."""
+    log_first(company, one.job_id)
+    with company.action("Answer") as edit:
+        answer_lines(edit, one.job_id, [SECOND, PIPE, PERMIT], LEFT_OUT)
+    close(company, one.job_id)
+    with company.read() as conn:
+        work = past_work(conn).hours
+        (case,) = cases_of(conn, fit(work, as_of=TODAY), work[0].job_type).jobs
+    assert (case.quoted, case.actual, case.not_done) == (100, 130, 50)

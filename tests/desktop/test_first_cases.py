@@ -114,11 +114,11 @@ def test_after_one_finished_job_its_time_stands_beside_the_line_and_is_opened_an
     assert row.isVisible()
     column = work.model.column_of("last")
     assert not work.table.isColumnHidden(column)
-    assert work.model.index(work.model.find(line), column).data() == f"8 h 40 · {number}"
+    assert work.model.index(work.model.find(line), column).data() == f"6 h 30 for 6; here 8 h 40 for 8 · {number}"
     work.table.setFocus()
     work.table.select_id(line)
     assert row.words.text() == (
-        f"Last time 6 h 30 for 6 joints, quoted 4 h: job {number}. At that pace 8 h 40 here."
+        f"Last time 6 h 30 for 6 joints, quoted 4 h: job {number}. At that pace 8 h 40 for 8 joints here."
     )
     before = carries_sentence(outlook)
     qtbot.keyClick(work.table, Qt.Key.Key_J, Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier)

@@ -218,6 +218,12 @@ def test_the_last_time_is_said_with_its_quantity_its_quote_and_its_job() -> None
     assert case.words == "last time 6 h 30 for 6 joints, quoted 4 h 02: job 26-002"
     assert replace(case, quantity=Decimal(1)).words == "last time 6 h 30, quoted 4 h 02: job 26-002"
     assert replace(case, quoted=0, quantity=Decimal(0)).words == "last time 6 h 30, not quoted then: job 26-002"
+    assert case.beside(Decimal(8)) == "6 h 30 for 6; here 8 h 40 for 8"
+    assert case.beside(Decimal(6)) == "6 h 30"
+    assert case.here(Decimal(8)) == "At that pace 8 h 40 for 8 joints here."
+    assert replace(case, quantity=Decimal(0)).here(Decimal(8)) == "At that pace 6 h 30 here."
+    partly = JobCase(2, "26-002", 757, 800, 25)
+    assert partly.words == "26-002 took 13 h 20 for 12 h 37 quoted (without 25 min quoted for what was not done)"
 
 
 def test_the_last_time_of_a_task_is_the_newest_job_of_the_type_on_which_it_took_time() -> None:

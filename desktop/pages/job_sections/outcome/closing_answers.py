@@ -26,6 +26,11 @@ class ClosingAnswers:
         """The job is closed: it can be answered, and nothing more be logged."""
         return self.review is not None and self.review.job.closed_on is not None
 
+    @property
+    def not_done_minutes(self) -> int:
+        """Quoted for tasks that were answered as not done."""
+        return sum(line.minutes for line in self.review.lines if line.answer == LEFT_OUT) if self.review else 0
+
     def tasks(self) -> dict[int, str]:
         """Names of tasks by id."""
         return self.review.tasks if self.review else {}

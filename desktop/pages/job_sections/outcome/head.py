@@ -20,6 +20,10 @@ SO_FAR = (
 NOT_LOGGED = (
     "Not fully logged: what nobody wrote down looks saved here and may not be. The answers are given above."
 )
+NOT_DONE = (
+    "Of the quoted hours {minutes} were for work that was not done. The record of finished jobs leaves them out, so it "
+    "compares with that much less."
+)
 
 
 class _BarLine:
@@ -83,8 +87,8 @@ class OutcomeHead(Card):
         body.addWidget(self.notice)
         self.add(body)
 
-    def show_outcome(self, outcome: JobOutcome, tree: VarianceTree) -> None:
-        """Show one job."""
+    def show_outcome(self, outcome: JobOutcome, tree: VarianceTree, not_done_minutes: int = 0) -> None:
+        """Show one job; of its quoted minutes so many were answered as not done."""
         figures = outcome.figures
         quoted = bool(figures.sold)
         self.sentence.setText(
@@ -99,6 +103,8 @@ class OutcomeHead(Card):
         self._show_margins(tree, quoted=quoted, outcome=outcome)
         self._show_own_hour(outcome, tree)
         words = SO_FAR if outcome.running and quoted and figures.anything_logged else ""
+        if outcome.settled and not_done_minutes:
+            words = NOT_DONE.format(minutes=format_minutes(not_done_minutes))
         self.notice.set_words("info", NOT_LOGGED if outcome.unanswered else words)
 
     def _show_state(self, outcome: JobOutcome) -> None:

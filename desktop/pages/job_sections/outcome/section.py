@@ -183,7 +183,7 @@ class OutcomeSection(Section):
         self.closing.take_focus()
 
     def _show(self, outcome: JobOutcome, tree: VarianceTree) -> None:
-        self.head.show_outcome(outcome, tree)
+        self.head.show_outcome(outcome, tree, self.closing.answers.not_done_minutes)
         logged = outcome.figures.anything_logged
         words = "" if logged else "Nothing is logged yet: this is the quoted side alone."
         self.nothing_logged.set_words("info", words, None if logged else ("Log the day", self._go_to_log))

@@ -49,7 +49,7 @@ class WorkCard(LineCard):
             Column("seen", "Expected", kind="bar", width=92, stretch=1,
                    tooltip="Your time, what finished jobs expect, and where 8 of 10 such lines end; Ctrl+R says why"),
             Column("last", "Last time", width=120, stretch=1,
-                   tooltip="On the last such job. Enter: to its pace; Ctrl+J: that job; Ctrl+Shift+J: its pace"),
+                   tooltip="On the last such job; here, at its pace. Enter: to it; Ctrl+J: that job; Ctrl+Shift+J: its pace"),
             Column("reason", "Reason", stretch=1, editable=True, tooltip="Access conditions, or why yours differs"),
             Column("crew", "Who", width=68, editable=True),
             Column("cost", "Cost", "right", width=84),
@@ -79,7 +79,7 @@ class WorkCard(LineCard):
             "task": self._caution,
             "why": self._whole_why,
             "seen": lambda line: self._seen[line.id].words if line.id in self._seen else "",
-            "last": lambda line: case.words if (case := self.case_of(line)) else "",
+            "last": lambda line: f"{case.words}. {case.here(line.quantity, line.factor_percent)}" if (case := self.case_of(line)) else "",
             "cost": lambda line: f"{format_minutes(line.minutes)} at {format_money(line.rate_cents)} an hour"
             if line.task_id
             else "",
@@ -111,7 +111,7 @@ class WorkCard(LineCard):
 
     def _last_time(self, line: LabourLine) -> str:
         case = self.case_of(line)
-        return f"{format_minutes(case.pace(line.quantity, line.factor_percent))} · {case.number}" if case else ""
+        return f"{case.beside(line.quantity, line.factor_percent)} · {case.number}" if case else ""
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)

@@ -65,9 +65,7 @@ class LastTimeRow(QWidget):
             set_tip(self.words, "")
             return
         words = case.words[:1].upper() + case.words[1:]
-        self.words.setText(
-            f"{words}. At that pace {format_minutes(pace)} here{case.conditions_words(line.factor_percent)}."
-        )
+        self.words.setText(f"{words}. {case.here(line.quantity, line.factor_percent)}")
         set_tip(self.words, self.words.text())
         set_tip(self.pace, f"{format_minutes(pace)} in place of {format_minutes(line.minutes)} ({PACE_KEY})")
 
