@@ -18,6 +18,7 @@ from desktop import clock, log_file
 from desktop.draft_shelf import DraftShelf
 from desktop.errands import Errand
 from desktop.slow_work import SlowWork
+from desktop.step_guard import StepGuard
 
 if TYPE_CHECKING:
     from desktop.kept_words import KeptWords
@@ -60,8 +61,9 @@ class Desk(QObject):
         """What the file or the disk said to the last action; "" when it was saved, or refused for what it asked."""
         self._kept: KeptWords | None = None
         self._unasked = 0
-        self.seen_job: Callable[[], int] = lambda: -1
-        """The job that is on the screen, 0 for none; the window says so, without one it is not known."""
+        self.seen: Callable[[], tuple[str, int]] = lambda: ("", -1)
+        """The place that is shown and the job in it, 0 for none; the window says so, without one it is not known."""
+        self.guard = StepGuard(lambda: self.seen() if self.seen()[1] >= 0 else None)
 
     @property
     def kept(self) -> KeptWords:
@@ -147,6 +149,7 @@ class Desk(QObject):
                 "the screen.", "error", False,
             )  # fmt: skip
             return None
+        self.guard.note(self.company.done_id)
         self.changed.emit()
         if say:
             self.spoke.emit(say, "good", undo)
@@ -162,16 +165,30 @@ class Desk(QObject):
         """Why the last action was not saved, for the place where it was typed."""
         return self.not_saved or f"{NOT_SAVED}. What you typed is still here."
 
-    def undo(self) -> None:
-        """Take back the last action, wherever it was made."""
+    def undo(self, told: int = 0) -> None:
+        """Take back the last action; made on another page it is asked about first, unless it is the step `told` of."""
         if self.company.undo_label is None and (label := self.company.final_label):
             self.say(f"“{label}” is final and cannot be undone. {PUT_RIGHT}", "caution")
+            return
+        company = self.company
+        if company.done_id != told and self._asks(company.done_id, company.undo_label or "", redo=False):
             return
         self._step(self.company.undo, "Undone", lambda: self.company.undone_id)
 
     def redo(self) -> None:
-        """Do the last undone action again."""
+        """Do the last undone action again; asked about first where it was made on another page."""
+        if self._asks(self.company.undone_id, self.company.redo_label or "", redo=True):
+            return
         self._step(self.company.redo, "Done again", lambda: self.company.done_id)
+
+    def _asks(self, step_id: int, label: str, *, redo: bool) -> bool:
+        if self.seen()[1] < 0:
+            return False
+        with self.read() as conn:
+            question = self.guard.question(conn, step_id, label, redo=redo)
+        if question:
+            self.say(question, "caution")
+        return bool(question)
 
     def _step(self, step: Callable[[], str | None], word: str, step_id: Callable[[], int]) -> None:
         try:
@@ -194,7 +211,7 @@ class Desk(QObject):
         """On which job a step was taken back, where that is another than the one that is seen."""
         from db.queries.step_job import job_of_step
 
-        if (seen := self.seen_job()) < 0:
+        if (seen := self.seen()[1]) < 0:
             return ""
         with self.read() as conn:
             at = job_of_step(conn, step_id)

@@ -106,7 +106,7 @@ class Window(QMainWindow):
         self.welcome.open_asked.connect(self.open_file)
         self.welcome.create_asked.connect(self.create_file)
         self.welcome.sample_asked.connect(self.open_sample)
-        for keys, slot in (("Ctrl+K", self.find), ("Ctrl+Z", self.undo), ("Ctrl+Shift+Z", self.redo)):
+        for keys, slot in zip(("Ctrl+K", "Ctrl+Z", "Ctrl+Shift+Z"), (self.find, self.undo, self.redo), strict=True):
             QShortcut(QKeySequence(keys), self, slot)
         QShortcut(QKeySequence("Ctrl+Y"), self, self.redo)
         self.half, self.kept_cells = HalfTold(self), KeptCells(self)
@@ -183,7 +183,7 @@ class Window(QMainWindow):
         pinned = this_firm.pinned_today
         self.desk = Desk(company, (lambda: pinned) if pinned else clock.today)
         self.desk.drafts = DraftShelf(self.settings.drafts_path, str(company.path.resolve()))
-        self.desk.seen_job = lambda: getattr(self._pages.get(self._place), "seen_job", 0)
+        self.desk.seen = lambda: (self._place, getattr(self._pages.get(self._place), "seen_job", 0))
         self.desk.asked_for.connect(self.go)
         self.desk.spoke.connect(self._speak)
         self.desk.changed.connect(self._changed)
@@ -326,24 +326,25 @@ class Window(QMainWindow):
     # -- words, undo, find --------------------------------------------------------------------------
 
     def _speak(self, text: str, tone: str, offers_undo: bool) -> None:
-        self.toast.say(text, ("Undo", self.undo) if offers_undo else self.half.action_after(tone), tone)
+        told = self.company.done_id if self.company else 0
+        self.toast.say(text, ("Undo", lambda: self.undo(told)) if offers_undo else self.half.action_after(tone), tone)
 
-    def undo(self) -> None:
-        """Take back the last action on whatever page it was made."""
+    def undo(self, told: int = 0) -> None:
+        """Take back the last action; see `Desk.undo`."""
         if self.desk is not None:
             stops, places = stops_around(self.focusWidget()), ScrolledPlaces(self.stack)
             self._commit_typing()
-            self.desk.undo()
+            self.desk.undo(told)
             go_back_to(stops)
             QTimer.singleShot(0, self._begin_on_page)
             places.keep()
 
     def redo(self) -> None:
         """Do the last undone action again."""
+        places = ScrolledPlaces(self.stack)
         if self.desk is not None:
-            places = ScrolledPlaces(self.stack)
             self.desk.redo()
-            places.keep()
+        places.keep()
 
     def find(self) -> None:
         """Ask what to find and go there."""

@@ -57,6 +57,8 @@ class Notice(QFrame):
         self._row.addWidget(self._text, 1)
         self._button: QPushButton | None = None
         self._action: Callable[[], object] | None = None
+        self._second: QPushButton | None = None
+        self._second_action: Callable[[], object] | None = None
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Maximum)
         self.set_words(kind, text, action)
 
@@ -74,6 +76,20 @@ class Notice(QFrame):
             self._button.setVisible(action is not None)
         show_in_place(self, bool(text))
         self.update()
+
+    def set_second(self, action: tuple[str, Callable[[], object]] | None) -> None:
+        """Another thing to press, before the first, which stays where it is; None: no more."""
+        if action and self._second is None:
+            self._second = button("", self._act_second, "link")
+            self._row.insertWidget(2, self._second, 0, Qt.AlignmentFlag.AlignVCenter)
+        self._second_action = action[1] if action else None
+        if self._second is not None:
+            self._second.setText(action[0] if action else "")
+            self._second.setVisible(action is not None)
+
+    def _act_second(self) -> None:
+        if self._second_action is not None:
+            self._second_action()
 
     def _act(self) -> None:
         if self._action is not None:

@@ -77,8 +77,24 @@ def test_what_is_undone_on_another_job_names_it(owner: Person) -> None:
     owner.desk.do("Change title", lambda edit: change_job(edit, one, title="Another word"))
     owner.desk.go("jobs", other, "survey")
     owner.settle()
+    titled = f"SELECT title FROM job WHERE id = {one}"
+    owner.ctrl(Key.Key_Z)
+    assert owner.window.toast.text() == (
+        f"The last step was on job {number}: “Change title”. Ctrl+Z once more takes it back; nothing is changed yet."
+    )
+    owner.desk.go("jobs", owner.page.job.job_id, "facts")
+    assert asked(owner, titled) == ["Another word"], "asked first, since another page is shown"
     owner.ctrl(Key.Key_Z)
     assert owner.window.toast.text() == f"Undone on job {number}: Change title"
+    assert asked(owner, titled) != ["Another word"]
+    owner.ctrl(Key.Key_Y)
+    assert owner.window.toast.text().startswith(f"The step to do again was on job {number}")
+    owner.ctrl(Key.Key_Y)
+    assert asked(owner, titled) == ["Another word"]
+    owner.desk.go("jobs", one, "survey")
+    owner.ctrl(Key.Key_Z)
+    assert asked(owner, titled) != ["Another word"], "on its own page nothing is asked"
+    owner.desk.go("jobs", other, "survey")
     owner.desk.do("Change title", lambda edit: change_job(edit, other, title="One more"))
     owner.ctrl(Key.Key_Z)
     assert owner.window.toast.text() == "Undone: Change title"

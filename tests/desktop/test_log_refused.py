@@ -159,20 +159,27 @@ def test_a_quoted_task_is_not_begun_a_second_time(evening: Evening) -> None:
     assert names_of_rows(evening).count(quoted) == 1
 
 
-def test_other_work_in_own_words_by_enter_once_more(evening: Evening) -> None:
-    table = evening.section.hours.table
-    if "Other work" not in evening.ids.task:
-        pytest.skip("no such task in this list")
+def test_other_work_in_own_words_is_one_line_and_one_entry(evening: Evening) -> None:
+    table, section = evening.section.hours.table, evening.section
     evening.press(Key.Key_End)
-    hurry(evening, "Haul out old insulation")
-    assert logged(evening) == []
-    assert "Other work" in evening.section.foot.refused.text() or "other work" in evening.section.foot.refused.text()
-    evening.press(Key.Key_Up, Key.Key_Return, Key.Key_Return)
-    evening.type("1h40")
-    (entry,) = evening.log().hours
-    assert (entry.minutes, entry.unquoted, entry.note) == (100, True, "Haul out old insulation")
+    hurry(evening, "Haul out old insulation 1h40", "45m cut back the shrubs", "elec 35m")
+    entries = evening.log().hours
+    assert [(one.minutes, one.unquoted, one.note) for one in entries[:2]] == [
+        (100, True, "Haul out old insulation"), (45, True, "cut back the shrubs"),
+    ]  # fmt: skip
+    wired = next(name for name, number in evening.ids.task.items() if number == entries[2].task_id)
+    assert (wired, entries[2].minutes, entries[2].unquoted) == ("Wire the fan", 35, False), "it is quoted"
     assert refused(table) == []
+    hurry(evening, "Level the gravel")
+    evening.type("20m")
+    assert (evening.log().hours[-1].minutes, evening.log().hours[-1].note) == (20, "Level the gravel")
     assert any("Other work: “Haul out old insulation”" in name for name in names_of_rows(evening))
+    evening.press(Key.Key_End)
+    hurry(evening, "shrubbery 1h")
+    assert len(evening.log().hours) == 4, "one unknown word may be a slip: it asks"
+    assert "other work" in section.foot.refused.text().casefold()
+    evening.press(Key.Key_Up, Key.Key_Return, Key.Key_Return)
+    assert (evening.log().hours[-1].minutes, evening.log().hours[-1].note) == (60, "shrubbery")
 
 
 def test_twelve_hours_on_a_short_task_are_asked_about_and_kept(evening: Evening) -> None:
@@ -180,8 +187,15 @@ def test_twelve_hours_on_a_short_task_are_asked_about_and_kept(evening: Evening)
     assert [minutes for _, minutes in logged(evening)] == [720]
     assert evening.section.foot.doubt.isVisible()
     assert "12m" in evening.section.foot.doubt.text()
-    hurry(evening, "30m")
+    hurry(evening, "30m", "soon")
     assert evening.section.foot.doubt.isVisible()  # stands until it is answered or corrected
+    second = evening.section.foot.doubt._second
+    assert second is not None
+    assert second.text() == "Not kept yet: “soon”", "the way to what was refused is in reach meanwhile"
+    second.click()
+    assert evening.row(evening.section.hours.table) == names_of_rows(evening)[2]
+    evening.press(Key.Key_Delete)
+    assert second.isHidden()
     evening.press(Key.Key_Home)
     hurry(evening, "12m")
     assert not evening.section.foot.doubt.isVisible()

@@ -127,13 +127,18 @@ def _miles(owner: Person, look: Look) -> None:
 
 
 def _undo_from_elsewhere(owner: Person) -> None:
-    """Ctrl+Z on another page takes back the last entry, Ctrl+Shift+Z brings it again; nothing else moves."""
+    """Ctrl+Z on another page asks, then takes back the last entry, Ctrl+Shift+Z brings it again; nothing else moves."""
     job_id = owner.page.job.job_id
     owner.ctrl(Key.Key_5)
     owner.ctrl(Key.Key_Z)
+    assert owner.sees("nothing is changed yet")
+    assert len(logged(owner).others) == 1
+    owner.ctrl(Key.Key_Z)
     assert owner.sees("Undone on job ", ": Log miles driven")
     owner.ctrl(Key.Key_Z, SHIFT)
+    owner.ctrl(Key.Key_Z, SHIFT)
     assert owner.sees("Done again on job ", ": Log miles driven")
+    owner.ctrl(Key.Key_Z)
     owner.ctrl(Key.Key_Z)
     owner.ctrl(Key.Key_3)
     assert owner.page.job.job_id == job_id

@@ -11,7 +11,7 @@ from desktop.pages.job_sections.log.cause_strip import CauseStrip
 from desktop.pages.job_sections.log.entering import enter
 from desktop.pages.job_sections.log.kept_cells import KeptCells
 from desktop.pages.job_sections.log.log_table import CLEARS, LogTable, NewRow
-from desktop.pages.job_sections.log.own_words import begun_task, row_name
+from desktop.pages.job_sections.log.own_words import begun_task, row_name, words_and_time
 from desktop.widgets.cards import Card, label
 from desktop.widgets.quoted_actual_bar import common_scale
 from desktop.widgets.table import Column, RowsModel
@@ -21,8 +21,8 @@ from domain.log_entry import TypedHours
 from domain.units import format_minutes
 
 HINT = (
-    "2h15, 2.25, 8:15-10:30 · +1h beside what is there · one letter and Enter: A as quoted, U not quoted, T clock, "
-    "P person, W why · ←→ day"
+    "2h15, 2.25, 8:15-10:30 · last row: Haul out rubble 1h40 · +1h beside what is there · one letter and Enter: A as "
+    "quoted, U not quoted, T clock, P person, W why · ←→ day"
 )
 LONGEST_READ = 80
 """Letters: no time is longer, so nothing of what goes on is worked out while it is typed."""
@@ -191,9 +191,13 @@ class HoursPanel(Card):
         return self._write(row, typed, is_added(text, row.entries))
 
     def _begin(self, row: NewRow, words: str) -> str | None:
-        """A row for the task that is named: its own when it is quoted, since its time must not be charged twice."""
+        """A row for the task that is named: its own when it is quoted, since its time must not be charged twice.
+
+        With a time in the same line it is an entry at once.
+        """
         assert self._page is not None
         again = self.table.rows_model().refused_text(row.key, "what") == words
+        words, typed = words_and_time(words, self._names)
         try:
             task_id, own = begun_task(words, self._names, again)
         except NotUnderstood as error:
@@ -206,10 +210,20 @@ class HoursPanel(Card):
             self._desk.say(f"{self._names[task_id]} is quoted: this is its row. U and Enter in it: time beyond that.")
         elif key not in self._extra:
             self._extra.append(key)
+        if typed is not None:
+            return self._log_at_once(key, typed)
         self.table.then_edit = key
         self._fill()
         self.table.then_add = self._has_entries(key)
         return None
+
+    def _log_at_once(self, key: TaskKey, typed: TypedHours) -> str | None:
+        self._fill()
+        row = self.table.rows_model().row_at(self.table.rows_model().find(key))
+        problem = self._write(row, typed, True)
+        if problem is None:
+            self._ask_why(key)
+        return problem
 
     def _open(self, key: TaskKey) -> None:
         """A row of its own for time on this task that was not quoted."""

@@ -59,6 +59,7 @@ class NotSure(QObject):
         cells = [(table, cell) for table in self._tables for cell in table.rows_model().refused_cells()]
         if not cells:
             self._foot.refused.set_words("error", "")
+            self._foot.doubt.set_second(None)
         else:
             table, cell = cells[0]
             model = table.rows_model()
@@ -69,6 +70,8 @@ class NotSure(QObject):
                 "error", f"Not kept yet: {as_typed(cell.text)}{place}. {cell.message}{more}",
                 ("Go to it", self.go_to_refused),
             )  # fmt: skip
+            first = as_typed(cell.text[:12]) if len(cells) == 1 else f"{len(cells)} entries"
+            self._foot.doubt.set_second((f"Not kept yet: {first}", self.go_to_refused))  # both are in reach
         self._foot.choose()
 
     def go_to_refused(self) -> None:

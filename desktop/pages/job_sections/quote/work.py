@@ -49,7 +49,7 @@ class WorkCard(LineCard):
             Column("seen", "Expected", kind="bar", width=92, stretch=1,
                    tooltip="Your time, what finished jobs expect, and where 8 of 10 such lines end; Ctrl+R says why"),
             Column("last", "Last time", width=120, stretch=1,
-                   tooltip="On the last such job; here, at its pace. Enter: to it; Ctrl+J: that job; Ctrl+Shift+J: its pace"),
+                   tooltip="On the last such job; here, at its pace. Ctrl+J: see it; Ctrl+Shift+J: take it"),
             Column("reason", "Reason", stretch=1, editable=True, tooltip="Access conditions, or why yours differs"),
             Column("crew", "Who", width=68, editable=True),
             Column("cost", "Cost", "right", width=84),
