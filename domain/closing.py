@@ -6,6 +6,7 @@ counts in money and is left out of what the record learns.
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -124,14 +125,14 @@ def groundless(kind: str, answer: str, within_task_id: int | None, log: JobLog) 
     """Why something cannot have been done, used or paid with another, as no other is logged; "" when it can."""
     if answer != WITHIN:
         return ""
-    worked = {entry.task_id for entry in log.hours if not entry.unquoted}
+    worked = {key.ref for key in _logged(log) if key.kind == TASK}
     if kind == TASK and not worked:
         return "No time is logged on this job, so nothing was done in the time of another task."
     if kind == TASK and within_task_id is not None and within_task_id not in worked:
         return "No time is logged on that task."
-    if kind == MATERIAL and not log.materials:
+    if kind == MATERIAL and sum(use.quantity for use in log.materials) <= 0:
         return "No materials are logged on this job, so nothing was logged with another."
-    if kind == COST and not (log.others or log.materials):
+    if kind == COST and sum(one.quantity for one in (*log.others, *log.materials)) <= 0:
         return "No costs are logged on this job, so nothing was paid with another."
     return ""
 
@@ -147,15 +148,18 @@ def unanswered(lines: Iterable[OpenLine]) -> int:
 
 
 def _logged(log: JobLog) -> set[LineKey]:
-    return {
-        *(LineKey(TASK, entry.task_id) for entry in log.hours if not entry.unquoted),
-        *(
-            LineKey(MATERIAL, *material_key(use.item_id, use.description, use.unit))
-            for use in log.materials
-            if not use.unquoted
-        ),
-        *(LineKey(COST, 0, cost.kind) for cost in log.others if not cost.unquoted),
-    }
+    """Lines of which something stands in the log: what was taken back again, by a correction, say, does not."""
+    sums: dict[LineKey, Decimal] = defaultdict(Decimal)
+    for entry in log.hours:
+        if not entry.unquoted:
+            sums[LineKey(TASK, entry.task_id)] += entry.minutes
+    for use in log.materials:
+        if not use.unquoted:
+            sums[LineKey(MATERIAL, *material_key(use.item_id, use.description, use.unit))] += use.quantity
+    for cost in log.others:
+        if not cost.unquoted:
+            sums[LineKey(COST, 0, cost.kind)] += cost.quantity
+    return {key for key, amount in sums.items() if amount > 0}
 
 
 def _quoted(

@@ -50,6 +50,13 @@ def settle_answers(edit: Edit, job_id: int) -> int:
     return unanswered(lines)
 
 
+def recount_unanswered(edit: Edit, job_id: int) -> None:
+    """A closed job's log was corrected: whether it is fully logged is asked of the log as it stands now."""
+    kept = fetch_one(edit.conn, Job, job, job_id)
+    if kept.closed_on and (now := unanswered(open_lines(edit.conn, job_id))) != kept.unanswered:
+        edit.change(job, job_id, unanswered=now)
+
+
 def answer_line(edit: Edit, job_id: int, key: LineKey, answer: str, within_task_id: int | None = None) -> None:
     """Say what became of a quoted line of which nothing is logged, while the job is open or later.
 
@@ -90,8 +97,7 @@ def answer_lines(
         elif answer:
             new.append({"job_id": job_id, **_columns(key), **values})
     edit.add_many(closing_answer, new)
-    if fetch_one(edit.conn, Job, job, job_id).closed_on:
-        edit.change(job, job_id, unanswered=unanswered(open_lines(edit.conn, job_id)))
+    recount_unanswered(edit, job_id)
 
 
 def tasks_left_within(edit: Edit, job_id: int) -> int:

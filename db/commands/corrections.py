@@ -15,6 +15,7 @@ from sqlalchemy import Table, or_, select
 from db.closed_months import closed_months
 from db.commands.bills import enter_bill, set_off
 from db.commands.checks import count_where, needed, only
+from db.commands.closing import recount_unanswered
 from db.commands.log_checks import counted
 from db.commands.log_hours import hour_cents
 from db.company_file.problems import Refused
@@ -145,6 +146,8 @@ def _correct(
         corrected = {**row, **({"began": None} if table is hours_entry else {}), column: words, **right}
         made.append(edit.add(table, **corrected))
     _link(edit, table, kept.id, made, on, reason)
+    if table is not trip:
+        recount_unanswered(edit, kept.job_id)
     return made
 
 

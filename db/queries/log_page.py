@@ -9,6 +9,7 @@ from decimal import Decimal
 from sqlalchemy import Connection, select
 
 from db.queries.firm import day_rates
+from db.queries.heading import first_warnings
 from db.queries.log import LogLists, job_budget, job_log, log_lists
 from db.queries.log_offers import RunningClock, running_timer
 from db.queries.quotes import price_picks
@@ -17,6 +18,7 @@ from db.queries.sold import lump_sum_percent
 from db.records import fetch_one
 from db.tables import customer, job, job_type, property_, quote
 from domain.firm import DayRates
+from domain.first_warning import FirstWarning
 from domain.jobs import Job
 from domain.log_so_far import JobBudget, JobLog
 from domain.price_list import PricedItem
@@ -41,6 +43,7 @@ class LogPage:
     clock: RunningClock | None
     purchase_tax_percent: Decimal  # expected on purchases, 0 without a lump-sum treatment of tax
     open_change_order: bool  # one is written and not yet answered
+    first: FirstWarning | None = None  # of a job that runs and is not installed: when it was first seen to go over
 
     @property
     def is_closed(self) -> bool:
@@ -67,6 +70,7 @@ def log_page(conn: Connection, job_id: int, day: date) -> LogPage:
         quote.c.job_id == job_id, quote.c.kind == "change_order",
         quote.c.accepted_on.is_(None), quote.c.declined_on.is_(None),
     )  # fmt: skip
+    runs = kept.closed_on is None and kept.cancelled_on is None and kept.installed_on is None
     return LogPage(
         job=kept,
         customer=names.name,
@@ -82,4 +86,5 @@ def log_page(conn: Connection, job_id: int, day: date) -> LogPage:
         clock=running_timer(conn),
         purchase_tax_percent=lump_sum_percent(conn, job_id),
         open_change_order=conn.execute(waiting.limit(1)).first() is not None,
+        first=first_warnings(conn, [job_id]).get(job_id) if runs else None,
     )

@@ -9,9 +9,9 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from sqlalchemy import Connection, Integer, cast, exists, func, select
+from sqlalchemy import Connection, Integer, cast, func, select
 
-from db.queries.exact import amount_cents
+from db.queries.exact import amount_cents, as_stored
 from db.queries.sold import lines_sold, sold_quotes
 from db.records import fetch_all
 from db.tables import (
@@ -324,17 +324,25 @@ def _without_use(conn: Connection, sold: Mapping[int, int]) -> Iterator[tuple[in
     Items are looked up in the file; the few materials in own words are compared as `material_key` does.
     """
     line, use = material_line.c, material_use.c
-    of_item = exists().where(use.job_id == quote.c.job_id, use.item_id == line.item_id, ~use.unquoted)
+    there = func.sum(as_stored(use.quantity))
+    of_item = (
+        select(use.job_id, use.item_id, there.label("there"))
+        .where(use.item_id.is_not(None), ~use.unquoted)
+        .group_by(use.job_id, use.item_id)
+        .subquery()
+    )
     lacking = (
         lines_sold(
             material_line,
             (line.quote_id, line.item_id, line.description, line.unit, amount_cents(line.quantity, line.unit_cost)),
         )
         .join(quote, quote.c.id == line.quote_id)
-        .where(quote.c.accepted_on.is_not(None), line.quantity > 0, ~of_item)
+        .outerjoin(of_item, (of_item.c.job_id == quote.c.job_id) & (of_item.c.item_id == line.item_id))
+        .where(quote.c.accepted_on.is_not(None), line.quantity > 0, func.coalesce(of_item.c.there, 0) <= 0)
     )
     in_words = select(use.job_id, use.description, use.unit).where(use.item_id.is_(None), ~use.unquoted)
-    there = {(job_id, *material_key(None, words, unit)) for job_id, words, unit in conn.execute(in_words)}
+    in_words = in_words.group_by(use.job_id, use.description, use.unit).having(there > 0)
+    noted = {(job_id, *material_key(None, words, unit)) for job_id, words, unit in conn.execute(in_words)}
     answer = closing_answer.c
     said = {
         (job_id, item_id or 0, words): one
@@ -344,5 +352,5 @@ def _without_use(conn: Connection, sold: Mapping[int, int]) -> Iterator[tuple[in
     }
     for quote_id, item_id, words, unit, cents in conn.execute(lacking):
         key = (sold.get(quote_id, 0), *material_key(item_id, words, unit))
-        if quote_id in sold and key not in there:
+        if quote_id in sold and key not in noted:
             yield key[0], cents, said.get(key, "")

@@ -19,6 +19,7 @@ from db.migrations import FOLDER
 from db.queries.billing.tonight_money import money_tonight
 from db.queries.closing import closing_review, open_lines
 from db.queries.firm import day_rates, firm
+from db.queries.jobs import job_head
 from db.queries.track_record import count_finished, past_work
 from db.records import fetch_one
 from db.tables import closing_answer, hours_entry, item, job, material_use
@@ -168,7 +169,11 @@ def test_a_closed_job_that_was_never_invoiced_stays_on_tonight_and_can_be_invoic
     close(company, one.job_id)
     later = TODAY + timedelta(days=40)
     with company.read() as conn:
-        assert [row.name.job_id for row in money_tonight(conn, later).finished.rows] == [one.job_id]
+        much_later = later + timedelta(days=800)
+        for day in (later, much_later):
+            assert [row.name.job_id for row in money_tonight(conn, day).finished.rows] == [one.job_id]
+        assert job_head(conn, one.job_id, much_later).state == "installed", "nothing says paid or invoiced"
+        assert closing_review(conn, one.job_id, much_later).owed[0].words.startswith("Never invoiced")
     with company.action("Invoice") as edit:
         mark_invoiced(edit, one.job_id, later)
     with company.read() as conn:

@@ -30,6 +30,7 @@ def test_the_page_has_what_the_head_of_the_log_needs(made):
     )  # fmt: skip
     assert page.so_far.quoted_minutes == 750
     assert page.so_far.minutes == 900
+    assert page.first is not None, "the log says when it was first seen to go over, as the outcome does"
     assert [one.name for one in page.lists.people] == ["Wren Osei", "Tam Birch"]
     assert not page.open_change_order
     assert not page.is_closed

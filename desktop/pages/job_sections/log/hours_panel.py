@@ -12,6 +12,7 @@ from desktop.pages.job_sections.log.entering import enter
 from desktop.pages.job_sections.log.kept_cells import KeptCells
 from desktop.pages.job_sections.log.log_table import CLEARS, LogTable, NewRow
 from desktop.pages.job_sections.log.own_words import begun_task, row_name, words_and_time
+from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import Card, label
 from desktop.widgets.quoted_actual_bar import common_scale
 from desktop.widgets.table import Column, RowsModel
@@ -113,7 +114,11 @@ class HoursPanel(Card):
         if fresh or (newly_quoted and not self.table.is_typing):  # the cursor stood where there was nothing else
             self.table.go_to_row(0)
         minutes = sum(entry.minutes for entry in page.log.hours if entry.day == page.day)
-        self.header.set_words("Hours", f"{format_minutes(minutes)} on this day" if minutes else "")
+        said = [f"{format_minutes(minutes)} on this day"] if minutes else []
+        if page.first is not None:  # in the head of the card, where its room is kept
+            said.append(page.first.short_words(page.so_far.minutes))
+        self.header.set_words("Hours", " · ".join(said))
+        set_tip(self.header, page.first.words if page.first is not None else "")
 
     def _fill(self) -> None:
         assert self._page is not None

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import QBoxLayout, QHBoxLayout, QSizePolicy, QStackedWidget, QVBoxLayout, QWidget
 
 from db.queries.outcome import JobOutcome, job_outcome
@@ -27,6 +28,7 @@ from desktop.pages.learning import SuggestionsCard
 from desktop.pages.page import Section
 from desktop.record_shelf import shelf_of
 from desktop.widgets.cards import Card, EmptyPage, Notice, button, scroll_page, segments
+from desktop.widgets.flow import start_at_top
 from desktop.widgets.quoted_actual_bar import common_scale
 from desktop.widgets.table import Column, RowsModel, RowsTable
 from desktop.widgets.waterfall import WaterfallView
@@ -147,6 +149,12 @@ class OutcomeSection(Section):
         self._fit()
 
     # Showing.
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """However one comes here, it opens at its top."""
+        super().showEvent(event)
+        if not event.spontaneous():
+            start_at_top(self)
 
     def refresh(self) -> None:
         """Read the job again."""
