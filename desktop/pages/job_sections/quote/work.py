@@ -79,7 +79,7 @@ class WorkCard(LineCard):
             "task": self._caution,
             "why": self._whole_why,
             "seen": lambda line: self._seen[line.id].words if line.id in self._seen else "",
-            "last": lambda line: f"{case.words}. {case.here(line.quantity, line.factor_percent)}" if (case := self.case_of(line)) else "",
+            "last": self._last_tip,
             "cost": lambda line: f"{format_minutes(line.minutes)} at {format_money(line.rate_cents)} an hour"
             if line.task_id
             else "",
@@ -108,6 +108,10 @@ class WorkCard(LineCard):
     def case_of(self, line: LabourLine | None) -> LineCase | None:
         """The last such job of a line's task."""
         return self._cases.of(self._name(line)) if line is not None and line.task_id else None
+
+    def _last_tip(self, line: LabourLine) -> str:
+        case = self.case_of(line)
+        return f"{case.words}. {case.here(line.quantity, line.factor_percent)}" if case else ""
 
     def _last_time(self, line: LabourLine) -> str:
         case = self.case_of(line)
