@@ -130,9 +130,10 @@ def groundless(kind: str, answer: str, within_task_id: int | None, log: JobLog) 
         return "No time is logged on this job, so nothing was done in the time of another task."
     if kind == TASK and within_task_id is not None and within_task_id not in worked:
         return "No time is logged on that task."
-    if kind == MATERIAL and sum(use.quantity for use in log.materials) <= 0:
+    used = sum(use.quantity for use in log.materials)
+    if kind == MATERIAL and used <= 0:
         return "No materials are logged on this job, so nothing was logged with another."
-    if kind == COST and sum(one.quantity for one in (*log.others, *log.materials)) <= 0:
+    if kind == COST and sum(cost.quantity for cost in log.others) + used <= 0:
         return "No costs are logged on this job, so nothing was paid with another."
     return ""
 
