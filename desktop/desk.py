@@ -149,7 +149,7 @@ class Desk(QObject):
                 "the screen.", "error", False,
             )  # fmt: skip
             return None
-        self.guard.note(self.company.done_id)
+        self.guard.note(self.company.done_id, told=bool(say) and undo)
         self.changed.emit()
         if say:
             self.spoke.emit(say, "good", undo)
@@ -165,13 +165,13 @@ class Desk(QObject):
         """Why the last action was not saved, for the place where it was typed."""
         return self.not_saved or f"{NOT_SAVED}. What you typed is still here."
 
-    def undo(self, told: int = 0) -> None:
-        """Take back the last action; made on another page it is asked about first, unless it is the step `told` of."""
+    def undo(self, told: bool = False) -> None:
+        """Take back the last action; of another job it is asked about first, unless it was told just now, with Undo."""
         if self.company.undo_label is None and (label := self.company.final_label):
             self.say(f"“{label}” is final and cannot be undone. {PUT_RIGHT}", "caution")
             return
-        company = self.company
-        if company.done_id != told and self._asks(company.done_id, company.undo_label or "", redo=False):
+        step_id = self.company.done_id
+        if not (told and step_id == self.guard.told) and self._asks(step_id, self.company.undo_label or "", redo=False):
             return
         self._step(self.company.undo, "Undone", lambda: self.company.undone_id)
 

@@ -20,9 +20,11 @@ class StepGuard:
         self._here = here
         self._made: dict[int, Here] = {}
         self._asked: tuple[int, Here] | None = None
+        self.told = 0  # the step beside whose word Undo is offered
 
-    def note(self, step_id: int) -> None:
-        """This step was saved just now, from the page that is shown."""
+    def note(self, step_id: int, *, told: bool = False) -> None:
+        """This step was saved just now, from the page that is shown; told with the offer to undo it."""
+        self.told = step_id if told else 0
         if (here := self._here()) is not None:
             self._made.setdefault(step_id, here)
         self._asked = None

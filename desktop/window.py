@@ -326,10 +326,9 @@ class Window(QMainWindow):
     # -- words, undo, find --------------------------------------------------------------------------
 
     def _speak(self, text: str, tone: str, offers_undo: bool) -> None:
-        told = self.company.done_id if self.company else 0
-        self.toast.say(text, ("Undo", lambda: self.undo(told)) if offers_undo else self.half.action_after(tone), tone)
+        self.toast.say(text, ("Undo", lambda: self.undo(True)) if offers_undo else self.half.action_after(tone), tone)
 
-    def undo(self, told: int = 0) -> None:
+    def undo(self, told: bool = False) -> None:
         """Take back the last action; see `Desk.undo`."""
         if self.desk is not None:
             stops, places = stops_around(self.focusWidget()), ScrolledPlaces(self.stack)
