@@ -12,6 +12,7 @@ import shiboken6
 from PySide6.QtCore import QObject, QTimer
 from PySide6.QtWidgets import QWidget
 
+from desktop.kept_words import TYPED_BEFORE
 from desktop.pages.page import Section
 from desktop.widgets.half import watch
 from desktop.widgets.rows_model import RefusedCell
@@ -29,6 +30,7 @@ class KeptCells(QObject):
     def __init__(self, window: Window) -> None:
         super().__init__(window)
         self._window = window
+        self._typing: tuple[Any, Any, RefusedCell] | None = None
         watch().table_shown.connect(self._follow)
         watch().cells_changed.connect(self._keep)
 
@@ -43,6 +45,8 @@ class KeptCells(QObject):
         section = _holder(table, Section)
         if section is not None:
             model.turn_to(lambda: section.job_id)
+        table.typed.connect(lambda row_id, key, text: self._type(table, row_id, key, text))
+        table.itemDelegate().closeEditor.connect(lambda *_: self._type(table))
         cells = [one for one in map(_read, desk.drafts.words(_key(table)).items()) if one is not None]
         if cells:
             QTimer.singleShot(0, table, lambda: model.take_refused(cells))
@@ -52,10 +56,20 @@ class KeptCells(QObject):
         if desk is None or not shiboken6.isValid(table) or not table.property(_FOLLOWED):
             return
         told = table.model().all_refused()
+        if self._typing is not None and self._typing[0] is table:
+            told.append(self._typing[1:])
         words = {repr((of, one.row_id, one.key)): f"{one.text}\n{one.message}" for of, one in told}
         if words != desk.drafts.words(_key(table)):
             desk.drafts.keep(_key(table), words)
             desk.drafts.soon()
+
+    def _type(self, table: Any, row_id: Any = None, key: str = "", text: str = "") -> None:
+        """Somebody types in a cell, and the program may be killed before it is taken; no text: the cell was left."""
+        model = table.model()
+        of = model.context() if model.context is not None else None
+        cell = RefusedCell(model.lasting(row_id), key, text, TYPED_BEFORE) if text.strip() else None
+        self._typing = (table, of, cell) if cell is not None else None
+        self._keep(table)
 
 
 def _read(kept: tuple[str, str]) -> tuple[Any, RefusedCell] | None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, QTimer
@@ -19,8 +20,9 @@ LOOK_MS = 15_000
 class NewDay(QObject):
     """Says so once, and lets the desk tell the pages; what is half typed stays where it is, on the day it was typed."""
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, desk: Desk, stay: Callable[[], object] = lambda: None) -> None:
         super().__init__(desk)
+        self._stay = stay  # at midnight nobody may be looking: the words stand until somebody is
         self._desk, self._day = desk, desk.today()
         self._timer = QTimer(self)
         self._timer.timeout.connect(self.look)
@@ -41,3 +43,4 @@ class NewDay(QObject):
         else:
             words = f"This computer's clock went back from {format_day(before)} to {format_day(day)}. Is that right?"
         self._desk.say(words, "caution")
+        self._stay()

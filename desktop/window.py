@@ -188,7 +188,7 @@ class Window(QMainWindow):
         self.desk.spoke.connect(self._speak)
         self.desk.changed.connect(self._changed)
         self.slow_line.follow(self.desk)
-        self.new_day = NewDay(self.desk)
+        self.new_day = NewDay(self.desk, self.toast.stay)
         self.masthead.set_company(this_firm.name)
         set_title(self, f"{this_firm.name} · Riserbook")
         self.as_of.setText(f"as of {format_day(pinned)}" if pinned else "")

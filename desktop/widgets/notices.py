@@ -257,6 +257,10 @@ class Toast(QFrame):
             self._timer.start(10_000 if action else 5_000)
         QAccessible.updateAccessibility(QAccessibleEvent(self, QAccessible.Event.Alert))
 
+    def stay(self) -> None:
+        """What is said now stands until it is sent away, or something else is said."""
+        self._timer.stop()
+
     def text(self) -> str:
         """The words now shown."""
         return self._text.text()

@@ -13,6 +13,7 @@ from pytestqt.qtbot import QtBot
 from desktop import draft_shelf
 from desktop.desk import CUSTOMERS, JOBS
 from desktop.draft_shelf import DraftShelf
+from desktop.kept_words import TYPED_BEFORE
 from tests.journeys.at_the_desk import Person
 
 Key = Qt.Key
@@ -133,29 +134,42 @@ def test_who_types_on_without_a_pause_is_written_too(
     assert len(json.loads(path.read_text("utf-8"))["firm"]["form"]["name"]) >= 4
 
 
-@pytest.mark.parametrize(("row", "typed"), [(0, "2h15"), (-1, "Seal")])
-def test_a_cell_of_the_log_that_was_not_left_is_offered_back(owner: Person, row: int, typed: str) -> None:
-    job_id = open_job(owner)
-    owner.desk.go(JOBS, job_id, "log")
+def job_of(owner: Person, number: str) -> int:
+    with owner.desk.read() as conn:
+        return int(conn.exec_driver_sql(f"SELECT id FROM job WHERE number = '{number}'").scalar_one())
+
+
+@pytest.mark.parametrize(
+    ("section", "table", "column", "row", "typed"),
+    [("log", "Hours by task", "day", 0, "2h15"), ("log", "Hours by task", "what", -1, "Seal"),
+     ("quote", "Work", "override", 0, "3h05")],
+)  # fmt: skip
+def test_a_cell_that_was_not_left_is_offered_back(
+    owner: Person, section: str, table: str, column: str, row: int, typed: str
+) -> None:
+    job_id = job_of(owner, "26-050" if section == "quote" else "26-043")
+    owner.desk.go(JOBS, job_id, section)
     owner.settle()
-    before = owner.company_hours()
-    table = owner.section.hours.table
-    table.setFocus()
-    table.setCurrentIndex(table.model().index(row % table.model().rowCount(), 0))
-    table.edit_cell(table.rows_model().id_at(row % table.model().rowCount()), "what" if row else "day")
+    cells = owner.table(table)
+    before = [cells.rows_model().text(one, column) for one in cells.rows_model().rows]
+    row %= len(before)
+    assert cells.edit_cell(cells.rows_model().id_at(row), column)
+    owner.ctrl(Key.Key_A)
     owner.type(typed)
     on_disk = pause(owner)
     assert typed in on_disk
     owner.press(Key.Key_Escape, Key.Key_Escape)
     assert typed not in pause(owner)
     killed_and_started_again(owner, on_disk)
-    owner.desk.go(JOBS, job_id, "log")
+    owner.desk.go(JOBS, job_id, section)
     owner.settle()
-    table = owner.section.hours.table
-    assert [cell.text for cell in table.rows_model().refused_cells()] == [typed]
-    assert owner.company_hours() == before
+    cells = owner.table(table)
+    model = cells.rows_model()
+    assert [(cell.text, cell.message) for cell in model.refused_cells()] == [(typed, TYPED_BEFORE)]
     assert owner.window.saved.text().startswith("Not kept yet")
     owner.press(Key.Key_F8)
     owner.press(Key.Key_Return, Key.Key_Return)
-    assert [cell.text for cell in table.rows_model().refused_cells()] == []
-    assert (len(owner.company_hours()) > len(before)) == (row == 0)
+    left = [cell.message for cell in model.refused_cells()]
+    assert TYPED_BEFORE not in left
+    assert bool(left) == (typed == "Seal")  # two tasks begin so
+    assert left or [model.text(one, column) for one in model.rows] != before

@@ -144,3 +144,18 @@ def test_escape_lets_a_refused_text_go_for_good(owner: Person) -> None:
     owner.leave()
     owner.start_again()
     assert stands(facts(owner, job_id).field("title")) == before
+
+
+def test_what_was_not_saved_and_a_new_day_are_said_until_somebody_looks(owner: Person) -> None:
+    job_id, _ = two_jobs(owner)
+    toast = owner.window.toast
+    with no_room(owner.company):
+        retype(owner, facts(owner, job_id).field("title"), "Damp crawl", Key.Key_Tab)
+    assert not toast._timer.isActive()
+    owner.ctrl(Key.Key_S)
+    assert toast._timer.isActive()
+    day = owner.desk.today()
+    owner.desk._today = lambda: day.replace(year=day.year + 1)
+    owner.window.new_day.look()
+    assert "A new day" in toast.text()
+    assert not toast._timer.isActive()
