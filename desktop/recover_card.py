@@ -13,6 +13,12 @@ from db.company_file.recovery import Offer, Recovery, recovering, use
 from desktop.errands import Errand
 from desktop.widgets.cards import Card, Notice, button, label, row
 
+_FIRST = (
+    "A copy of the file as it is is kept first. Then you see what can be read of it and what the newest backup holds, "
+    "before anything is put in its place."
+)
+_GONE = "You see what is left of it before anything is put in its place."
+
 
 class RecoverCard(Card):
     """Hidden until a file is offered to it.
@@ -32,12 +38,7 @@ class RecoverCard(Card):
         self._list = QVBoxLayout()
         self._list.setSpacing(6)
         self.start = button("Recover", self.begin, "primary", "undo")
-        self._first = label(
-            "A copy of the file as it is is kept first. Then you see what can be read of it and what the newest backup "
-            "holds, before anything is put in its place.",
-            tone="soft",
-            wrap=True,
-        )
+        self._first = label(_FIRST, tone="soft", wrap=True)
         self.add(self._first)
         self.add(row(self.start, None))
         self.add(self.say)
@@ -51,6 +52,7 @@ class RecoverCard(Card):
         """Offer to recover this file."""
         self.forget()
         self.path = path
+        self._first.setText(_FIRST if path.exists() else _GONE)
         self.start.setEnabled(True)
         self.show()
 

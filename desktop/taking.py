@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from db.company_file.company import Company
@@ -42,12 +43,17 @@ def offer_recovery(window: Window, problem: Exception) -> None:
         window.welcome.offer_recovery(path)
         return
 
-    def close_and_offer() -> None:
-        window.close_company()
-        window.welcome.show_problem(str(problem))
-        window.welcome.offer_recovery(path)
+    def begin() -> None:
+        close_and_offer(window, path, str(problem), "error")
 
-    window.toast.say(str(problem), ("Close this firm and recover", close_and_offer), "error")
+    window.toast.say(str(problem), ("Close this firm and recover", begin), "error")
+
+
+def close_and_offer(window: Window, path: Path, words: str = "", tone: str = "info") -> None:
+    """Close the firm that is open and offer to recover this file on the welcome page, saying why where it is known."""
+    window.close_company()
+    window.welcome.show_problem(words or f"“{path.name}” was closed to be recovered.", tone)
+    window.welcome.offer_recovery(path)
 
 
 def _told(company: Company, error: Exception) -> CompanyProblem:

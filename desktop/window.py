@@ -29,7 +29,7 @@ from desktop.places import PLACES, go_to_place
 from desktop.readying import Readying
 from desktop.slow_dialog import wait_for_slow
 from desktop.slow_line import SlowLine
-from desktop.taking import offer_recovery, put_back, take_or_let_go
+from desktop.taking import close_and_offer, offer_recovery, put_back, take_or_let_go
 from desktop.undo_keys import ScrolledPlaces, UndoKeys, go_back_to, stops_around
 from desktop.welcome import WelcomePage
 from desktop.widgets.as_typed import set_tip, set_title
@@ -293,11 +293,11 @@ class Window(QMainWindow):
     def _connect_company_page(self, page: Page) -> None:
         for name, slot in (
             ("restore_asked", lambda wish: put_back(self, wish, self._remembered)),
-            ("open_asked", self.open_file),
-            ("appearance_asked", self.menu.set_appearance),
-        ):
-            if (signal := getattr(page, name, None)) is not None:
-                signal.connect(slot)
+            ("recover_asked", lambda path: close_and_offer(self, path)),
+            ("open_asked", self.open_file), ("appearance_asked", self.menu.set_appearance),
+        ):  # fmt: skip
+            if hasattr(page, name):
+                getattr(page, name).connect(slot)
 
     def _changed(self) -> None:
         self._findable = None

@@ -45,12 +45,14 @@ class Work:
     def lines(self) -> list[str]:
         """What was done, readable as it is."""
         by = {BACKUP: f"the backup “{self.source}”"}
-        told = [
-            f"{what} from {by.get(who, 'the journal')}: {_count(count, table)}."
-            for what, rows in (("Brought back", self.back), ("Put right", self.right))
-            for (who, table), count in rows.items()
-        ]
-        told += [f"Taken out, as a saved step had removed them: {_count(n, table)}." for table, n in self.taken.items()]
+        told = []
+        for what, rows in (("Brought back", self.back), ("Put right", self.right)):
+            for source in sorted({who for who, _ in rows}):
+                counts = [_count(count, table) for (who, table), count in rows.items() if who == source]
+                told.append(f"{what} from {by.get(source, 'the journal')}: {', '.join(counts)}.")
+        if self.taken:
+            counts = [_count(count, table) for table, count in self.taken.items()]
+            told.append(f"Taken out, as a saved step had removed them: {', '.join(counts)}.")
         if self.entries:
             told.append(f"Put right in the journal by what the rows say: {_count(self.entries, 'change')}.")
         return told

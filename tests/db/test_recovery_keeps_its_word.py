@@ -83,15 +83,19 @@ def keep_word(told: Told, folder: Path, harm: Harm, luck: random.Random) -> list
     return broken_promises(told, path, offer.lines() if offer is not None else [])
 
 
-@pytest.mark.parametrize("turns", [1, pytest.param(60, marks=pytest.mark.long)])
-@pytest.mark.parametrize("harm", HARMS, ids=lambda harm: harm.__name__)
-def test_every_row_is_as_claimed_or_named(
-    told: Told, tmp_path: Path, harm: Harm, turns: int
-) -> None:
+@pytest.mark.parametrize(
+    ("harm", "turns"),
+    [
+        *(pytest.param(harm, 1, id=harm.__name__) for harm in HARMS[:2]),
+        *(pytest.param(harm, 60, id=harm.__name__, marks=pytest.mark.long) for harm in HARMS),
+    ],
+)
+def test_every_row_is_as_claimed_or_named(told: Told, tmp_path: Path, harm: Harm, turns: int) -> None:
     tally, luck = Tally(f"{harm.__name__}, recovered, every row compared"), random.Random(21)
     for turn in range(turns):
         broken = keep_word(told, tmp_path / str(turn), harm, luck)
         tally.count(0, -len(broken), f"turn {turn}: {broken[:2]}")
+        shutil.rmtree(tmp_path / str(turn))
     tally.close()
 
 
@@ -113,24 +117,21 @@ def test_a_row_refilled_from_a_backup_holds_the_last_step_or_is_named(told: Told
     assert check_file(path).ok, check_file(path).lines
 
 
-@pytest.mark.parametrize(
-    ("statement", "row"),
-    [
-        ("UPDATE item_price SET unit_cost = -unit_cost WHERE id = 3", ("item_price", 3)),
-        ("UPDATE labour_line SET quote_id = -123 WHERE id = 5", ("labour_line", 5)),
-        ("UPDATE hours_entry SET minutes = minutes + 65536 WHERE id = 7", ("hours_entry", 7)),
-        ("DELETE FROM visit WHERE id = 2", ("visit", 2)),
-    ],
-)
-def test_what_changed_by_itself_is_taken_from_who_has_it(
-    told: Told, tmp_path: Path, statement: str, row: tuple[str, int]
-) -> None:
+def test_what_changed_by_itself_is_taken_from_who_has_it(told: Told, tmp_path: Path) -> None:
+    """Values that can be read and cannot be, or that no step wrote: intact ones lie in the backup."""
+    harms = {
+        ("item_price", 3): "UPDATE item_price SET unit_cost = -unit_cost WHERE id = 3",
+        ("labour_line", 5): "UPDATE labour_line SET quote_id = -123 WHERE id = 5",
+        ("hours_entry", 7): "UPDATE hours_entry SET minutes = minutes + 65536 WHERE id = 7",
+        ("visit", 2): "DELETE FROM visit WHERE id = 2",
+    }
     path = told.copy_to(tmp_path / "firm")
-    execute(path, "PRAGMA foreign_keys=OFF", statement)
+    execute(path, "PRAGMA foreign_keys=OFF", *harms.values())
     assert check_file(path).recoverable
     offer = recovered(path)
     assert offer is not None
-    assert rows_of(path)[row] == told.rows[row]
+    there = rows_of(path)
+    assert {row: there.get(row) for row in harms} == {row: told.rows[row] for row in harms}
     assert broken_promises(told, path, offer.lines()) == []
 
 

@@ -11,10 +11,14 @@ from PySide6.QtWidgets import QLabel, QPushButton
 from pytestqt.qtbot import QtBot
 
 from db.company_file import back_up, create_company, open_company
+from desktop.desk import COMPANY
 from desktop.local_settings import LocalSettings
+from desktop.pages.company.safe_part import SafePart
 from desktop.window import Window
+from tests.db.company_files import customer_names
 from tests.db.crash_lab import PAGE, one_step, steps_in
 from tests.db.damage import root_page
+from tests.db.test_row_sums import execute
 
 
 @pytest.fixture
@@ -47,7 +51,7 @@ def offered(window: Window, qtbot: QtBot) -> list[QPushButton]:
     assert card is not None
     assert card.isVisible()
     qtbot.mouseClick(card.start, Qt.MouseButton.LeftButton)
-    qtbot.waitUntil(lambda: len(card.uses) == 2, timeout=20_000)
+    qtbot.waitUntil(lambda: len(card.uses) == 2, timeout=90_000)
     return card.uses  # type: ignore[return-value]
 
 
@@ -65,7 +69,7 @@ def test_what_the_file_still_holds_is_put_in_place_and_opened(window: Window, to
     assert "It lacks no step the other has." in said
     assert "It lacks 6 steps, the last: Add customer 10; Add customer 9; Add customer 8." in said
     qtbot.mouseClick(uses[0], Qt.MouseButton.LeftButton)
-    qtbot.waitUntil(lambda: window.company is not None, timeout=20_000)
+    qtbot.waitUntil(lambda: window.company is not None, timeout=90_000)
     assert window.company is not None
     assert window.company.path == torn
     window.close_company()
@@ -86,7 +90,7 @@ def test_the_older_backup_is_taken_only_after_it_was_said_what_is_lost(
     assert window.company is None
     go_on = next(one for one in card.say.findChildren(QPushButton) if one.text() == "Lose them and go on")
     qtbot.mouseClick(go_on, Qt.MouseButton.LeftButton)
-    qtbot.waitUntil(lambda: window.company is not None, timeout=20_000)
+    qtbot.waitUntil(lambda: window.company is not None, timeout=90_000)
     window.close_company()
     assert steps_in(torn) == 4
 
@@ -103,3 +107,41 @@ def test_while_another_firm_is_open_one_press_leads_there(window: Window, torn: 
     assert window.company is None
     assert window.welcome.recover_card is not None
     assert window.welcome.recover_card.isVisible()
+
+
+def test_a_firm_that_is_gone_comes_back_from_its_backup(window: Window, torn: Path, qtbot: QtBot) -> None:
+    torn.unlink()
+    window.open_file(torn)
+    said = window.welcome.problem.text()
+    assert "1 backup of it lies in “Quarry Lane backups”, the newest “" in said
+    assert "riserbook " not in said
+    card = window.welcome.recover_card
+    assert card is not None
+    qtbot.mouseClick(card.start, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: len(card.uses) == 1, timeout=90_000)
+    assert "The file is gone; this is what is left of it." in words(window)
+    qtbot.mouseClick(card.uses[0], Qt.MouseButton.LeftButton)  # type: ignore[arg-type]
+    qtbot.waitUntil(lambda: window.company is not None, timeout=90_000)
+    window.close_company()
+    assert steps_in(torn) == 4
+
+
+def test_what_a_look_over_found_is_recovered_from_there(window: Window, torn: Path, qtbot: QtBot) -> None:
+    (backup,) = (torn.parent / "Quarry Lane backups").glob("*.riserbook")
+    torn.write_bytes(backup.read_bytes())
+    execute(torn, "UPDATE customer SET name = 'Customer 7' WHERE id = 1")
+    window.open_file(torn)
+    window.go(COMPANY, section="safe")
+    part = window.findChild(SafePart)
+    assert part is not None
+    qtbot.mouseClick(part.look_over, Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: part.report_card.isVisible(), timeout=90_000)
+    assert "Row 1 of the customers is not as it was last saved: name." in part.report.text()
+    assert "riserbook " not in part.report.text()
+    qtbot.mouseClick(part.recover, Qt.MouseButton.LeftButton)
+    assert window.company is None
+    qtbot.mouseClick(offered(window, qtbot)[0], Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: window.company is not None, timeout=90_000)
+    window.close_company()
+    with open_company(torn, backup=False) as company:
+        assert customer_names(company)[0] == "Customer 1"

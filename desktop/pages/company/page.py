@@ -121,12 +121,14 @@ class CompanyPage(Page):
     """The company. `show_key(part)` or `show_key(None, part)` shows one of PARTS.
 
     Signals:
+        recover_asked: (company file): the firm is to be closed and recovered.
         restore_asked: (Wish): a backup is to be put in the firm's place.
         open_asked: (company file): a copy is to be opened in place of this one.
         appearance_asked: system, light or dark.
     """
 
     restore_asked = Signal(object)
+    recover_asked = Signal(object)
     open_asked = Signal(object)
     appearance_asked = Signal(str)
 
@@ -163,7 +165,7 @@ class CompanyPage(Page):
         if key not in self._parts:
             module, name = _CLASSES[key]
             made: Part = getattr(import_module(f"desktop.pages.company.{module}"), name)(self.desk)
-            for signal in ("restore_asked", "open_asked", "appearance_asked"):
+            for signal in ("restore_asked", "recover_asked", "open_asked", "appearance_asked"):
                 if hasattr(made, signal):
                     getattr(made, signal).connect(getattr(self, signal))
             self._parts[key] = made

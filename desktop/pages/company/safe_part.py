@@ -39,11 +39,13 @@ class SafePart(Part):
     """The backups at the left; what can be done with the file at the right.
 
     Signals:
+        recover_asked: (company file): the window is to close the firm and offer to recover it.
         restore_asked: (Wish): the window is to close the firm, put a backup in its place and open it again.
         open_asked: (company file): the owner wants to see a copy.
     """
 
     restore_asked = Signal(object)
+    recover_asked = Signal(object)
     open_asked = Signal(object)
 
     def __init__(self, desk: Desk) -> None:
@@ -129,6 +131,8 @@ class SafePart(Part):
         self.report = label("", wrap=True)
         self.report_card = Card("What the check found")
         self.report_card.add(self.report)
+        self.recover = button("Close this firm and recover it", self._recover, "plain", "undo")
+        self.report_card.add(row(self.recover, None))
         self.report_card.hide()
         self.kept_aside = KeptAsideCard()
         right = QWidget()
@@ -239,6 +243,7 @@ class SafePart(Part):
             self.look_over.setEnabled(True)
             self.said.set_words("", "")
             self.report.setText("\n".join(report.lines))
+            self.recover.setVisible(report.recoverable)
             self.report_card.show()
 
         def failed(error: Exception) -> None:
@@ -248,6 +253,9 @@ class SafePart(Part):
             self.said.set_words("error", str(error))
 
         self.desk.background(lambda: check_file(path), done, failed)
+
+    def _recover(self) -> None:
+        self.recover_asked.emit(self.desk.company.path)
 
     def _chosen(self, backup: Backup | None) -> None:
         self.restore_button.setEnabled(backup is not None)
