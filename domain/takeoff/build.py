@@ -194,7 +194,7 @@ def _drivers(
     for one in made:
         yield from route_drivers(one.route, one.pieces.joints, one.supports)
     yield from stick_drivers([one.route for one in made], stick_joints(cuts))
-    yield from suction_drivers(wanted.routes, wanted.pits)
+    yield from suction_drivers(wanted.routes, wanted.pits, wanted.removed)
     yield from other_drivers(wanted.joints, wanted.floors, wanted.circuits)
     if wanted.paint is not None:
         feet = painted_sq_ft(wanted.routes, wanted.paint.spaces, rules)[1]

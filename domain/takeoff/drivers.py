@@ -112,9 +112,11 @@ def removal_drivers(route: Route) -> Iterator[LabourDriver]:
         yield LabourDriver("remove_fan", space, Decimal(number), "each", f"{number}, {_in(space)}")
 
 
-def suction_drivers(routes: Sequence[Route], pits: Sequence[SuctionPit]) -> Iterator[LabourDriver]:
+def suction_drivers(
+    routes: Sequence[Route], pits: Sequence[SuctionPit], removed: Sequence[Route] = ()
+) -> Iterator[LabourDriver]:
     """Pits to dig, sump lids to fit, joints to a drain tile; a hollow block wall is gone into like any other."""
-    for number, why in pits_to_dig(routes, pits):
+    for number, why in pits_to_dig(routes, pits, removed):
         yield LabourDriver("pit", "slab", Decimal(number), "each", why)
     for kind, count in new_suctions(routes).items():
         if kind in WORK:

@@ -35,8 +35,12 @@ def new_suctions(routes: Iterable[Route]) -> Counter[str]:
     return kinds
 
 
-def pits_to_dig(routes: Iterable[Route], pits: Sequence[SuctionPit]) -> Iterator[tuple[int, str]]:
+def pits_to_dig(
+    routes: Iterable[Route], pits: Sequence[SuctionPit], removed: Iterable[Route] = ()
+) -> Iterator[tuple[int, str]]:
     """How many pits, and why: those measured are the route's own, and what it has more is counted beside them.
+
+    Where the house has one already (``removed`` are routes as found) it is said how that is used again.
 
     Raises NotUnderstood for a measured pit of nothing.
     """
@@ -45,7 +49,9 @@ def pits_to_dig(routes: Iterable[Route], pits: Sequence[SuctionPit]) -> Iterator
         yield 1, f"1, {pit.label}: {plain(pit_cubic_feet(pit))} cu ft of soil, {pails} to carry out"
     more = new_suctions(routes)["pit"] - len(pits)
     if more > 0:
-        yield more, f"{more}{' more' if pits else ''} on the route"
+        old = any(run.suction == "pit" and run.said for route in removed for run in route.runs)
+        again = ", to be dug: “pit kept” uses one that is there" if old else ""
+        yield more, f"{more}{' more' if pits else ''} on the route{again}"
 
 
 def suction_needs(routes: Sequence[Route], pits: Sequence[SuctionPit]) -> Iterator[Need]:
