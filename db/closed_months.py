@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from sqlalchemy import Connection, select
 
 from db.tables import closed_month
+from domain.dates import format_month
 
 if TYPE_CHECKING:
     from db.company_file.problems import Refused
@@ -64,7 +65,7 @@ def check_open(closed: frozenset[str], table: str, steps: Iterable[tuple[Stored 
 def _is_closed(day: str) -> Refused:
     from db.company_file.problems import Refused  # here, as the company file itself is built on the edit
 
-    month = date.fromisoformat(day[:10]).strftime("%B %Y")
+    month = format_month(date.fromisoformat(day[:10]))
     return Refused(
         f"The books of {month} are closed, so nothing dated in it can be added, changed or taken away.",
         "Enter it with a day in the open month; a wrong entry is put right there by a correction that names it.",

@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QMessageLogContext, QTimer, QtMsgType, qInstallMessageHandler
+from PySide6.QtCore import QLocale, QMessageLogContext, QTimer, QtMsgType, qInstallMessageHandler
 from PySide6.QtWidgets import QApplication
 
 from desktop import log_file, terminal, trouble
@@ -26,6 +26,7 @@ def make_application() -> QApplication:
     app = QApplication.instance()
     if not isinstance(app, QApplication):
         app = QApplication(sys.argv[:1])
+    QLocale.setDefault(QLocale(QLocale.Language.English, QLocale.Country.UnitedStates))  # as our own forms are
     app.setApplicationName("Riserbook")
     app.setOrganizationName("riserbook")
     app.setDesktopFileName("riserbook")

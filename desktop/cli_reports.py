@@ -27,7 +27,7 @@ from domain.costing import (
 from domain.dates import format_day_short
 from domain.leaving import json_words, one_line
 from domain.money import format_money
-from domain.units import format_minutes, format_percent
+from domain.units import format_minutes, format_share
 
 
 def costing_report(conn: Connection, as_json: bool) -> str:
@@ -185,9 +185,9 @@ def _group_cells(group: GroupMargin) -> list[str]:
         format_money(group.revenue_cents),
         format_money(group.actual_cost_cents),
         at_most(format_money(group.margin_cents), group.partly, short=False),
-        at_most(format_percent(group.margin_percent), group.partly, short=False),
-        at_most(format_percent(group.median_margin_percent), group.partly, short=False),
-        format_percent(group.quoted_margin_percent),
+        at_most(format_share(group.margin_percent), group.partly, short=False),
+        at_most(format_share(group.median_margin_percent), group.partly, short=False),
+        format_share(group.quoted_margin_percent),
         format_minutes(group.quoted_minutes),
         format_minutes(group.actual_minutes),
         f"{group.lost}",

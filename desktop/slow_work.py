@@ -9,6 +9,7 @@ from PySide6.QtCore import QObject, Signal
 
 from db.company_file.how_far import PARTS, Progress
 from db.company_file.problems import CompanyProblem, Refused
+from domain.units import format_whole_percent
 
 if TYPE_CHECKING:
     from desktop.desk import Desk
@@ -54,7 +55,8 @@ class SlowWork(QObject):
 
     def words(self) -> str:
         """``Backing up: 43%``, and what one may do meanwhile."""
-        return f"{self.title}: {self.thousandths * 100 // PARTS}%. You can go on working meanwhile."
+        done = format_whole_percent(self.thousandths * 100 // PARTS)
+        return f"{self.title}: {done}. You can go on working meanwhile."
 
     def _note(self, thousandths: int) -> None:
         self.thousandths = thousandths

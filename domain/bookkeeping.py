@@ -7,12 +7,8 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
 
+from domain.dates import format_month
 from domain.errors import NotUnderstood, as_typed
-
-_MONTHS = (
-    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
-    "December",
-)  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +61,7 @@ def month_of(day: date) -> str:
 def month_name(month: str) -> str:
     """``November 2026``."""
     first = first_day(month)
-    return f"{_MONTHS[first.month - 1]} {first.year}"
+    return format_month(first)
 
 
 def first_day(month: str) -> date:

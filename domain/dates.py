@@ -8,7 +8,7 @@ from datetime import date, datetime, timedelta
 from domain.errors import NotUnderstood
 from domain.units.durations import format_clock
 
-__all__ = ["format_day", "format_day_short", "format_moment", "parse_day"]
+__all__ = ["format_day", "format_day_short", "format_moment", "format_month", "format_month_short", "parse_day"]
 
 _MONTHS = (
     "january",
@@ -65,6 +65,16 @@ def format_day(day: date) -> str:
 def format_day_short(day: date) -> str:
     """Print ``Mar 14, 2026``, for tables."""
     return f"{_MONTHS[day.month - 1][:3].title()} {day.day}, {day.year}"
+
+
+def format_month(day: date) -> str:
+    """Print the month a day lies in: ``March 2026``."""
+    return f"{_MONTHS[day.month - 1].title()} {day.year}"
+
+
+def format_month_short(day: date) -> str:
+    """Print ``Mar 2026``, for the ends of a drawing."""
+    return f"{_MONTHS[day.month - 1][:3].title()} {day.year}"
 
 
 def format_moment(at: datetime) -> str:

@@ -16,7 +16,7 @@ from fractions import Fraction
 
 from domain.errors import NotUnderstood
 from domain.money import divide_cents
-from domain.units import format_minutes
+from domain.units import format_minutes, format_percent
 
 WARN_OVER_PERCENT = 10
 """An estimate at completion beyond the budget by so much is worth a warning (ours, no source)."""
@@ -104,7 +104,7 @@ def earned_value(tasks: Iterable[TaskProgress]) -> EarnedValue:
     for task in tasks:
         if not 0 <= task.percent_done <= 100:
             raise NotUnderstood(
-                f"“{task.task}” cannot be {task.percent_done}% done. Give a percent from 0 to 100.",
+                f"“{task.task}” cannot be {format_percent(task.percent_done)} done. Give a percent from 0 to 100.",
                 str(task.percent_done),
             )
         top, bottom = task.percent_done.as_integer_ratio()
@@ -160,7 +160,7 @@ class JobProgress:
         of_what = "of the work" if not self.unsaid_quoted else "of what you spoke of"
         return (
             f"Heading for {format_minutes(whole)} where {format_minutes(self.budget)} was quoted: "
-            f"{done.normalize():f}% {of_what} is done in {format_minutes(self.said.spent)}."
+            f"{format_percent(done)} {of_what} is done in {format_minutes(self.said.spent)}."
         )
 
 

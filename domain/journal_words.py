@@ -8,8 +8,8 @@ from decimal import Decimal
 from typing import Any
 
 from domain.dates import format_day_short
-from domain.money import format_money
-from domain.units import format_quantity
+from domain.money import format_money, format_unit_cost
+from domain.units import format_percent, format_quantity
 
 NOUNS = {
     "hours_entry": "hours",
@@ -70,11 +70,11 @@ def value(key: str, stored: Any) -> str:
     if key.endswith("_cents"):
         return format_money(int(stored))
     if key in ("unit_cost", "unit_price", "mile_cost"):
-        return f"${Decimal(int(stored)).scaleb(-4):.2f}"
+        return format_unit_cost(Decimal(int(stored)).scaleb(-4))
     if key in ("quantity", "net_quantity", "miles", "result", "feet", "pack_quantity", "level"):
         return format_quantity(Decimal(int(stored)).scaleb(-3))
     if key.endswith("_percent"):
-        return f"{Decimal(int(stored)).scaleb(-3).normalize():f}%"
+        return format_percent(Decimal(int(stored)).scaleb(-3))
     if key.endswith("_on") or key == "day":
         try:
             return format_day_short(date.fromisoformat(str(stored)))

@@ -16,7 +16,7 @@ from statistics import median
 
 from domain.learning import LibraryProposal
 from domain.track_record import Outcome
-from domain.units import format_quantity
+from domain.units import format_count, format_unit_minutes
 
 ENOUGH = 6
 """So many finished jobs it takes before a change is proposed (ours, no source)."""
@@ -57,11 +57,11 @@ class Suggestion:
         """``Remove old pipe: 3 min instead of 2.5 min for one unit``."""
         if self.condition:
             return (
-                f"{self.task} in “{self.condition}”: {self.new_value / 100:.2f} times instead of "
-                f"{self.old_value / 100:.2f} times"
+                f"{self.task} in “{self.condition}”: {format_count(self.new_value / 100, 2)} times instead of "
+                f"{format_count(self.old_value / 100, 2)} times"
             )
         return (
-            f"{self.task}: {format_quantity(self.new_value)} min instead of {format_quantity(self.old_value)} min "
+            f"{self.task}: {format_unit_minutes(self.new_value)} instead of {format_unit_minutes(self.old_value)} "
             "for one unit"
         )
 

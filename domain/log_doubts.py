@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from domain.units import format_minutes
+from domain.units import count_of, format_minutes
 
 MANY_TIMES = 4
 """An entry of more than this many times what is quoted for its task may be a slip (common practice, no source)."""
@@ -20,7 +20,7 @@ def entry_doubt(task: str, minutes: int, quoted_minutes: int) -> str:
         return ""
     quoted = f", quoted at {format_minutes(quoted_minutes)}" if quoted_minutes else ""
     hours, rest = divmod(minutes, 60)
-    slip = f" For {hours} minutes type {hours}m." if not rest else ""
+    slip = f" For {count_of(hours, 'minute')} type {hours}m." if not rest else ""
     return f"{format_minutes(minutes)} on {task}{quoted}: is that right?{slip}"
 
 

@@ -18,6 +18,7 @@ __all__ = [
     "divide_cents",
     "format_money",
     "format_unit_cost",
+    "format_whole_dollars",
     "labour_cents",
     "line_cents",
     "margin_from_markup",
@@ -185,6 +186,11 @@ def format_money(cents: int, symbol: bool = True, signed: bool = False) -> str:
     sign = "-" if cents < 0 else "+" if signed and cents > 0 else ""
     dollars, rest = divmod(abs(cents), 100)
     return f"{sign}{'$' if symbol else ''}{dollars:,}.{rest:02}"
+
+
+def format_whole_dollars(cents: int, signed: bool = False) -> str:
+    """Print whole dollars, half up, where cents would only be noise: ``$1,235``."""
+    return format_money(divide_cents(cents, 100) * 100, signed=signed).removesuffix(".00")
 
 
 def format_unit_cost(unit_cost: Decimal, symbol: bool = True) -> str:

@@ -12,6 +12,7 @@ from statistics import median
 from domain.costing import JobResult, OwnHour, own_hour
 from domain.quoting_record import beyond_quote_cents, closed_with_quote, sold_and_closed
 from domain.track_record import JobTest
+from domain.units import format_whole_percent
 
 ENOUGH_JOBS = 5
 """So many jobs a year, to say anything of it (ours, no source)."""
@@ -75,7 +76,8 @@ def improving_words(years: Sequence[PeriodRecord]) -> str:
     else:
         verdict = "quoting gets worse" if step <= -3 else "quoting has not improved yet"
     return (
-        f"In {first} a job typically ended {before}% away from its quoted hours, in {last} {now}%: {verdict}."
+        f"In {first} a job typically ended {format_whole_percent(before)} away from its quoted hours, in {last} "
+        f"{format_whole_percent(now)}: {verdict}."
     )
 
 

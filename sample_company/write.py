@@ -23,6 +23,7 @@ from db.company_file.problems import Refused
 from db.company_file.row_sums import seal_within
 from db.edit import Edit
 from db.tables import hours_entry, job, material_line, material_use
+from domain.dates import format_month
 from sample_company.bookkeeping import keep_the_books
 from sample_company.books import Books, open_books
 from sample_company.coming import book_coming
@@ -151,7 +152,7 @@ def _tell(company: Company, clock: _Clock, deeds: list[tuple[date, Deed]], progr
     for _, month in groupby(deeds, key=lambda one: (one[0].year, one[0].month)):
         some = list(month)
         clock.day = some[-1][0]
-        with company.action(f"Work of {clock.day:%B %Y}", undoable=False) as edit:
+        with company.action(f"Work of {format_month(clock.day)}", undoable=False) as edit:
             for _, deed in some:
                 deed(edit)
                 done += 1
@@ -176,6 +177,6 @@ def _sentence(company: Company, name: str, firm_name: str) -> str:
             for table in (job, hours_entry, material_line, material_use)
         ]
     return (
-        f"Wrote “{name}”: the invented firm {firm_name} with {counts[0]:,} jobs, {counts[1]:,} hour entries and "
+        f"Wrote “{name}”: the invented firm {firm_name} with {counts[0]:,} jobs, {counts[1]:,} hours entries and "
         f"{counts[2] + counts[3]:,} material lines ({counts[2]:,} quoted, {counts[3]:,} used)."
     )

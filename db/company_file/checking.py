@@ -37,7 +37,7 @@ _COUNTED = (
     ("customer", "customer", "customers"),
     ("job", "job", "jobs"),
     ("quote", "quote or change order", "quotes and change orders"),
-    ("hours_entry", "hour entry", "hour entries"),
+    ("hours_entry", "hours entry", "hours entries"),
     ("material_use", "material entry", "material entries"),
     ("action", "saved step", "saved steps"),
 )

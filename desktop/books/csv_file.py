@@ -20,14 +20,14 @@ from domain.units import format_hours_decimal
 
 _GROUP_HEADS = (
     "group", "jobs", "revenue", "cost", "margin", "margin % of revenue", "median job %", "quoted margin",
-    "quoted margin % of price", "hours quoted", "hours actual", "jobs at a loss",
+    "quoted margin % of price", "hours quoted (decimal)", "hours actual (decimal)", "jobs at a loss",
     "jobs not fully logged",
 )  # fmt: skip
 _JOB_HEADS = (
     "job", "title", "customer", "job type", "foundation", "lead source", "access conditions", "opened", "closed",
     "fully logged",
     "quoted price", "quoted cost", "quoted margin", "revenue", "actual cost", "actual margin", "against the quote",
-    "hours quoted", "hours actual",
+    "hours quoted (decimal)", "hours actual (decimal)",
 )  # fmt: skip
 
 

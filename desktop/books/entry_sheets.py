@@ -18,7 +18,7 @@ HOURS_COLUMNS = (
     SheetColumn("task", "Task", 34),
     SheetColumn("who", "Who", 18),
     SheetColumn("minutes", "Minutes", 9, COUNT),
-    SheetColumn("hours", "Hours", 9, HOURS),
+    SheetColumn("hours", "Hours (decimal)", 9, HOURS),
     SheetColumn("rate", "Cost of an hour", 12, MONEY),
     SheetColumn("cost", "Cost", 12, MONEY),
     SheetColumn("overhead_rate", "Overhead of an hour", 12, MONEY),

@@ -8,8 +8,8 @@ from db.queries.exposure_log import ExposureLog
 from desktop.books.csv_file import write_rows
 from domain.units import format_hours_decimal
 
-_HEADS = ("day", "person", "job", "place", "hours", "level pCi/L", "level from", "equilibrium %", "exposure WLM",
-          "note")  # fmt: skip
+_HEADS = ("day", "person", "job", "place", "hours (decimal)", "level pCi/L", "level from", "equilibrium %",
+          "exposure WLM", "note")  # fmt: skip
 
 
 def write_exposure_csv(log: ExposureLog, path: Path) -> Path:

@@ -16,6 +16,7 @@ from PySide6.QtWidgets import QSizePolicy, QWidget
 from desktop.look.fonts import font
 from desktop.look.theme import current_tokens
 from desktop.widgets.paint import draw_mark
+from domain.dates import format_month_short
 from domain.track_record import JobTest
 
 _HEIGHT, _LEFT, _FOOT = 220, 64, 20
@@ -68,8 +69,8 @@ class BacktestPlot(QWidget):
             self._draw(painter, area.left() + (place + 0.5) * step, test, y, min(4.0, step * 0.35))
         painter.setPen(QColor(tokens.ink_soft))
         foot = QRectF(area.left(), area.bottom() + 4, area.width(), _FOOT)
-        painter.drawText(foot, Qt.AlignmentFlag.AlignLeft, f"{self._tests[0].finished_on:%b %Y}")
-        painter.drawText(foot, Qt.AlignmentFlag.AlignRight, f"{self._tests[-1].finished_on:%b %Y}")
+        painter.drawText(foot, Qt.AlignmentFlag.AlignLeft, format_month_short(self._tests[0].finished_on))
+        painter.drawText(foot, Qt.AlignmentFlag.AlignRight, format_month_short(self._tests[-1].finished_on))
         painter.end()
 
     def _draw(self, painter: QPainter, x: float, test: JobTest, y: Callable[[float], float], size: float) -> None:

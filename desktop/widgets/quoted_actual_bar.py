@@ -23,6 +23,7 @@ from desktop.look.theme import current_tokens
 from desktop.look.tokens import Tokens
 from desktop.widgets.as_typed import set_tip
 from desktop.widgets.paint import draw_mark, hatch
+from domain.units import format_whole_percent
 
 Number = int | float | Decimal
 BAR_ROLE = int(Qt.ItemDataRole.UserRole) + 40
@@ -41,7 +42,7 @@ def describe(quoted: Number | None, actual: Number | None, shown: Callable[[Numb
     if not actual:
         return f"Quoted {shown(quoted)}, nothing logged yet"
     change = round((float(actual) / float(quoted) - 1) * 100)
-    words = "as quoted" if change == 0 else f"{abs(change)}% {'over' if change > 0 else 'under'}"
+    words = "as quoted" if change == 0 else f"{format_whole_percent(abs(change))} {'over' if change > 0 else 'under'}"
     return f"Quoted {shown(quoted)}, actual {shown(actual)}, {words}"
 
 

@@ -17,6 +17,7 @@ from domain.closeout.records import Exposure
 from domain.closeout.reduction import years_later
 from domain.standards import Standard, standard_on
 from domain.standards.trade import FIRST_DAY
+from domain.units import format_percent, format_share
 from domain.units.numbers import plain, to_places
 
 PLACES = 5
@@ -93,7 +94,7 @@ class PersonExposure:
     @property
     def words(self) -> str:
         """The sum beside its limit, and the week beside its own when that is over."""
-        text = f"{format_wlm(self.wlm)} of {plain(self.limit.value)} in 12 months ({plain(self.share_percent)}%)"
+        text = f"{format_wlm(self.wlm)} of {plain(self.limit.value)} in 12 months ({format_share(self.share_percent)})"
         if self.week_level > self.week_limit.value:
             text += (
                 f"; the last seven days average {plain(self.week_level)} pCi/L over a week's hours, "
@@ -128,7 +129,7 @@ def formula_words(rules: ExposureRules) -> str:
     """The formula with the figures used and its source."""
     return (
         f"WLM = hours x pCi/L x equilibrium / {plain(rules.level.value)} / {plain(rules.month.value)}. "
-        f"{rules.month.note} Equilibrium {plain(rules.equilibrium.value)}%: {rules.equilibrium.note}"
+        f"{rules.month.note} Equilibrium {format_percent(rules.equilibrium.value)}: {rules.equilibrium.note}"
     )
 
 

@@ -9,7 +9,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from domain.jobs import RadonTest
-from domain.units import format_percent, format_radon
+from domain.units import format_radon, format_share
 from domain.units.numbers import to_places
 
 
@@ -22,12 +22,12 @@ class Reduction:
     percent: Decimal  # one place; negative: the level is higher than before
 
     def words(self, unit: str) -> str:
-        """``From 11.4 pCi/L to 1.6 pCi/L: 86% lower.``"""
+        """``From 11.4 pCi/L to 1.6 pCi/L: 86.0% lower.``"""
         levels = f"From {format_radon(self.before, unit)} to {format_radon(self.after, unit)}"
         if self.percent == 0:
             return f"{levels}: no change."
         way = "lower" if self.percent > 0 else "higher"
-        return f"{levels}: {format_percent(abs(self.percent))} {way} than before the work."
+        return f"{levels}: {format_share(abs(self.percent))} {way} than before the work."
 
 
 def reduction(tests: Iterable[RadonTest]) -> Reduction | None:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from decimal import Decimal
 
-from domain.money import format_money, round_cents
+from domain.money import format_unit_cost, format_whole_dollars, round_cents
+from domain.units import format_count
 from domain.units.numbers import plain
 
 HOURS_OF_YEAR = 8760
@@ -40,12 +41,12 @@ def running_cost(
     else:
         fan = round_cents(watts * HOURS_OF_YEAR * rate / 10)
         words.append(
-            f"Electricity: about {_whole_dollars(fan)} a year ({plain(watts)} W x {HOURS_OF_YEAR:,} h / 1,000 x "
-            f"${plain(rate)} per kWh)."
+            f"Electricity: about {format_whole_dollars(fan)} a year ({plain(watts)} W "
+            f"x {format_count(HOURS_OF_YEAR)} running hours / 1,000 x {format_unit_cost(rate)} per kWh)."
         )
     if heat_high_cents > 0:
-        span = _whole_dollars(heat_low_cents)
-        span = f"{span} to {_whole_dollars(heat_high_cents)}" if heat_low_cents != heat_high_cents else span
+        span = format_whole_dollars(heat_low_cents)
+        span = f"{span} to {format_whole_dollars(heat_high_cents)}" if heat_low_cents != heat_high_cents else span
         words.append(
             f"Heated or cooled air that leaves with the radon: estimated at {span} a year; it depends on the house, "
             "the climate and the fuel."
@@ -57,8 +58,3 @@ def running_cost(
     low = fan + heat_low_cents if fan is not None and known else None
     high = fan + heat_high_cents if fan is not None and known else None
     return RunningCost(fan, low, high, tuple(words))
-
-
-def _whole_dollars(cents: int) -> str:
-    """``$185``: nobody knows the rate of a year to come to the cent."""
-    return format_money(round_cents(Decimal(cents) / 100) * 100).removesuffix(".00")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+from domain.units import format_percent
 from domain.units.numbers import plain, to_places
 
 
@@ -18,5 +19,6 @@ def reading_words(suction: Decimal, change_percent: Decimal) -> str:
     low, high = service_range(suction, change_percent)
     return (
         f"The suction was {plain(suction)} in. w.c. when the fan was started. Call for service when the reading is "
-        f"{plain(low)} or less, or {plain(high)} or more: a change of {plain(change_percent)}%; and at once at zero."
+        f"{plain(low)} or less, or {plain(high)} or more: a change of {format_percent(change_percent)}; and at "
+        "once at zero."
     )

@@ -26,7 +26,7 @@ from domain.costing.tree import (
     VarianceTree,
 )
 from domain.costing.variance import variance_tree
-from domain.costing.words import PERIODS, at_most, difference_text, kind_name, period, share_text, verdict
+from domain.costing.words import PERIODS, at_most, difference_text, kind_name, period, verdict
 
 __all__ = [
     "GROUPINGS",
@@ -65,7 +65,6 @@ __all__ = [
     "median",
     "own_hour",
     "period",
-    "share_text",
     "variance_tree",
     "verdict",
 ]

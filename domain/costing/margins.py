@@ -9,6 +9,7 @@ from datetime import date
 from heapq import nsmallest
 
 from domain.costing.groups import GroupMargin, JobResult, Measured, group_of_measured, measured
+from domain.dates import format_month
 
 NOT_RECORDED = "not recorded"
 NO_CONDITION = "none recorded"
@@ -120,21 +121,5 @@ def _keys_of(by: str) -> Callable[[JobResult], list[tuple[str, str]]]:
     raise ValueError(f"jobs cannot be grouped by {by!r}")
 
 
-_MONTHS = (
-    "January",
-    "February",
-    "March",
-    "April",
-    "May",
-    "June",
-    "July",
-    "August",
-    "September",
-    "October",
-    "November",
-    "December",
-)
-
-
 def _month(day: date) -> tuple[str, str]:
-    return f"{day.year:04}-{day.month:02}", f"{_MONTHS[day.month - 1]} {day.year}"
+    return day.isoformat()[:7], format_month(day)

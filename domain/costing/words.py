@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from datetime import date, timedelta
-from decimal import Decimal
 
-from domain.money import divide_cents, format_money
+from domain.money import format_money
 
 _KINDS = {
     "permit": "permit",
@@ -21,16 +20,6 @@ PERIODS = ("all", "this-year", "last-year", "last-12-months")
 def kind_name(kind: str) -> str:
     """A kind of other direct cost as it stands in a sentence."""
     return _KINDS.get(kind, kind)
-
-
-def share_text(percent: Decimal | None, signed: bool = False) -> str:
-    """A percentage with one place, half up: ``32.5%``; None is a dash. For columns, where places line up."""
-    if percent is None:
-        return "–"
-    tenths = divide_cents(*(percent * 10).as_integer_ratio())
-    sign = "-" if tenths < 0 else "+" if signed and tenths > 0 else ""
-    whole, part = divmod(abs(tenths), 10)
-    return f"{sign}{whole:,}.{part}%"
 
 
 def verdict(cents: int) -> str:

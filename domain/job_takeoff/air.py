@@ -26,6 +26,7 @@ from domain.job_takeoff.measured import Measured, measured, weakest_hole
 from domain.job_takeoff.no_air import no_air, water_note
 from domain.job_takeoff.records import AirPlan, ReadingRow
 from domain.routes import Route, RouteRules
+from domain.units import format_whole_percent
 
 LITTLE, MUCH = 0.75, 1.2
 """A fan that gives less or more of its sheet than this is worth a look (ours, no source)."""
@@ -147,7 +148,9 @@ def _off_its_sheet(sheet: FanCurve, found: FanCurve, seen: SiteReading) -> tuple
     said = sheet.pressure_pa(seen.flow_cfm) if seen.flow_cfm <= sheet.last_cfm else 0.0
     if said and LITTLE * said <= given <= MUCH * said:
         return ()
-    part = f"{given / said * 100:.0f}% of what its sheet says" if said else "more air than its sheet goes to"
+    part = "more air than its sheet goes to"
+    if said:
+        part = f"{format_whole_percent(given / said * 100)} of what its sheet says"
     return (
         f"As read, the present fan gives {part} at {seen.flow_cfm:g} cfm. Check the reading, the route as found and "
         "which fan it is; what is shown follows the reading.",

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from domain.airflow import AirLimits, ElbowCost, Gain, LossItem, inwc_from_pa
 from domain.job_takeoff.air import AirCase, JobAir
+from domain.units import format_whole_percent
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,6 +137,6 @@ def _loss_row(item: LossItem, costs: dict[tuple[str, int], float]) -> LossRow:
     cfm = costs.get((item.run, item.index))
     return LossRow(
         (item.run, item.index, item.taken_in), item.words, f"{item.pa:.1f} Pa",
-        f"{item.low_pa:.1f} to {item.high_pa:.1f}", f"{item.share * 100:.0f}%" if item.on_path else "",
+        f"{item.low_pa:.1f} to {item.high_pa:.1f}", format_whole_percent(item.share * 100) if item.on_path else "",
         f"{item.speed_fpm:,.0f}", "" if cfm is None else f"{max(cfm, 0.0):.1f} cfm", item.pa,
     )  # fmt: skip

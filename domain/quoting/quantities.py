@@ -7,7 +7,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from domain.money import divide_cents
-from domain.units import format_percent, format_quantity
+from domain.units import format_percent, format_quantity, format_unit_minutes
 from domain.units.numbers import plain, to_places
 
 PLAIN_FACTOR = Decimal("100.00")
@@ -44,7 +44,7 @@ def factor_in_words(factor_percent: Decimal, conditions: Sequence[str] = ()) -> 
 
 def minutes_in_words(quantity: Decimal, unit: str, unit_minutes: Decimal, factor_percent: Decimal, why: str) -> str:
     """How the standard came about: ``12 joints × 9 min × 1.6 low crawl``."""
-    parts = [format_quantity(quantity, unit), f"{plain(unit_minutes)} min"]
+    parts = [format_quantity(quantity, unit), format_unit_minutes(unit_minutes)]
     if factor_percent != PLAIN_FACTOR:
         parts.append(" ".join(part for part in (plain(factor_percent / 100), why) if part))
     return " × ".join(parts)

@@ -15,9 +15,11 @@ from fractions import Fraction
 
 from domain.dates import format_day
 from domain.errors import NotUnderstood, as_typed
+from domain.money import format_unit_cost
 from domain.standards import COMPUTED, STANDARD_KEYS, STANDARDS, Standard, standard_on
 from domain.standards.groups import group_of
 from domain.standards.table import find_on
+from domain.units import format_percent
 from domain.units.lengths import parse_length_ft
 from domain.units.numbers import plain, read_signed, tidy, to_places
 
@@ -140,9 +142,8 @@ def _by_key(table: Iterable[Standard]) -> dict[str, list[Standard]]:
 def value_words(value: Decimal, unit: str) -> str:
     """``4 ft``, ``0.125 in per ft``, ``$0.725 per mile``, ``40%``."""
     if unit.startswith("dollars"):
-        shown = f"{value:,.2f}" if value == to_places(value, 2) else plain(value)
-        return f"${shown} {unit.removeprefix('dollars ')}"
-    return f"{plain(value)} {unit}"
+        return f"{format_unit_cost(value)} {unit.removeprefix('dollars ')}"
+    return format_percent(value) if unit == "%" else f"{plain(value)} {unit}"
 
 
 def parse_own_value(key: str, text: str) -> Decimal:

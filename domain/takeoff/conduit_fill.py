@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from decimal import ROUND_FLOOR, ROUND_HALF_UP, Decimal
 
 from domain.errors import NotUnderstood
-from domain.units.numbers import plain
+from domain.units import format_percent
 
 CONDUITS = {"emt": "metal conduit (EMT)", "pvc": "PVC conduit"}
 TRADE_SIZES = ("1/2", "3/4", "1")
@@ -95,8 +95,8 @@ def conduit_fill(
     percent = (taken * 100 / inside).quantize(Decimal("0.01"), ROUND_HALF_UP)
     verdict = "fits" if fits else "is too full: take the next size"
     words = (
-        f"{len(gauges)} wires fill {plain(percent)}% of {trade_size} in {CONDUITS[kind]}, "
-        f"{plain(allowed)}% allowed: {verdict}"
+        f"{len(gauges)} wires fill {format_percent(percent)} of {trade_size} in {CONDUITS[kind]}, "
+        f"{format_percent(allowed)} allowed: {verdict}"
     )
     return ConduitFill(percent, allowed, fits, words)
 

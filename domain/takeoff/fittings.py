@@ -10,6 +10,7 @@ from decimal import ROUND_CEILING, Decimal
 from domain.routes.route import PASSAGES, SPACES, Fitting, Leg, Part, Route, Run, size_words
 from domain.takeoff.lines import Need, counted, sized, sized_words
 from domain.takeoff.rules import TakeoffRules
+from domain.units import format_percent
 from domain.units.numbers import plain, to_places
 
 ONE = Decimal(1)
@@ -194,7 +195,7 @@ def cement_needs(joints: Mapping[Decimal, int], rules: TakeoffRules) -> Iterator
     caution = "Cement and primer burn and their vapor is heavy: air the space, no flames, nothing that sparks."
     yield Need("cement", "cement", "Solvent cement", quarts, "quart", ", ".join(parts), caution=caution)
     primer = quarts * rules.primer_percent / 100
-    why = f"{plain(rules.primer_percent.normalize())}% of {plain(to_places(quarts, 3))} of cement"
+    why = f"{format_percent(rules.primer_percent)} of {plain(to_places(quarts, 3))} of cement"
     yield Need("primer", "cement", "Primer", primer, "quart", why, caution=caution)
 
 

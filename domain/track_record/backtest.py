@@ -10,6 +10,7 @@ from math import log
 from domain.track_record.forward import Walk
 from domain.track_record.leaning import AS_QUOTED, BY_TYPE, ONE_FACTOR
 from domain.track_record.spread import Curve
+from domain.units import format_whole_percent
 
 BANDS = (50, 80, 95)
 PLAIN_RULES = {"no correction": AS_QUOTED, "one overall factor": ONE_FACTOR, "median of the type": BY_TYPE}
@@ -105,7 +106,7 @@ class Backtest:
         if not self.tests:
             return "No job could be tested yet: it takes five finished jobs before one was quoted."
         jobs = "job" if self.jobs == 1 else f"{self.jobs} jobs"
-        return f"Of your last {jobs}, {self.inside(band)} fell inside the {band}% band."
+        return f"Of your last {jobs}, {self.inside(band)} fell inside the {format_whole_percent(band)} band."
 
 
 def backtest_of(walk: Walk) -> Backtest:

@@ -10,7 +10,7 @@ from domain.track_record.history import FinishedJob, History
 from domain.track_record.leaning import WAYS, Standing
 from domain.track_record.outcomes import QuotedTask, tidy_conditions
 from domain.track_record.unquoted import unquoted_work
-from domain.units import format_minutes
+from domain.units import format_minutes, format_whole_percent
 
 ENOUGH = 5
 """From so many jobs alike in type and conditions on, these are named alone."""
@@ -54,9 +54,8 @@ def reasons(history: History, standing: Standing, kind: str, tasks: Sequence[Quo
     found += _tasks(history, kind, tasks)
     found += _forgotten(history, kind)
     best = max(range(len(WAYS)), key=lambda way: standing.weights[way])
-    words = (
-        f"Tried on past jobs, this has erred least so far: {WAYS[best]} ({standing.weights[best]:.0%} of the weight)."
-    )
+    weight = format_whole_percent(standing.weights[best] * 100)
+    words = f"Tried on past jobs, this has erred least so far: {WAYS[best]} ({weight} of the weight)."
     return (*found, Why(words, ()))
 
 

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
+from decimal import Decimal
 from fractions import Fraction
 
 from domain.errors import NotUnderstood, as_typed
 from domain.money import divide_cents
-from domain.units.numbers import read_number, tidy, to_places
+from domain.units.numbers import plain, read_number, tidy, to_places
 
 LARGEST_MINUTES = 6_000_000
 """A hundred thousand hours: more than a working life, so a slip of the finger."""
@@ -214,8 +215,13 @@ def format_minutes(minutes: int, signed: bool = False) -> str:
     return f"{sign}{hours:,} h {rest:02}" if rest else f"{sign}{hours:,} h"
 
 
+def format_unit_minutes(minutes: Decimal) -> str:
+    """Print the minutes of one unit of work, which may be parts of one: ``2.5 min``."""
+    return f"{plain(minutes)} min"
+
+
 def format_hours_decimal(minutes: int) -> str:
-    """Print minutes as hours with two places, half up: 135 -> ``2.25``."""
+    """Print minutes as hours with two places, half up: 135 -> ``2.25``. Only for columns that a spreadsheet sums."""
     return f"{to_places(Fraction(minutes, 60), 2):,.2f}"
 
 

@@ -11,6 +11,9 @@ from domain.money import divide_cents
 
 LARGEST = 10**12
 
+NOTHING = "\u2013"
+"""Stands where no figure is."""
+
 _DECIMAL = re.compile(r"(?:(?:[0-9]{1,3}(?:,[0-9]{3})+|[0-9]+)(?:\.[0-9]*)?|\.[0-9]+)")
 _MIXED = re.compile(r"(?:(?P<whole>[0-9]+)[\s-]+)?(?P<top>[0-9]+)\s*/\s*(?P<bottom>[0-9]+)")
 _GLYPHS = str.maketrans(
@@ -129,8 +132,24 @@ def parse_percent(text: str, places: int = 2) -> Decimal:
     return percent
 
 
-def format_percent(percent: Decimal | None, signed: bool = False) -> str:
-    """Print ``15%``, ``7.25%`` or, with ``signed``, ``+3.5%``; None, no percentage at all, is a dash."""
+def format_percent(percent: Decimal | None) -> str:
+    """What was set or typed, as it was: ``15%``, ``7.25%``; None, no percentage at all, is a dash."""
+    return NOTHING if percent is None else f"{plain(percent)}%"
+
+
+def format_share(percent: Decimal | None, signed: bool = False) -> str:
+    """What was counted from cents or prices, one place, half up: ``32.5%``, ``+4.9%``; None is a dash."""
     if percent is None:
-        return "\u2013"
-    return f"{'+' if signed and percent > 0 else ''}{plain(percent)}%"
+        return NOTHING
+    tenths = to_places(percent, 1)
+    return f"{'+' if signed and tenths > 0 else ''}{tenths:,.1f}%" if tenths else "0.0%"
+
+
+def format_whole_percent(percent: Decimal | float | None) -> str:
+    """What is rough by its nature (how far off, how much is done), whole, half up: ``33%``; None is a dash."""
+    return NOTHING if percent is None else f"{to_places(Decimal(str(percent)), 0):,f}%"
+
+
+def format_count(number: Decimal | int | float, places: int = 0) -> str:
+    """A bare number with so many places, half up, thousands marked: ``1,359``, ``1.35``."""
+    return f"{to_places(Decimal(str(number)), places):,.{places}f}"

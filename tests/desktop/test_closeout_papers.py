@@ -103,11 +103,12 @@ def test_the_pack_says_what_was_built_tested_checked_and_promised(company: Compa
     said = text_of(pack(company, kept.job_id))
     for words in (
         "Our own opening.", "Suction pit under the rear slab", "Inline fan <62 W>", "62 W", "1.15 in. w.c.",
-        "U-tube gauge, by the furnace", "ANSI/AARST SGM-SF 2023", "11.4 pCi/L", "1.6 pCi/L", "86% lower",
+        "U-tube gauge, by the furnace", "ANSI/AARST SGM-SF 2023", "11.4 pCi/L", "1.6 pCi/L", "86.0% lower",
         "The timing meets the rules.", "continuous monitor, no. CM-7", "closed house",
         "0.92 or less, or 1.38 or more", "never radon", "Water stood in the run (crawl space)", "put right on",
         "none burns fuel", "Not applicable", "until Fri, May 9, 2031".replace("Fri, May 9", "Thu, May 8"),
-        "below 4.0 pCi/L", "May 14, 2028", "about $109 a year", "8,760 h", "RM-204", "(207) 555-0100", "epa.gov/radon",
+        "below 4.0 pCi/L", "May 14, 2028", "about $109 a year", "8,760 running hours",
+        "RM-204", "(207) 555-0100", "epa.gov/radon",
         "licensed electrician", "the authority that applies it",
     ):  # fmt: skip
         assert words in said, words

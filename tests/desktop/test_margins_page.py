@@ -19,8 +19,8 @@ from db.queries.margins import margins
 from db.tables import price_adjustment
 from desktop.desk import Desk
 from desktop.pages.margins import MarginsPage, page
-from desktop.pages.margins.tables import TOTAL, both_hours, dollars, hours
-from domain.money import format_money
+from desktop.pages.margins.tables import TOTAL, both_hours
+from domain.money import format_money, format_whole_dollars
 from tests.bench.big_company import fill_big_company
 
 TODAY = date(2017, 12, 1)
@@ -297,8 +297,6 @@ def test_no_table_of_the_overview_needs_to_be_scrolled_sideways(
 
 
 def test_amounts_in_columns_are_rounded_half_up_and_keep_their_sign() -> None:
-    assert [dollars(cents) for cents in (150, 149, -150, -149, 123_456_50)] == ["$2", "$1", "-$2", "-$1", "$123,457"]
-    assert [hours(minutes) for minutes in (0, 3, 2, 90, -90, 68_700)] == [
-        "0.0 h", "0.1 h", "0.0 h", "1.5 h", "-1.5 h", "1,145.0 h",
-    ]  # fmt: skip
-    assert both_hours(90, 60) == "1.5 / 1.0 h"
+    shown = [format_whole_dollars(cents) for cents in (150, 149, -150, -149, 123_456_50)]
+    assert shown == ["$2", "$1", "-$2", "-$1", "$123,457"]
+    assert both_hours(90, 68_703) == "1 h 30 / 1,145 h 03"

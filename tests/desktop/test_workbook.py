@@ -109,8 +109,8 @@ def test_every_job_comes_to_the_cents_of_its_outcome(company: Company, calculate
             assert cents(row["Against the quote"]) == job.against_quote_cents
             assert row["Still to come, as quoted"] == ""
         assert row["Fully logged"] == {True: "yes", False: "no", None: ""}[job.fully_logged]
-        assert row["Hours quoted"] == Fraction(job.quoted_minutes, 60)
-        assert row["Hours actual"] == Fraction(job.actual_minutes, 60)
+        assert row["Hours quoted (decimal)"] == Fraction(job.quoted_minutes, 60)
+        assert row["Hours actual (decimal)"] == Fraction(job.actual_minutes, 60)
 
 
 def test_margins_of_what_is_not_fully_logged_are_shown_as_upper_bounds(book: Workbook) -> None:
@@ -148,8 +148,8 @@ def assert_same(row: dict[str, Any], group: GroupMargin) -> None:
     assert cents(row["Cost"]) == group.actual_cost_cents
     assert cents(row["Margin"]) == group.margin_cents
     assert cents(row["Quoted margin"]) == group.quoted_margin_cents
-    assert row["Hours quoted"] == Fraction(group.quoted_minutes, 60)
-    assert row["Hours actual"] == Fraction(group.actual_minutes, 60)
+    assert row["Hours quoted (decimal)"] == Fraction(group.quoted_minutes, 60)
+    assert row["Hours actual (decimal)"] == Fraction(group.actual_minutes, 60)
     assert row["Jobs at a loss"] == group.lost
     assert_percent(row["Margin, % of revenue"], group.margin_percent, Decimal("0.005"))
     assert_percent(row["Quoted margin, % of price"], group.quoted_margin_percent, Decimal("0.005"))

@@ -28,7 +28,7 @@ def test_the_newest_tests_of_both_sides_are_compared() -> None:
     found = reduction([BEFORE, old, AFTER])
     assert found is not None
     assert (found.before, found.after, found.percent) == (10, Decimal("1.5"), 85)
-    assert found.words("pCi/L") == "From 10.0 pCi/L to 1.5 pCi/L: 85% lower than before the work."
+    assert found.words("pCi/L") == "From 10.0 pCi/L to 1.5 pCi/L: 85.0% lower than before the work."
 
 
 def test_tests_side_by_side_count_with_their_mean_and_a_rise_is_said_as_one() -> None:
@@ -36,7 +36,7 @@ def test_tests_side_by_side_count_with_their_mean_and_a_rise_is_said_as_one() ->
     found = reduction([BEFORE, beside, replace(AFTER, result=Decimal("18"))])
     assert found is not None
     assert (found.before, found.percent) == (12, -50)
-    assert "50% higher" in found.words("Bq/m3")
+    assert "50.0% higher" in found.words("Bq/m3")
 
 
 def test_one_side_alone_says_nothing() -> None:
@@ -65,7 +65,7 @@ def test_running_cost_is_watts_hours_and_price_and_never_invented() -> None:
     cost = running_cost(Decimal(60), Decimal("0.18"), 4000, 12000)
     assert cost.fan_cents == 9461  # 60 x 8760 / 1000 x 0.18 = 94.608
     assert (cost.low_cents, cost.high_cents) == (13461, 21461)
-    assert "60 W x 8,760 h / 1,000 x $0.18 per kWh" in cost.words[0]
+    assert "60 W x 8,760 running hours / 1,000 x $0.18 per kWh" in cost.words[0]
     unknown = running_cost(None, Decimal("0.18"))
     assert unknown.fan_cents is None
     assert "what the fan draws" in unknown.words[0]

@@ -16,6 +16,7 @@ from domain.units import (
     format_percent,
     format_quantity,
     format_radon,
+    format_share,
     parse_length_ft,
     parse_percent,
     parse_quantity,
@@ -121,7 +122,7 @@ def test_percentages() -> None:
     assert parse_percent("15") == parse_percent("15%") == parse_percent("15%") == 15
     assert parse_percent("8.875", places=3) == Decimal("8.875")
     assert format_percent(Decimal("15.00")) == "15%"
-    assert format_percent(Decimal("3.50"), signed=True) == "+3.5%"
+    assert format_share(Decimal("3.50"), signed=True) == "+3.5%"
     assert format_percent(None) == "\u2013"
     for typed, says in [("", "Type a percentage"), ("8.875", "more than 2 decimals"), ("x", "not a percentage")]:
         with pytest.raises(NotUnderstood, match=says):

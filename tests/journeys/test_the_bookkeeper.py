@@ -142,7 +142,7 @@ def assert_same_sums(path: Path, shown: list[GroupMargin]) -> None:
             ("Quoted margin", group.quoted_margin_cents),
         ):  # fmt: skip
             assert cents(calculated.cell("Margins", rows[group.name], column[title])) == amount, (group.name, title)
-        hours = calculated.cell("Margins", rows[group.name], column["Hours actual"])
+        hours = calculated.cell("Margins", rows[group.name], column["Hours actual (decimal)"])
         assert hours * 60 == group.actual_minutes
         assert calculated.cell("Margins", rows[group.name], column["Jobs"]) == group.jobs
 

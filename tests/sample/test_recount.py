@@ -129,7 +129,8 @@ def test_the_workbook(conn: Connection, again: Recount, tmp_path: Path) -> None:
     for number, row in told.items():
         one = sums.loc[str(number)]
         assert (in_cents(row["Revenue"]), in_cents(row["Actual cost"])) == (one.revenue, one.actual)
-        assert (round(row["Hours quoted"] * 60), round(row["Hours actual"] * 60)) == (one.quoted_minutes, one.minutes)
+        quoted, actual = (row[f"Hours {which} (decimal)"] for which in ("quoted", "actual"))
+        assert (round(quoted * 60), round(actual * 60)) == (one.quoted_minutes, one.minutes)
         open_one = row["State"] in ("open", "not sold")
         assert row["Actual margin"] is None if open_one else in_cents(row["Actual margin"]) == one.margin
 

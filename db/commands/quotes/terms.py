@@ -18,6 +18,7 @@ from db.tables import quote, quote_option
 from domain.firm import DayRates
 from domain.quoting.lines import PRICINGS, TAX_TREATMENTS
 from domain.quoting.refresh import DayFigures, refreshes
+from domain.units import format_percent
 
 TEXTS = ("scope_text", "not_included_text", "warranty_text", "above_action_text", "caution_text", "terms_text")
 _LOWEST_PERCENT, _HIGHEST_MARKUP, _HIGHEST_MARGIN = Decimal(-99), Decimal(10_000), Decimal(99)
@@ -115,4 +116,4 @@ def _check_percent(pricing: str, percent: Decimal) -> None:
     if percent > highest and pricing != "markup":
         raise Refused("A margin has to stay below 100% of the price; 99% is the most.", "Did you mean a markup?")
     if not _LOWEST_PERCENT <= percent <= highest:
-        raise Refused(f"A {pricing} of {percent}% is beyond any job.", "Check the number.")
+        raise Refused(f"A {pricing} of {format_percent(percent)} is beyond any job.", "Check the number.")

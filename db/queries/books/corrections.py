@@ -12,7 +12,7 @@ from db.closed_months import closed_months
 from db.queries.exact import amount_cents, time_cents
 from db.records import fetch
 from db.tables import bill, correction, hours_entry, item, job, labour_task, material_use, other_cost, supplier, trip
-from domain.units import format_hours_decimal, format_quantity
+from domain.units import format_minutes, format_quantity
 
 NEWEST = 200
 
@@ -96,7 +96,7 @@ def _rows(conn: Connection, name: str, *where: Any, order: Any = ()) -> list[Boo
             .join(labour_task, labour_task.c.id == table.c.task_id)
         )  # fmt: skip
         return [
-            BookedRow(name, row_id, day, number, f"{task}, {format_hours_decimal(minutes)} h", cents)
+            BookedRow(name, row_id, day, number, f"{task}, {format_minutes(minutes)}", cents)
             for row_id, day, number, task, minutes, cents in conn.execute(_shown(query, where, order))
         ]
     if name in ("material_use", "other_cost"):

@@ -23,7 +23,7 @@ from desktop.widgets.table import Column, RowsModel, RowsTable
 from domain.dates import format_day_short, parse_day
 from domain.errors import NotUnderstood
 from domain.miles import Drive, MilesLog
-from domain.money import format_money
+from domain.money import format_money, format_unit_cost
 from domain.units import format_quantity, parse_quantity
 
 YEARS_BACK = 8
@@ -95,7 +95,7 @@ class MilesPart(Part):
             text={
                 "day": lambda row: format_day_short(row.day),
                 "miles": lambda row: format_quantity(row.miles),
-                "rate": lambda row: f"${row.rate.normalize():f}",
+                "rate": lambda row: format_unit_cost(row.rate),
                 "cents": lambda row: format_money(row.cents),
             },
             sort_key={
@@ -181,5 +181,5 @@ class MilesPart(Part):
 def _total_words(log: MilesLog) -> str:
     if not log.drives:
         return ""
-    parts = [f"{format_quantity(miles)} mi at ${rate.normalize():f}" for rate, miles, _ in log.by_rate]
+    parts = [f"{format_quantity(miles)} mi at {format_unit_cost(rate)}" for rate, miles, _ in log.by_rate]
     return f"{format_quantity(log.miles)} miles, {format_money(log.cents)}: {', '.join(parts)}"

@@ -17,7 +17,7 @@ from desktop.widgets.table import Column, RowsModel, RowsTable
 from domain.buying import OldPriceQuote, PriceChange
 from domain.dates import format_day_short
 from domain.money import format_money, format_unit_cost
-from domain.units import format_percent
+from domain.units import format_share
 
 SINCE_DAYS = 90
 """The report begins so many days back until another day is chosen."""
@@ -105,7 +105,7 @@ def _changes_table() -> RowsTable:
             "name": lambda one: one.item.name,
             "old": lambda one: format_unit_cost(one.old_cost),
             "new": lambda one: format_unit_cost(one.new_cost),
-            "percent": lambda one: format_percent(one.percent, signed=True),
+            "percent": lambda one: format_share(one.percent, signed=True),
             "on": lambda one: format_day_short(one.changed_on),
         },
         sort_key={

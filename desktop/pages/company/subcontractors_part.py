@@ -20,7 +20,7 @@ from desktop.widgets.half import only_asks
 from desktop.widgets.table import Column, RowsModel, RowsTable
 from domain.dates import format_day_short, parse_day
 from domain.errors import NotUnderstood
-from domain.money import format_money
+from domain.money import format_money, format_unit_cost
 from domain.subcontractors import SubcontractorYear, threshold_of
 
 
@@ -99,7 +99,7 @@ class SubcontractorsPart(Part):
             try:
                 rows = subcontractor_year(conn, year)
                 standard = threshold_of(year, own_standards(conn))
-                self.rule.setText(f"Threshold of {year}: ${standard.value:,f}. {standard.note}")
+                self.rule.setText(f"Threshold of {year}: {format_unit_cost(standard.value)}. {standard.note}")
                 self.problem.set_words("caution", "")
             except NotUnderstood as error:
                 self.rule.setText("")

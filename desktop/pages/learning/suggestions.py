@@ -17,7 +17,7 @@ from desktop.widgets.table import Column, RowsModel
 from domain.dates import format_day_short
 from domain.learning import LibraryProposal
 from domain.learning_rules import Standards, Suggestion, suggestions
-from domain.units import format_quantity
+from domain.units import format_count, format_unit_minutes
 
 ACCEPT, LEAVE, PUT_BACK = "Accept", "Leave as it is", "Put back"
 
@@ -151,9 +151,9 @@ class SuggestionsCard(Card):
     def _what(self, row: LibraryProposal) -> str:
         task, (old, new) = self._names.get(row.task_id, ""), (row.old_value, row.new_value)
         if row.condition_id is None:
-            return f"{task}: {format_quantity(old)} → {format_quantity(new)} min"
+            return f"{task}: {format_unit_minutes(old)} → {format_unit_minutes(new)}"
         condition = self._conditions.get(row.condition_id, "")
-        return f"{task} in “{condition}”: {old / 100:.2f} → {new / 100:.2f} times"
+        return f"{task} in “{condition}”: {format_count(old / 100, 2)} → {format_count(new / 100, 2)} times"
 
     def _chosen(self) -> Suggestion | None:
         row: Suggestion | None = self.table.current_row()

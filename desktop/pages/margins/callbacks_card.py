@@ -8,6 +8,7 @@ from desktop.pages.margins.tables import FittingTable
 from desktop.widgets.cards import Card
 from desktop.widgets.table import Column, RowsModel
 from domain.costing.callbacks import CallbackRate
+from domain.units import format_share
 
 
 class CallbacksCard(Card):
@@ -25,7 +26,7 @@ class CallbacksCard(Card):
             text={
                 "jobs": lambda rate: f"{rate.jobs:,}",
                 "called_back": lambda rate: f"{rate.called_back:,}" if rate.called_back else "none",
-                "percent": lambda rate: f"{rate.percent}%",
+                "percent": lambda rate: format_share(rate.percent),
             },
             sort_key={
                 "jobs": lambda rate: rate.jobs,

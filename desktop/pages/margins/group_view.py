@@ -10,14 +10,14 @@ from PySide6.QtWidgets import QBoxLayout, QHBoxLayout, QSizePolicy, QVBoxLayout,
 
 from db.queries.margins import why_of_jobs
 from desktop.desk import Desk
-from desktop.pages.margins.tables import JobsTable, TasksTable, hours
+from desktop.pages.margins.tables import JobsTable, TasksTable
 from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import Card, Figure, FlowLayout, label, scroll_page
 from desktop.widgets.quoted_actual_bar import QuotedActualBar
 from desktop.widgets.waterfall import WaterfallStep, WaterfallView
-from domain.costing import GroupMargin, GroupWhy, JobResult, at_most, difference_text, joined_steps, share_text
+from domain.costing import GroupMargin, GroupWhy, JobResult, at_most, difference_text, format_share, joined_steps
 from domain.money import format_money
-from domain.units import format_minutes
+from domain.units import count_of, format_minutes, format_whole_percent
 
 AT_ONCE = 400
 """So many jobs are added up while one waits; more in the background."""
@@ -153,17 +153,18 @@ class GroupView(QWidget):
         tone = "error" if group.margin_cents < 0 else ""
         show["margin"].set_values(
             at_most(format_money(group.margin_cents), group.partly, short=False),
-            f"{at_most(share_text(group.margin_percent), group.partly)} of revenue", tone,
+            f"{at_most(format_share(group.margin_percent), group.partly)} of revenue", tone,
         )
         show["quoted"].set_values(
-            format_money(group.quoted_margin_cents), f"{share_text(group.quoted_margin_percent)} of quoted prices"
+            format_money(group.quoted_margin_cents), f"{format_share(group.quoted_margin_percent)} of quoted prices"
         )
         show["median"].set_values(
-            at_most(share_text(group.median_margin_percent), group.partly),
+            at_most(format_share(group.median_margin_percent), group.partly),
             f"{at_most(format_money(group.median_margin_cents), group.partly)} in the middle",
         )
         show["lost"].set_values(
-            f"{group.lost:,} job{_s(group.lost)}", f"{group.lost_percent}% of them", "over" if group.lost else ""
+            count_of(group.lost, "job"), f"{format_whole_percent(group.lost_percent)} of them",
+            "over" if group.lost else "",
         )
         own = group.own_hour
         show["own"].setVisible(own is not None)
@@ -175,8 +176,8 @@ class GroupView(QWidget):
             )
         self.bar.set_values(group.quoted_minutes, group.actual_minutes)
         words = (
-            f"quoted {hours(group.quoted_minutes)}, actual {hours(group.actual_minutes)}, "
-            f"{share_text(group.hours_over_percent, signed=True)}"
+            f"quoted {format_minutes(group.quoted_minutes)}, actual {format_minutes(group.actual_minutes)}, "
+            f"{format_share(group.hours_over_percent, signed=True)}"
         )
         self.bar_words.setText(words)
         self.bar.setAccessibleDescription(words)

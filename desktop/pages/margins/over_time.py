@@ -14,7 +14,7 @@ from domain.costing import JobResult
 from domain.money import format_money
 from domain.quoting_periods import PeriodRecord, by_period, improving_words
 from domain.track_record import JobTest
-from domain.units import format_minutes
+from domain.units import format_minutes, format_whole_percent
 
 YEARS, QUARTERS = "years", "quarters"
 ALL_WORK = ""
@@ -117,4 +117,4 @@ def _hours(row: PeriodRecord, minutes: int) -> str:
 
 
 def _percent(miss: int | None) -> str:
-    return f"{miss}%" if miss is not None else "–"
+    return format_whole_percent(miss)

@@ -26,7 +26,7 @@ from domain.quoting_record import (
     underbids,
 )
 from domain.track_record import Backtest
-from domain.units import format_minutes
+from domain.units import format_minutes, format_share
 
 LEGEND = (
     "Each line is a job: where 8 of 10 jobs like it were expected to end, worked out only from jobs finished before "
@@ -59,7 +59,7 @@ class QuotingView(QWidget):
         self.rules = FullTable(
             RowsModel(
                 [Column("rule", "Correcting by", stretch=1), Column("off", "Off on the average", "right", width=170)],
-                text={"rule": lambda row: row[0], "off": lambda row: f"{row[1]}%"},
+                text={"rule": lambda row: row[0], "off": lambda row: format_share(row[1])},
                 row_id=lambda row: row[0], strong=lambda row: row[0] == "The record",
             ),
             "The record against plain rules",

@@ -13,34 +13,22 @@ from PySide6.QtWidgets import QSizePolicy
 
 from desktop.widgets.quoted_actual_bar import common_scale
 from desktop.widgets.table import Column, RowsModel, RowsTable
-from domain.costing import GroupMargin, JobResult, TaskSum, at_most, difference_text, share_text
+from domain.costing import GroupMargin, JobResult, TaskSum, at_most, difference_text
 from domain.dates import format_day_short
-from domain.money import divide_cents, format_money
-from domain.units import format_minutes
+from domain.money import format_money, format_whole_dollars
+from domain.units import format_minutes, format_share, format_whole_percent
 
 TOTAL = ""
 """The key of the row that adds everything up; no group is without a name."""
 
 
-def dollars(cents: int) -> str:
-    """Whole dollars, half up, where cents would only be noise."""
-    return format_money(divide_cents(cents, 100) * 100).removesuffix(".00")
-
-
-def hours(minutes: int) -> str:
-    """Hours with one place, half up: ``1,145.3 h``."""
-    tenths = divide_cents(minutes, 6)
-    return f"{'-' if tenths < 0 else ''}{abs(tenths) // 10:,}.{abs(tenths) % 10} h"
-
-
 def both_hours(quoted_minutes: int, actual_minutes: int) -> str:
-    """Quoted and actual hours in one cell: ``16.9 / 36.5 h``."""
-    return f"{hours(quoted_minutes).removesuffix(' h')} / {hours(actual_minutes)}"
+    """Quoted and actual time in one cell: ``16 h 54 / 36 h 30``."""
+    return f"{format_minutes(quoted_minutes)} / {format_minutes(actual_minutes)}"
 
 
-def whole_hours(quoted_minutes: int, actual_minutes: int) -> str:
-    """Quoted and actual hours of many jobs, half up: ``1,359 / 1,609 h``."""
-    return f"{divide_cents(quoted_minutes, 60):,} / {divide_cents(actual_minutes, 60):,} h"
+def _lost(group: GroupMargin) -> str:
+    return f"{group.lost} ({format_whole_percent(group.lost_percent)})" if group.lost else "none"
 
 
 class FittingTable(RowsTable):
@@ -108,12 +96,12 @@ class GroupsTable(FittingTable):
                 "revenue": lambda group: format_money(group.revenue_cents),
                 "cost": lambda group: format_money(group.actual_cost_cents),
                 "margin": lambda group: at_most(format_money(group.margin_cents), group.partly),
-                "share": lambda group: at_most(share_text(group.margin_percent), group.partly),
-                "median": lambda group: at_most(share_text(group.median_margin_percent), group.partly),
-                "quoted": lambda group: share_text(group.quoted_margin_percent),
-                "time": lambda group: whole_hours(group.quoted_minutes, group.actual_minutes),
-                "over": lambda group: share_text(group.hours_over_percent, signed=True),
-                "lost": lambda group: f"{group.lost} ({group.lost_percent}%)" if group.lost else "none",
+                "share": lambda group: at_most(format_share(group.margin_percent), group.partly),
+                "median": lambda group: at_most(format_share(group.median_margin_percent), group.partly),
+                "quoted": lambda group: format_share(group.quoted_margin_percent),
+                "time": lambda group: both_hours(group.quoted_minutes, group.actual_minutes),
+                "over": lambda group: format_share(group.hours_over_percent, signed=True),
+                "lost": _lost,
                 "own": _own_hour,
             },
             sort_key={
@@ -209,7 +197,7 @@ def _own_hour_cents(group: GroupMargin) -> int | None:
 
 def _own_hour(group: GroupMargin) -> str:
     cents = _own_hour_cents(group)
-    return "–" if cents is None else at_most(dollars(cents), group.partly)
+    return "–" if cents is None else at_most(format_whole_dollars(cents), group.partly)
 
 
 def _over_tone(over_minutes: int, partly: int) -> str:
@@ -263,7 +251,7 @@ class JobsTable(FittingTable):
                 "quoted": lambda job: format_money(self._quoted(job)) if job.accepted else "not quoted",
                 "spent": lambda job: format_money(job.actual_cost_cents),
                 "margin": lambda job: at_most(format_money(job.margin_cents), _is_partly(job)),
-                "share": lambda job: at_most(share_text(job.margin_percent), _is_partly(job)),
+                "share": lambda job: at_most(format_share(job.margin_percent), _is_partly(job)),
                 "against": lambda job: (
                     at_most(difference_text(job.against_quote_cents), _is_partly(job)) if job.accepted else ""
                 ),

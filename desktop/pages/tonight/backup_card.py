@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QAbstractButton
 from db.company_file.elsewhere import Elsewhere, last_elsewhere, put_reminder_off, reminder_due
 from desktop.desk import Desk
 from desktop.widgets.cards import Card, button, label, row
+from domain.dates import format_day_short
 
 
 class BackupCard(Card):
@@ -32,7 +33,7 @@ class BackupCard(Card):
         due = reminder_due(path, first_work, today)
         if due:
             last = last_elsewhere(path)
-            when = "None has been made yet" if last is None else f"The last is of {last.made_at:%Y-%m-%d}"
+            when = "None has been made yet" if last is None else f"The last is of {format_day_short(last.made_at)}"
             self.words.setText(
                 f"{when}. The backups beside the firm would be lost with this computer; one on a stick or another "
                 "drive would not."

@@ -9,10 +9,10 @@ from db.queries.outcome import JobOutcome
 from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import Card, Figure, FlowLayout, Notice, StatePill, label, set_tone
 from desktop.widgets.quoted_actual_bar import QuotedActualBar
-from domain.costing import VarianceTree, at_most, difference_text, explain, own_hour, share_text
+from domain.costing import VarianceTree, at_most, difference_text, explain, format_share, own_hour
 from domain.dates import format_day_short
 from domain.money import divide_cents, format_money, margin_percent
-from domain.units import format_minutes
+from domain.units import format_minutes, format_whole_percent
 
 SO_FAR = (
     "So far: what is not logged yet is still to come, at its quoted cost. The margin is told once the job is closed."
@@ -148,12 +148,12 @@ class OutcomeHead(Card):
         ended, partly = not outcome.running, outcome.unanswered
         self.quoted.setVisible(quoted or ended)
         self.actual.setVisible(ended)
-        share = share_text(margin_percent(tree.quoted_price_cents, tree.quoted_cost_cents))
+        share = format_share(margin_percent(tree.quoted_price_cents, tree.quoted_cost_cents))
         self.quoted.set_values(
             format_money(tree.quoted_margin_cents) if quoted else "–",
             f"{share} of {format_money(tree.quoted_price_cents)}" if quoted else "no accepted quote",
         )
-        share = share_text(margin_percent(tree.revenue_cents, tree.actual_cost_cents))
+        share = format_share(margin_percent(tree.revenue_cents, tree.actual_cost_cents))
         self.actual.set_values(
             at_most(format_money(tree.actual_margin_cents), partly, short=False),
             f"{at_most(share, partly)} of {format_money(tree.revenue_cents)} agreed",
@@ -191,5 +191,5 @@ def _over(amount: str, difference: int, quoted: int, under: str) -> str:
     """``3 h 10 over (33%)``."""
     if not difference:
         return "as quoted"
-    share = f" ({abs(divide_cents(difference * 100, quoted))}%)" if quoted > 0 else ""
+    share = f" ({format_whole_percent(abs(divide_cents(difference * 100, quoted)))})" if quoted > 0 else ""
     return f"{amount} {'over' if difference > 0 else under}{share}"

@@ -20,7 +20,7 @@ from domain.money import format_money, margin_from_markup, markup_from_margin
 from domain.quoting.lines import Quote
 from domain.quoting.price import PriceBuildUp, Totals
 from domain.quoting.tax import LUMP_SUM, NONE, SEPARATED
-from domain.units import format_minutes, format_percent, parse_percent
+from domain.units import format_minutes, format_percent, format_share, parse_percent
 
 TAX_CHOICES = [(NONE, "No sales tax"), (LUMP_SUM, "Lump sum"), (SEPARATED, "Separated")]
 TAX_TIPS = {
@@ -260,7 +260,7 @@ class PricePanel(QWidget):
 
     def _show_owner(self, totals: Totals) -> None:
         margin = totals.margin_percent
-        share = f", {format_percent(margin)} of the price" if margin is not None else ""
+        share = f", {format_share(margin)} of the price" if margin is not None else ""
         after = " after goodwill" if totals.goodwill_cents else ""
         self.expected.setText(f"Margin{after} {format_money(totals.margin_cents)}{share}")
         set_tone(self.expected, "over" if totals.margin_cents < 0 else "")

@@ -20,14 +20,10 @@ from desktop.pages.tonight.calendar.week_cell import HourAxis, WeekCell
 from desktop.pages.visits.job_visits import save_calendar
 from desktop.widgets.cards import PageHead, button, label, on_keys, scroll_page, tool_button
 from domain.calendar.days import WEEK, CalendarDay, add_months, month_grid, week_of
-from domain.dates import format_day, format_day_short
+from domain.dates import format_day, format_day_short, format_month
 from domain.units import format_minutes
 
 WEEKDAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-MONTHS = (
-    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
-    "December",
-)  # fmt: skip
 MOST_WEEKS = 6
 PANEL_WIDTH = 330
 FIRST, LAST = date(2000, 1, 1), date(2199, 12, 1)
@@ -150,7 +146,7 @@ class CalendarView(QWidget):
             title = f"Week of {format_day_short(first)}"
             within = self.days
         else:
-            title = f"{MONTHS[self.day.month - 1]} {self.day.year}"
+            title = format_month(self.day)
             within = [day for day in self.days if day.day.month == self.day.month]
         used = sum(day.used_minutes for day in within)
         fits = sum(day.capacity_minutes for day in within)

@@ -17,6 +17,7 @@ from domain.errors import NotUnderstood
 from domain.job_price import Outlook, own_lines, priced_outlook, reason_words
 from domain.learning import QuoteExpectation
 from domain.track_record import CostForecast, Forecast, Unquoted
+from domain.units import format_percent
 
 PAUSE_MS = 90
 """Reckoned anew when the typing pauses so long: a key never waits for it."""
@@ -135,7 +136,7 @@ class QuoteOutlook(QObject):
         why = reason_words(outlook)
         words = {Decimal(0): "Take none of the correction", Decimal(100): "Take the correction"}
         return self.editing.save(
-            words.get(share, f"Take {share.normalize():f}% of the correction"),
+            words.get(share, f"Take {format_percent(share)} of the correction"),
             lambda edit: take_correction(edit, quote_id, day, outlook.expected_of(), share, kept, why),
             undo=True, say="Your own hours stand" if not share else "The hours follow finished jobs now",
         )  # fmt: skip
