@@ -15,9 +15,9 @@ from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import Card, Figure, FlowLayout, label, scroll_page
 from desktop.widgets.quoted_actual_bar import QuotedActualBar
 from desktop.widgets.waterfall import WaterfallStep, WaterfallView
-from domain.costing import GroupMargin, GroupWhy, JobResult, at_most, difference_text, format_share, joined_steps
+from domain.costing import GroupMargin, GroupWhy, JobResult, at_most, difference_text, joined_steps
 from domain.money import format_money
-from domain.units import count_of, format_minutes, format_whole_percent
+from domain.units import count_of, format_minutes, format_share, format_whole_percent
 
 AT_ONCE = 400
 """So many jobs are added up while one waits; more in the background."""

@@ -9,10 +9,10 @@ from db.queries.outcome import JobOutcome
 from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import Card, Figure, FlowLayout, Notice, StatePill, label, set_tone
 from desktop.widgets.quoted_actual_bar import QuotedActualBar
-from domain.costing import VarianceTree, at_most, difference_text, explain, format_share, own_hour
+from domain.costing import VarianceTree, at_most, difference_text, explain, own_hour
 from domain.dates import format_day_short
 from domain.money import divide_cents, format_money, margin_percent
-from domain.units import format_minutes, format_whole_percent
+from domain.units import format_minutes, format_share, format_whole_percent
 
 SO_FAR = (
     "So far: what is not logged yet is still to come, at its quoted cost. The margin is told once the job is closed."
