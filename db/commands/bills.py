@@ -65,7 +65,7 @@ def change_bill(
 ) -> None:  # fmt: skip
     """Correct a bill of an open month: supplier_id, number, billed_on, due_on, note, attachment_id, lines, tax.
 
-    A receipt's own payment follows its day and amount.
+    A supplier's name not known yet is put on the list. A receipt's own payment follows its day and amount.
 
     Raises:
         Refused: its month is closed, amounts that cannot be, or less than what is paid on it.
@@ -74,6 +74,8 @@ def change_bill(
     kept = fetch_one(edit.conn, Bill, bill, bill_id)
     check_open(closed_months(edit.conn), "bill", [({"billed_on": kept.billed_on}, None)])
     values = tidied(values)
+    if "supplier_id" in values:
+        values["supplier_id"] = _supplier(edit, values["supplier_id"])
     billed_on = values.get("billed_on", kept.billed_on)
     _possible(billed_on, values.get("due_on", kept.due_on), today)
     seller = values.get("supplier_id", kept.supplier_id)

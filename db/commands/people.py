@@ -59,7 +59,7 @@ def delete_customer(edit: Edit, customer_id: int) -> None:
     if jobs:
         counted = "1 job" if jobs == 1 else f"{jobs} jobs"
         raise Refused(
-            f"{kept.name} has {counted}, and deleting would tear holes in their quotes and margins.",
+            f"{kept.name} has {counted}, and removing it would tear holes in their quotes and margins.",
             "Archive the customer instead: it leaves the lists and its history stays.",
         )
     if count_where(edit.conn, invoice, invoice.c.customer_id == customer_id) or count_where(

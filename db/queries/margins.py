@@ -67,7 +67,7 @@ def purchase_tax_percents(conn: Connection, jobs: Select[tuple[int]] | None = No
 
 
 def still_to_come(conn: Connection, job_ids: Sequence[int]) -> dict[int, int]:
-    """The quoted cents for what has no log yet, by id of these jobs, as their outcome tells it."""
+    """The quoted cents for what is not logged yet, by id of these jobs, as their outcome tells it."""
     return {
         job_id: variance_tree(figures).still_to_come_cents
         for job_id, figures in _figures_of(conn, job_ids)

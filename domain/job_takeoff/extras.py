@@ -41,7 +41,7 @@ def extra_values(row: ExtraRow, key: str, text: str, picks: Picks) -> dict[str, 
         return {key: text.strip()}
     words = " ".join(text.split())
     if not words:
-        raise NotUnderstood("Say what it is, or press Delete to take the row off.", text)
+        raise NotUnderstood("Say what it is, or press Delete to remove the row.", text)
     wanted = words.casefold()
     for priced in picks.items:
         item = priced.item

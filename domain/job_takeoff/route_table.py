@@ -168,7 +168,7 @@ def _in_place(sheet: RouteSheet, line: PartLine, words: str) -> str:
         raise NotUnderstood("This part is no longer where it was. Change it in the words.", words)
     kept = sheet.row.words
     if not words:
-        raise NotUnderstood("Press Delete to take the part out, or type what is there.", words)
+        raise NotUnderstood("Press Delete to remove the part, or type what is there.", words)
     return _checked(sheet, kept[: place.start] + words + kept[place.end :], words)
 
 

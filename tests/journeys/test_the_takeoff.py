@@ -68,7 +68,7 @@ def _revise(owner: Person) -> None:
 def _type_routes(owner: Person, look: Look) -> None:
     owner.to_section("Takeoff")
     for _ in range(2):
-        owner.click("Delete this route")
+        owner.click("Remove this route")
     before = owner.keys
     owner.click(owner.section.route_view.tabs.add_found)
     assert owner.here == "The route in words"

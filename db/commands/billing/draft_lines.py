@@ -88,7 +88,7 @@ def remove_line(edit: Edit, line_id: int) -> None:
     line = fetch_one(edit.conn, InvoiceLine, invoice_line, line_id)
     draft_of(edit, line.invoice_id)
     if not line.typed:
-        raise Refused("This line comes from what was agreed.", "Throw the draft away if it is not to be asked for.")
+        raise Refused("This line comes from what was agreed.", "Remove the draft if it is not to be asked for.")
     edit.remove(invoice_line, line_id)
 
 

@@ -147,7 +147,7 @@ def agreed(edit: Edit, of_job: Job) -> tuple[Contract, Invoiced]:
 def _refuse_second_draft(edit: Edit, of_job: Job) -> None:
     waiting = select(invoice.c.id).where(invoice.c.job_id == of_job.id, invoice.c.issued_on.is_(None))
     if edit.conn.execute(waiting).first():
-        raise Refused(f"Job {of_job.number} has a draft invoice already.", "Issue it or throw it away first.")
+        raise Refused(f"Job {of_job.number} has a draft invoice already.", "Issue it or remove it first.")
 
 
 def deposit_part(of_job: Job, contract: Contract, so_far: Invoiced, amount_cents: int | None) -> NewLine:

@@ -231,7 +231,7 @@ def _refuse_second_draft(edit: Edit, job_id: int) -> None:
         )
     ).scalar()
     if found is not None:
-        raise Refused(f"Version {found} is still a draft.", "Finish it or delete it first.")
+        raise Refused(f"Version {found} is still a draft.", "Finish it or remove it first.")
 
 
 def _refuse_after_acceptance(edit: Edit, job_id: int, advice: str) -> None:

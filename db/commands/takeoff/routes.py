@@ -33,7 +33,7 @@ def add_route(
     if live is None:
         raise LookupError(f"job {job_id} does not exist")
     if count_where(edit.conn, route, route.c.job_id == job_id) >= MOST_ROUTES:
-        raise Refused(f"A job keeps {MOST_ROUTES} routes.", "Delete one that is no longer needed.")
+        raise Refused(f"A job keeps {MOST_ROUTES} routes.", "Remove one that is no longer needed.")
     values = _values(status=status, name=name, words=words)
     if built is None:
         others = count_where(edit.conn, route, route.c.job_id == job_id, route.c.built)

@@ -12,10 +12,10 @@ from PySide6.QtGui import QKeySequence, QShortcut
 from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QWidget
 
 from db.commands.attachments import add_attachment
-from db.commands.bills import enter_bill
+from db.commands.bills import change_bill, enter_bill
 from db.edit import Edit
 from db.photo_folder import photo_folder
-from db.queries.books.bills import LoggedUnbilled
+from db.queries.books.bills import LoggedUnbilled, WholeBill
 from db.queries.log_offers import OfferedJob
 from desktop.desk import Desk
 from desktop.pages.company.entry_page import fill_entry_page
@@ -41,7 +41,7 @@ class BillForm(QWidget):
     """Nothing is written before it is entered, and then all of it as one step.
 
     Signals:
-        entered, left: it was entered (with its id); the owner goes back.
+        entered, left: it was entered or corrected (with its id); the owner goes back.
     """
 
     entered = Signal(int)
@@ -55,6 +55,7 @@ class BillForm(QWidget):
         self._keys = LineKeys()
         self._next = 1
         self._picture: Path | None = None
+        self._corrected: int | None = None  # the bill that is put right; None: a new one is typed
         self.form = Form(columns=2)
         self.kind = self.form.add("Paper", ChoiceField(list(BILL_KINDS.items()), required=True))
         self.supplier = self.form.add("From", ChoiceField(placeholder="A supplier, or a new name", allow_new=True))
@@ -76,7 +77,7 @@ class BillForm(QWidget):
         names = ("kind", "supplier", "day", "number", "due", "means", "tax")
         self.draft = Draft(
             desk, "bill", {one: getattr(self, one) for one in names},
-            lines=(lambda: lines_as_words(self._lines), self._lines_again),
+            lambda: self._corrected or "", lines=(lambda: lines_as_words(self._lines), self._lines_again),
         )  # fmt: skip
         self.afresh = button("Start afresh", self.start_anew, "quiet", "cross", "Forget what was typed here")
         self._arrange()
@@ -116,7 +117,7 @@ class BillForm(QWidget):
         return table
 
     def _arrange(self) -> None:
-        card = Card("Bill, receipt or credit", "Delete takes a line out")
+        card = Card("Bill, receipt or credit", "Delete removes a line")
         card.add(self.form)
         card.add(self.table)
         foot = QHBoxLayout()
@@ -160,10 +161,35 @@ class BillForm(QWidget):
         self._show_kind()
         self._show_lines()
 
+    def correct(self, whole: WholeBill) -> None:
+        """Show a bill that was mistyped, to be put right; a correction begun before comes back."""
+        kept, sign = whole.bill, -1 if whole.bill.kind == "credit" else 1
+        self._corrected = kept.id
+        self._clear()
+        self._jobs |= {job_id: self._jobs.get(job_id, number) for job_id, number in whole.jobs.items()}
+        self._lines = [
+            TypedBillLine(place, line.kind, line.description, line.job_id, sign * line.net_cents, line.purchase_id,
+                          line.material_use_id, line.other_cost_id)
+            for place, line in enumerate(whole.lines, 1)
+        ]  # fmt: skip
+        self._next = len(self._lines) + 1
+        self.kind.set_value(kept.kind)
+        for field, value in (
+            (self.supplier, kept.supplier_id), (self.day, kept.billed_on), (self.number, kept.number),
+            (self.due, kept.due_on), (self.tax, sign * kept.tax_cents),
+        ):  # fmt: skip
+            field.reset(value)
+        self.draft.turn()
+        self._show_kind()
+        self._show_lines()
+
     def _show_kind(self) -> None:
-        kind = self.kind.value()
+        kind, anew = self.kind.value(), self._corrected is None
+        self.kind.setEnabled(anew)
+        self.enter.setText("Enter it" if anew else "Keep the correction")
+        self.afresh.setVisible(anew)
         self.form.set_visible(self.due, kind == "bill")
-        self.form.set_visible(self.means, kind == "receipt")
+        self.form.set_visible(self.means, kind == "receipt" and anew)
         self._show_total()
 
     def _show_lines(self) -> None:
@@ -229,6 +255,7 @@ class BillForm(QWidget):
             self.supplier.setFocus()
             return
         made: list[int] = []
+        corrected = self._corrected
         kind, number, today = self.kind.value(), self.number.text().strip(), self.desk.today()
         name = f"{BILL_KINDS[kind]} {number}".strip()
 
@@ -237,6 +264,15 @@ class BillForm(QWidget):
             if self._picture is not None:
                 folder = photo_folder(self.desk.company.path)
                 picture = add_attachment(edit, self._picture, folder, today, prefix="bill")
+            if corrected is not None:
+                given = {"attachment_id": picture} if picture is not None else {}
+                change_bill(
+                    edit, corrected, lines=[line.draft for line in self._lines], tax_cents=self.tax.value() or 0,
+                    today=today, supplier_id=self.supplier.value(), number=number, billed_on=self.day.value(),
+                    due_on=self.due.value() if kind == "bill" else None, **given,
+                )  # fmt: skip
+                made.append(corrected)
+                return
             made.append(
                 enter_bill(
                     edit, self.supplier.value(), kind, self.day.value(), [line.draft for line in self._lines],
@@ -245,7 +281,8 @@ class BillForm(QWidget):
                 )
             )  # fmt: skip
 
-        message = attempt(self.desk, f"Enter {name.lower()}", work, say=f"{name} entered.", undo=True)
+        verb, done = ("Enter", "entered") if corrected is None else ("Correct", "corrected")
+        message = attempt(self.desk, f"{verb} {name.lower()}", work, say=f"{name} {done}.", undo=True)
         self.problem.set_words("caution", message or "")
         if message is None:
             self.start_anew()
@@ -254,11 +291,13 @@ class BillForm(QWidget):
     def start_anew(self) -> None:
         """An empty paper dated today."""
         self.draft.drop()
+        self._corrected = None
         self._clear()
 
     def begin(self) -> None:
         """Go on with what was begun, else an empty paper."""
-        if not self.draft.begun:
+        if self._corrected is not None or not self.draft.begun:
+            self._corrected = None
             self._clear()
             self.draft.turn()
 

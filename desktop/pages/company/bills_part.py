@@ -72,6 +72,7 @@ class BillsPart(Part):
         self.log = button("Log its lines", self.log_lines, "quiet", "plus", "Enter its lines in their jobs' logs")
         self.off = button("Set off", self.set_off, "quiet", "check", "Pay the oldest open bill with this credit")
         self.picture = button("Picture", self.show_picture, "quiet", "camera", "Show its picture")
+        self.correct = button("Correct", self.correct_current, "quiet", "edit", "Put right what was mistyped on it")
         self.unpay = button("Take payment back", self.unpay_last, "quiet", "undo")
         self.remove = button("Remove", self.remove_current, "quiet", "trash", "Delete")
         self.enter_logged = button("Enter their bill", self.bill_logged, "quiet", "plus", "The chosen ones")
@@ -100,7 +101,8 @@ class BillsPart(Part):
         for table in (self.bills, self.logged, self.ages):
             self.tables.addWidget(table)
         foot = QHBoxLayout()
-        for one in (self.pay, self.off, self.log, self.picture, self.unpay, self.remove, self.enter_logged):
+        acts = (self.pay, self.off, self.log, self.picture, self.correct, self.unpay, self.remove, self.enter_logged)
+        for one in acts:
             foot.addWidget(one)
         foot.addStretch(1)
         foot.addWidget(self.total)
@@ -139,7 +141,7 @@ class BillsPart(Part):
 
     def _chosen(self, row: BillRow | None) -> None:
         there = row is not None and self.tables.currentWidget() is self.bills
-        for one in (self.pay, self.off, self.log, self.picture, self.unpay, self.remove):
+        for one in (self.pay, self.off, self.log, self.picture, self.correct, self.unpay, self.remove):
             one.setVisible(self.tables.currentWidget() is self.bills)
             one.setEnabled(there)
         self.details.setVisible(there)
@@ -166,6 +168,17 @@ class BillsPart(Part):
         self.form.begin()
         self.pages.setCurrentWidget(self.form)
         self.form.kind.setFocus()
+
+    def correct_current(self) -> None:
+        """Show the bill under the cursor in the form, to be put right."""
+        row: BillRow | None = self.bills.current_row()
+        if row is None:
+            return
+        with self.desk.read() as conn:
+            self.form.show_choices(suppliers(conn), jobs_to_offer(conn, self.desk.today(), 40))
+            self.form.correct(whole_bill(conn, row.id))
+        self.pages.setCurrentWidget(self.form)
+        self.form.supplier.setFocus()
 
     def bill_logged(self) -> None:
         """Begin a bill with the chosen entries of the jobs' logs on it."""

@@ -21,7 +21,7 @@ class HistoryPart(Part):
 
     def __init__(self, desk: Desk) -> None:
         super().__init__(
-            desk, "Who changed what", "Every step as it was saved on this computer. A step that was undone or is"
+            desk, "Journal", "Every step as it was saved on this computer. A step that was undone or is"
             " final says so.",
         )  # fmt: skip
         self._rows: list[HistoryRow] = []

@@ -33,6 +33,7 @@ from domain.price_import import (
     read_rows,
     supplier_of_sheet,
 )
+from domain.units import count_of
 
 
 class ImportPanel(QWidget):
@@ -146,7 +147,7 @@ class ImportPanel(QWidget):
         self.said.set_words("error", "")
         assert self._path is not None
         self.file_words.setText(self._path.name)
-        self.kind_words.setText(f"{found.understood_as}; {len(found.rows):,} rows with something in them")
+        self.kind_words.setText(f"{found.understood_as}; {count_of(len(found.rows), 'row')} with something in them")
         self.sheet.set_choices([(name, name) for name in found.sheets])
         self.sheet.reset(found.sheet)
         with self.desk.read() as conn:

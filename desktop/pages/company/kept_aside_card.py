@@ -24,8 +24,8 @@ class KeptAsideCard(Card):
         self._wanted: KeptAside | None = None
         self.add(
             label(
-                "Nobody could work in these, and they may hold what could not be read. They stay until you throw them "
-                "away.",
+                "Nobody could work in these, and they may hold what could not be read. They stay until you remove "
+                "them.",
                 "small", "soft", wrap=True,
             )
         )  # fmt: skip
@@ -33,7 +33,7 @@ class KeptAsideCard(Card):
         self._list.setSpacing(6)
         self.add(self._list)
         self.asked = label("", wrap=True)
-        self.gone = button("Throw it away", self._throw_away, icon_name="cross")
+        self.gone = button("Remove it for good", self._throw_away, icon_name="cross")
         self.add(self.asked)
         self.add(row(self.gone, None))
         self.buttons: list[object] = []
@@ -48,8 +48,8 @@ class KeptAsideCard(Card):
         self._clear()
         self.setVisible(bool(kept))
         for one in kept:
-            press = button("Throw away…", partial(self._ask, one), "quiet")
-            press.setAccessibleName(f"Throw away the copy of {format_moment(one.kept_at)}")
+            press = button("Remove…", partial(self._ask, one), "quiet")
+            press.setAccessibleName(f"Remove the copy of {format_moment(one.kept_at)}")
             self.buttons.append(press)
             name = label(f"{format_moment(one.kept_at)}, {words.size(one.size)}", wrap=True)
             set_tip(name, one.path.name)
@@ -59,7 +59,7 @@ class KeptAsideCard(Card):
     def _ask(self, kept: KeptAside) -> None:
         self._wanted = kept
         self._say(
-            f"Throw away the copy of {format_moment(kept.kept_at)}, {words.size(kept.size)}? What stands only in it is "
+            f"Remove the copy of {format_moment(kept.kept_at)}, {words.size(kept.size)}? What stands only in it is "
             "gone for good.",
         )
 

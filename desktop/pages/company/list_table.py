@@ -77,7 +77,7 @@ class ListTable(QWidget):
         self.up = tool_button("up", "Move up (Alt+Up)", lambda: self.move_current(-1))
         self.down = tool_button("down", "Move down (Alt+Down)", lambda: self.move_current(1))
         self.archive = button("Archive", self.archive_current, "quiet", "archive")
-        self.delete = button("Delete", self.delete_current, "quiet", "trash")
+        self.delete = button("Remove", self.delete_current, "quiet", "trash")
         self.archived = SwitchField("Show archived")
         self.archived.edited.connect(lambda on: self.archived_wanted.emit(bool(on)))
         self._arrange(add_row)
@@ -156,8 +156,8 @@ class ListTable(QWidget):
             return
         name = self.verbs.name_of(entry)
         message = attempt(
-            self.desk, f"Delete {name}", lambda edit: self.verbs.delete(edit, self.verbs.id_of(entry)),
-            say=f"“{name}” deleted.", undo=True,
+            self.desk, f"Remove {name}", lambda edit: self.verbs.delete(edit, self.verbs.id_of(entry)),
+            say=f"“{name}” removed.", undo=True,
         )  # fmt: skip
         if message and not self.verbs.is_archived(entry):
             self.refusal.set_words("caution", message, ("Archive", self.archive_current))

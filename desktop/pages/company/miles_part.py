@@ -56,14 +56,14 @@ class MilesPart(Part):
         )
         self.table = RowsTable(self._model(), "Miles of the year")
         self.table.set_empty("No miles in this year", "Type the first drive above, or log miles on a job.")
-        self.remove = button("Take out", self.remove_current, "quiet", "trash", "Delete")
+        self.remove = button("Remove", self.remove_current, "quiet", "trash", "Delete")
         delete = QShortcut(QKeySequence("Delete"), self.table)
         delete.setContext(Qt.ShortcutContext.WidgetShortcut)
         delete.activated.connect(self.remove_current)
         self.table.current_changed.connect(lambda row: self.remove.setEnabled(row is not None and row.source == "trip"))
         self.total = label("", "body", "soft", wrap=True)
         self.problem = Notice("caution")
-        self.csv = button("Save as csv", self.save_csv, "quiet", "save")
+        self.csv = button("Save as CSV…", self.save_csv, "quiet", "save")
         self.head.add_action(button("Mileage rates", lambda: desk.go(COMPANY, "standards"), "quiet", "right"))
         self.head.add_action(self.csv)
         line = QHBoxLayout()
@@ -158,8 +158,8 @@ class MilesPart(Part):
         row = self.table.current_row()
         if row is not None and row.source == "trip":
             attempt(
-                self.desk, f"Take out the drive of {format_day_short(row.day)}",
-                lambda edit: remove_trip(edit, row.source_id), say="Drive taken out.", undo=True,
+                self.desk, f"Remove the drive of {format_day_short(row.day)}",
+                lambda edit: remove_trip(edit, row.source_id), say="Drive removed.", undo=True,
             )  # fmt: skip
 
     def save_csv(self) -> None:

@@ -29,7 +29,7 @@ def _shown(feet: Decimal) -> str:
 
 
 class OffcutsList(QWidget):
-    """A row a piece; a line above adds one, Delete throws one away."""
+    """A row a piece; a line above adds one, Delete removes one."""
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
@@ -40,7 +40,7 @@ class OffcutsList(QWidget):
         self.length.setAccessibleName("Length of the offcut")
         self.add_row = AddRow([self.size, self.length], "Add", self._add, draft=(self.desk, "offcut"))
         self.table = self._make_table()
-        self.away = button("Throw away", self.throw_away, "quiet", "trash", "No longer on the truck (Delete)")
+        self.away = button("Remove", self.throw_away, "quiet", "trash", "No longer on the truck (Delete)")
         self.shortest = TypedField(offcut_feet, _shown, right=True)
         self.shortest.setAccessibleName("Shortest worth keeping")
         self.shortest.setFixedWidth(90)
@@ -117,7 +117,7 @@ class OffcutsList(QWidget):
         if row is not None:
             words = f"{_shown(row.offcut.feet)} of {size_words(row.offcut.size)}"
             attempt(
-                self.desk, f"Throw away {words}", lambda edit: offcuts.remove_offcut(edit, row.offcut.id),
+                self.desk, f"Remove {words}", lambda edit: offcuts.remove_offcut(edit, row.offcut.id),
                 say=f"{words} is no longer on the truck.", undo=True,
             )  # fmt: skip
 

@@ -66,7 +66,7 @@ class PersonCard(Card):
         self.new_name = TextField("Name of the helper")
         self.new_name.setAccessibleName("Name of the helper")
         self.leave = button("Archive", self._leave_or_return, "quiet", "archive")
-        self.delete = button("Delete", self._delete, "quiet", "trash")
+        self.delete = button("Remove", self._delete, "quiet", "trash")
         self.add(row(self.person, self.since, None, self.new_name, self.add_helper))
         self.add(ProblemLine([self.new_name]))
         self.new_name.returnPressed.connect(self.add_helper.click)
@@ -251,8 +251,8 @@ class PersonCard(Card):
         person = self._shown_person
         if person is not None:
             attempt(
-                self.desk, f"Delete {person.name}", lambda edit: delete_person(edit, person.id),
-                say=f"{person.name} deleted, with the rates.", undo=True,
+                self.desk, f"Remove {person.name}", lambda edit: delete_person(edit, person.id),
+                say=f"{person.name} removed, with the rates.", undo=True,
             )  # fmt: skip
 
 

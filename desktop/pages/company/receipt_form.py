@@ -104,7 +104,7 @@ class ReceiptForm(QWidget):
         return table
 
     def _arrange(self) -> None:
-        card = Card("Receipt", "Delete takes a line out")
+        card = Card("Receipt", "Delete removes a line")
         card.add(self.form)
         card.add(self.table)
         foot = QHBoxLayout()

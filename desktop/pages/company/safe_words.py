@@ -8,6 +8,7 @@ from db.company_file import Backup
 from db.company_file.elsewhere import Elsewhere
 from db.company_file.restore_look import Beside, Look
 from domain.dates import format_moment
+from domain.units import count_of
 
 KINDS = {
     "rolling": "by itself",
@@ -37,7 +38,7 @@ def size(count: int) -> str:
 def made(backup: Backup) -> str:
     """Why a backup was made, and what it could not take along."""
     kind = KINDS.get(backup.kind, backup.kind)
-    return f"{kind}, {len(backup.missing):,} papers missing" if backup.missing else kind
+    return f"{kind}, {count_of(len(backup.missing), 'paper')} missing" if backup.missing else kind
 
 
 def elsewhere(last: Elsewhere | None, now: datetime) -> str:

@@ -70,7 +70,7 @@ class LooseInvoiceCard(Card):
             )  # fmt: skip
         self.issue_day = self.form.add("Issue it on", DateField(desk.today, required=True))
         self.problem = Notice("caution")
-        self.away = button("Throw away", self._throw_away, "quiet", "trash")
+        self.away = button("Remove", self._throw_away, "quiet", "trash")
         self.paper = button("See it", lambda: self.paper_asked.emit(self._draft_id), "plain", "paper")
         self.issue = button("Issue", self.issue_draft, "primary", "check", "Give it its number; then it never changes")
         self._arrange()
@@ -164,6 +164,6 @@ class LooseInvoiceCard(Card):
     def _throw_away(self) -> None:
         draft_id = self._draft_id
         self._saver.do(
-            "Throw a draft invoice away", lambda edit: billing.delete_draft_invoice(edit, draft_id),
+            "Remove a draft invoice", lambda edit: billing.delete_draft_invoice(edit, draft_id),
             say="The draft is gone", undo=True,
         )  # fmt: skip

@@ -29,7 +29,7 @@ class PropertyLine(Line):
         self.form: PropertyForm | None = None  # made when first opened
         self.new_job = button("New job here", self._open_job, "quiet", "plus")
         self.put_away = tool_button("archive", "Archive this property", self._archive)
-        self.delete = tool_button("trash", "Delete this property", self._delete)
+        self.delete = tool_button("trash", "Remove this property", self._delete)
         row = QHBoxLayout()
         row.setSpacing(8)
         row.addWidget(self.opener)
@@ -94,8 +94,8 @@ class PropertyLine(Line):
     def _delete(self) -> None:
         house = self.house
         self._saver.do(
-            f"Delete {house.street}", lambda edit: delete_property(edit, house.id),
-            say=f"{house.street} deleted", undo=True,
+            f"Remove {house.street}", lambda edit: delete_property(edit, house.id),
+            say=f"{house.street} removed", undo=True,
         )  # fmt: skip
 
 

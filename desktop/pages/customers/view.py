@@ -31,7 +31,7 @@ class CustomerView(QWidget):
         self.new_job = button("New job", self.open_job, "primary", "plus", "New job for this customer (Ctrl+J)")
         on_keys(self.new_job, "Ctrl+J")
         self.put_away = button("Archive", self._archive, "plain", "archive")
-        self.delete = button("Delete", self._delete, "plain", "trash")
+        self.delete = button("Remove", self._delete, "plain", "trash")
         self.kept_twice = button("Merge", self._begin_merge, tip="This customer is kept twice: make one of both")
         self.head = PageHead("", actions=[self.kept_twice, self.put_away, self.delete, self.new_job])
         self.merging = MergeCard(desk, lambda kept_id: desk.go(CUSTOMERS, kept_id))
@@ -147,12 +147,12 @@ class CustomerView(QWidget):
             jobs = "1 job" if count == 1 else f"{count} jobs"
             self.refused.set_words(
                 "caution",
-                f"{customer.name} has {jobs}. Deleting would tear holes in their quotes and margins, so it is not"
+                f"{customer.name} has {jobs}. Removing it would tear holes in their quotes and margins, so it is not"
                 " done. Archived, the customer leaves the lists and all history stays.",
                 None if customer.archived_on else ("Archive instead", self._archive),
             )
             return
         self._saver.do(
-            f"Delete {customer.name}", lambda edit: delete_customer(edit, customer.id),
-            say=f"{customer.name} deleted, with phones, email and properties", undo=True,
+            f"Remove {customer.name}", lambda edit: delete_customer(edit, customer.id),
+            say=f"{customer.name} removed, with phones, email and properties", undo=True,
         )  # fmt: skip

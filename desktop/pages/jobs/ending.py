@@ -24,7 +24,7 @@ class EndingPart(QWidget):
         self._job: Job | None = None
         self.words = label("", "small", "soft", wrap=True)
         self.close_button = button("Close the job", self._close, "plain", "check")
-        self.delete_button = button("Delete", self._delete, "quiet", "trash", "Only while nothing hangs on it")
+        self.delete_button = button("Remove", self._delete, "quiet", "trash", "Only while nothing hangs on it")
         self.reopen_button = button("Reopen", self._reopen, "plain", "undo")
         self.reason = TextField("why it will not be done")
         self.reason.setAccessibleName("Reason to cancel")
@@ -104,4 +104,4 @@ class EndingPart(QWidget):
     def _delete(self) -> None:
         job = self._job
         if job:
-            self._run(f"Delete job {job.number}", lambda edit: delete_job(edit, job.id), f"Job {job.number} deleted")
+            self._run(f"Remove job {job.number}", lambda edit: delete_job(edit, job.id), f"Job {job.number} removed")

@@ -12,7 +12,7 @@ from desktop.pages.job_sections.outcome import OutcomeSection
 from desktop.pages.margins.entries_table import EntriesTable
 from desktop.widgets.cards import Card, button, segments
 from domain.money import format_money
-from domain.units import format_minutes
+from domain.units import count_of, format_minutes
 
 OUTCOME, ENTRIES = "outcome", "entries"
 
@@ -72,5 +72,5 @@ class JobView(QWidget):
         self.entries.rows_model().set_rows(rows)
         minutes = format_minutes(sum(row.minutes for row in hours))
         cost = format_money(sum(row.cost_cents for row in rows))
-        words = f"{len(rows):,} entries, {minutes}, {cost} before overhead and tax on purchases"
+        words = f"{count_of(len(rows), 'entry')}, {minutes}, {cost} before overhead and tax on purchases"
         self._card.header.set_words("Log entries", words if rows else "")

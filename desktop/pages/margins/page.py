@@ -23,6 +23,7 @@ from desktop.pages.page import Page
 from desktop.widgets.cards import EmptyPage, Notice, PageHead, button, label, tool_button
 from domain.costing import GROUPINGS, GroupMargin, JobResult, Margins, margins_of
 from domain.dates import format_day_short
+from domain.units import count_of
 
 AT_ONCE = 400
 """So many closed jobs are added up while one waits; more in the background, with the last figures left standing."""
@@ -171,7 +172,7 @@ class MarginsPage(Page):
             if count <= AT_ONCE:
                 self._take((all_job_results(conn), jobs_called_back(conn)), saved)
                 return
-        self.adding_up.set_words("info", f"Adding up {count:,} closed jobs…")
+        self.adding_up.set_words("info", f"Adding up {count_of(count, 'closed job')}…")
         self.desk.background(self._read, lambda found: self._take(found, saved))
         if self._read_at is not None:
             self._show()

@@ -53,9 +53,10 @@ class HandoverCard(Card):
         """Show what is missing, and when a pack was handed over last."""
         missing = missing_parts(page.facts)
         number = len([one for one in missing if one.needed])
+        more = len(missing) - number
         self.words.setText(
-            f"The pack would say that {number} {'part is' if number == 1 else 'parts are'} not noted:"
-            if number else ALL_THERE
+            f"The pack would say that {number} {'part is' if number == 1 else 'parts are'} not noted"
+            f"{f'; {more} more can be added' if more else ''}:" if number else ALL_THERE
         )  # fmt: skip
         self.issued.setText(issued)
         self.issued.setVisible(bool(issued))

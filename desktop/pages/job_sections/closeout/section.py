@@ -29,6 +29,7 @@ from desktop.widgets.form import ChoiceField, TextField
 from domain.cautions import CLOSING_WORDS
 from domain.closeout.handover import LABEL_SIZES, Missing
 from domain.dates import format_day_short
+from domain.units import count_of
 
 _ANYBODY = 0
 
@@ -190,7 +191,7 @@ class CloseoutSection(Section):
         if len(source.facts.photos) <= PHOTOS_AT_ONCE:
             self._show_pack(job_id, draw_pack(source, today, folder))
             return
-        self.desk.say(f"Drawing the pack with {len(source.facts.photos)} photos …")
+        self.desk.say(f"Drawing the pack with {count_of(len(source.facts.photos), 'photo')} …")
         self.desk.background(
             lambda: draw_pack(source, today, folder),
             lambda pdf: self._show_pack(job_id, pdf) if isValid(self) else None,

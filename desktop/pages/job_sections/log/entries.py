@@ -148,11 +148,11 @@ class EntriesCard(Card):
         self.table = _EntriesTable(model, self.remove, self.turn_unquoted)
         self.table.set_empty("Nothing logged on this day yet", "Type a time beside a task above; it is saved at once.")
         self.mark_button = button("Not quoted", self.turn_unquoted, "quiet", tip="Mark or unmark the row (U)")
-        self.remove_button = button("Remove", self.remove, "quiet", "trash", "Take the row out (Delete)")
+        self.remove_button = button("Remove", self.remove, "quiet", "trash", "Remove the row (Delete)")
         self.add_action(self.mark_button)
         self.add_action(self.remove_button)
         self.add(self.table)
-        self.add(label("Enter corrects a figure · Delete takes it out · U on its cost: not quoted", "small", "faint"))
+        self.add(label("Enter corrects a figure · Delete removes it · U on its cost: not quoted", "small", "faint"))
 
     def show_page(self, page: LogPage) -> None:
         """Show the entries of the page's day."""
@@ -195,7 +195,7 @@ class EntriesCard(Card):
             entry_id = row.entry.id
             return enter(self._desk, f"Change {row.what}", lambda edit: change_time(edit, entry_id, typed))
         if not values:
-            return "Type how much, or press Escape and Delete to take the entry out."
+            return "Type how much, or press Escape and Delete to remove the entry."
         return self._change(row, f"Change {row.what}", **values)
 
     def _values(self, entry: Entry, key: str, text: str) -> dict[str, Any]:

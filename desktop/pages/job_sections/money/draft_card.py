@@ -57,7 +57,7 @@ class DraftCard(Card):
         on_keys(self.issue, "Ctrl+Return")
         self.paper = button("See it", lambda: self.paper_asked.emit(self._draft_id), "plain", "paper")
         self.discount = button("Discount", self._ask_discount, "quiet", "plus")
-        self.away = button("Throw away", self._throw_away, "quiet", "trash")
+        self.away = button("Remove draft", self._throw_away, "quiet", "trash")
         self.draft = self._make_draft()
         self.add(self.begin)
         self.add(self.draft)
@@ -270,7 +270,7 @@ class DraftCard(Card):
     def _throw_away(self) -> None:
         draft_id = self._draft_id
         self._saver.do(
-            "Throw a draft invoice away", lambda edit: billing.delete_draft_invoice(edit, draft_id),
+            "Remove a draft invoice", lambda edit: billing.delete_draft_invoice(edit, draft_id),
             say="The draft is gone", undo=True,
         )  # fmt: skip
 

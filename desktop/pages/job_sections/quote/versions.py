@@ -105,7 +105,7 @@ class Actions(QWidget):
         self.take_back = button("Take back acceptance", self._say_what_follows, "quiet", "undo",
                                 "Says what follows first")  # fmt: skip
         self.follows = Notice("caution")
-        self.delete = button("Delete draft", self._delete, "quiet", "trash")
+        self.delete = button("Remove draft", self._delete, "quiet", "trash")
         self.day = DateField(editing.desk.today, required=True)
         self.day.setAccessibleName("Day of the answer")
         self.day.setFixedWidth(200)
@@ -291,7 +291,7 @@ class Actions(QWidget):
     def _delete(self) -> None:
         quote_id, name = self.editing.quote.id, self._name()
         self.editing.save(
-            f"Delete {name.lower()}", lambda edit: delete_draft(edit, quote_id), say=f"{name} was deleted", undo=True
+            f"Remove {name.lower()}", lambda edit: delete_draft(edit, quote_id), say=f"{name} was removed", undo=True
         )
 
     def _make(self, words: str, work: Callable[[Edit], int]) -> None:

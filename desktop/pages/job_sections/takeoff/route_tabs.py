@@ -35,7 +35,7 @@ class RouteTabs(QWidget):
             "Proposed", lambda: self.add("proposed"), "quiet", "plus", "Another proposed route (Ctrl+Shift+R)"
         )
         self.copy = tool_button("copy", "Begin a proposed route as a copy of this one (Ctrl+D)", self.copy_route)
-        self.remove = tool_button("trash", "Delete this route", self.remove_route)
+        self.remove = tool_button("trash", "Remove this route", self.remove_route)
         self.status = segments(list(STATUSES.items()), self._set_status, "Status of the route")
         self.name = TextField("a name, if there are several")
         self.name.setAccessibleName("Name of the route")
@@ -119,8 +119,8 @@ class RouteTabs(QWidget):
             self.editing.save_words()
             gone = self.editing.route_id
             self.editing.save(
-                f"Delete the route “{sheet.title}”", lambda edit: remove_route(edit, gone),
-                say=f"Deleted “{sheet.title}”", undo=True,
+                f"Remove the route “{sheet.title}”", lambda edit: remove_route(edit, gone),
+                say=f"Removed “{sheet.title}”", undo=True,
             )  # fmt: skip
 
     def _made_by(self, label: str, work: object) -> None:
