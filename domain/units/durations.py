@@ -215,6 +215,11 @@ def format_minutes(minutes: int, signed: bool = False) -> str:
     return f"{sign}{hours:,} h {rest:02}" if rest else f"{sign}{hours:,} h"
 
 
+def format_whole_hours(minutes: int) -> str:
+    """Print the time of many jobs in whole hours, half up: ``1,359 h``."""
+    return format_minutes(divide_cents(minutes, 60) * 60) if abs(minutes) >= 60 else format_minutes(minutes)
+
+
 def format_unit_minutes(minutes: Decimal) -> str:
     """Print the minutes of one unit of work, which may be parts of one: ``2.5 min``."""
     return f"{plain(minutes)} min"

@@ -11,6 +11,7 @@ from desktop.widgets.half import only_asks
 from desktop.widgets.quoted_actual_bar import common_scale
 from desktop.widgets.table import Column, RowsModel
 from domain.costing import JobResult
+from domain.costing.over import clearly_over
 from domain.money import format_money
 from domain.quoting_periods import PeriodRecord, by_period, improving_words
 from domain.track_record import JobTest
@@ -100,7 +101,7 @@ class OverTimeCard(Card):
                 bar={"bar": lambda row: (row.quoted_minutes, row.actual_minutes, self._scale, row.corrected_minutes,
                                          row.corrected_minutes) if row.quoted_minutes else None},
                 tone={
-                    "actual": lambda row: "over" if row.actual_minutes > row.quoted_minutes * 1.1 else "",
+                    "actual": lambda row: "over" if clearly_over(row.actual_minutes, row.quoted_minutes) else "",
                     "hour": lambda row: "over" if row.hour and row.hour.short_cents > 0 else "",
                 },
                 tip={"hour": lambda row: f"An own hour costs {format_money(row.hour.burdened_cents)}" if row.hour

@@ -16,6 +16,7 @@ from desktop.widgets.full_table import FullTable
 from desktop.widgets.quoted_actual_bar import common_scale
 from desktop.widgets.table import Column, RowsModel
 from domain.costing import JobResult
+from domain.costing.over import clearly_over
 from domain.money import format_money
 from domain.quoting_record import (
     SHOWN_TESTS,
@@ -119,8 +120,8 @@ class QuotingView(QWidget):
                 },
                 bar={"bar": self._bar},
                 tone={
-                    "actual": lambda row: "over" if not self._reading and row.actual_minutes > row.quoted_minutes * 1.1
-                    else "",
+                    "actual": lambda row: "over"
+                    if not self._reading and clearly_over(row.actual_minutes, row.quoted_minutes) else "",
                     "hour": lambda row: "over" if row.hour and row.hour.short_cents > 0 else "",
                 },
                 tip={"hour": lambda row: f"An own hour costs {format_money(row.hour.burdened_cents)}" if row.hour

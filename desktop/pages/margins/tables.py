@@ -16,7 +16,7 @@ from desktop.widgets.table import Column, RowsModel, RowsTable
 from domain.costing import GroupMargin, JobResult, TaskSum, at_most, difference_text
 from domain.dates import format_day_short
 from domain.money import format_money, format_whole_dollars
-from domain.units import format_minutes, format_share, format_whole_percent
+from domain.units import format_minutes, format_share, format_whole_hours, format_whole_percent
 
 TOTAL = ""
 """The key of the row that adds everything up; no group is without a name."""
@@ -29,6 +29,11 @@ def both_hours(quoted_minutes: int, actual_minutes: int) -> str:
 
 def _lost(group: GroupMargin) -> str:
     return f"{group.lost} ({format_whole_percent(group.lost_percent)})" if group.lost else "none"
+
+
+def whole_hours(quoted_minutes: int, actual_minutes: int) -> str:
+    """The same of many jobs, where minutes would only be noise: ``1,359 h / 1,609 h``."""
+    return f"{format_whole_hours(quoted_minutes)} / {format_whole_hours(actual_minutes)}"
 
 
 class FittingTable(RowsTable):
@@ -99,7 +104,7 @@ class GroupsTable(FittingTable):
                 "share": lambda group: at_most(format_share(group.margin_percent), group.partly),
                 "median": lambda group: at_most(format_share(group.median_margin_percent), group.partly),
                 "quoted": lambda group: format_share(group.quoted_margin_percent),
-                "time": lambda group: both_hours(group.quoted_minutes, group.actual_minutes),
+                "time": lambda group: whole_hours(group.quoted_minutes, group.actual_minutes),
                 "over": lambda group: format_share(group.hours_over_percent, signed=True),
                 "lost": _lost,
                 "own": _own_hour,

@@ -14,6 +14,7 @@ from desktop.widgets.cards import Card, label, set_tone
 from desktop.widgets.full_table import FullTable
 from desktop.widgets.table import Column, RowsModel
 from domain.costing import JobFigures
+from domain.costing.over import clearly_over
 from domain.earned_value import JobProgress, TaskProgress, earned_value, job_progress
 from domain.errors import NotUnderstood
 from domain.units import format_minutes, format_percent, parse_percent
@@ -129,7 +130,7 @@ def _over(row: TaskSoFar) -> bool:
     if not row.done:
         return False
     whole = earned_value([TaskProgress(row.task, row.quoted, row.logged, row.done)]).estimate_at_completion
-    return whole is not None and whole * 10 > row.quoted * 11
+    return whole is not None and clearly_over(whole, row.quoted)
 
 
 def _calm_words(value: JobProgress) -> str:

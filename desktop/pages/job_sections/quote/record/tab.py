@@ -19,6 +19,7 @@ from desktop.widgets.full_table import FullTable
 from desktop.widgets.half import only_asks
 from desktop.widgets.quoted_actual_bar import QuotedActualBar, common_scale
 from desktop.widgets.table import Column, RowsModel
+from domain.costing.over import clearly_over
 from domain.dates import format_day_short
 from domain.job_price import (
     Outlook,
@@ -114,7 +115,7 @@ class RecordTab(QWidget):
                 text={
                     "quoted": lambda row: format_minutes(row.quoted), "actual": lambda row: format_minutes(row.actual),
                 },
-                tone={"actual": lambda row: "over" if row.actual > row.quoted * 1.1 else ""},
+                tone={"actual": lambda row: "over" if clearly_over(row.actual, row.quoted) else ""},
                 row_id=lambda row: row.job_id,
             ),
             "Finished jobs of this type",
@@ -162,7 +163,7 @@ class RecordTab(QWidget):
                     "own": lambda row: format_minutes(row.own), "expected": lambda row: format_minutes(row.expected),
                     "quoted": lambda row: format_minutes(row.quoted),
                 },
-                tone={"expected": lambda row: "over" if row.expected > row.own * 1.1 else ""},
+                tone={"expected": lambda row: "over" if clearly_over(row.expected, row.own) else ""},
                 bar={"bar": lambda row: (row.own, row.expected, self._scale, row.low, row.high)},
                 tip={"bar": lambda row: row.words},
                 row_id=lambda row: row.id,
