@@ -15,6 +15,7 @@ from domain.job_takeoff.stands_for import goods_part
 from domain.money import line_cents
 from domain.price_list import COSTED_BY, CUT, WHOLE, PricedItem
 from domain.takeoff import TakeoffLine
+from domain.units import format_percent
 from domain.units.numbers import format_quantity, plain, read_number, to_places
 
 CHOSEN, FAN, USUAL, FOUND, NONE, OPEN = "chosen", "fan", "usual", "found", "none", "open"
@@ -73,7 +74,7 @@ class Bought:
         if line.override is not None and line.override != line.computed:
             typed = f"; {plain(line.override)} {line.unit} typed instead of {plain(line.computed)}"
         rule = f"; {self.rule_words}" if self.item is not None else ""
-        waste = f"; {plain(line.waste_percent.normalize())}% more for waste" if line.waste_percent else ""
+        waste = f"; {format_percent(line.waste_percent)} more for waste" if line.waste_percent else ""
         return line.reason + waste + typed + (f"; {self.note}" if self.note else "") + rule
 
 
