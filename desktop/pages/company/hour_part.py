@@ -21,7 +21,7 @@ class HourPart(Part):
     def __init__(self, desk: Desk) -> None:
         super().__init__(
             desk,
-            "What an hour costs",
+            "Cost of an hour",
             "A quote counts every hour at what it really costs you. A new rate counts from its day on; "
             "jobs before that day keep theirs.",
         )
