@@ -81,7 +81,7 @@ def look_at_the_hour(owner: Person, look: Look) -> None:
     assert owner.here.startswith("1  Set what an hour costs")
     owner.press(Key.Key_Return)
     assert owner.place == "Firm"
-    assert owner.sees("What an hour costs", "Cost of a billable hour", "The rungs add up to the total.")
+    assert owner.sees("Cost of an hour", "Cost of a billable hour", "The rungs add up to the total.")
     before = owner.desk.company.undo_label
     owner.fill("Pay an hour", "36", Key.Key_Return)
     assert owner.desk.company.undo_label != before

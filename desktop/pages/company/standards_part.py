@@ -26,7 +26,7 @@ class StandardsPart(Part):
 
     def __init__(self, desk: Desk) -> None:
         super().__init__(
-            desk, "Standards and figures",
+            desk, "Standards",
             "What lists, checks, tests and tax estimates count by. Where your county, your inspector or your supplier "
             "asks something else, choose the figure and type your own value: it counts from its first day on.",
         )  # fmt: skip
@@ -77,7 +77,7 @@ class StandardsPart(Part):
             row_id=lambda row: row.key,
             strong=lambda row: row.now.is_own,
         )
-        return RowsTable(self.model, "Standards and figures")
+        return RowsTable(self.model, "Standards")
 
     def _arrange(self) -> None:
         line = QHBoxLayout()
