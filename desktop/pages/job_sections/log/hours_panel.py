@@ -116,7 +116,7 @@ class HoursPanel(Card):
         minutes = sum(entry.minutes for entry in page.log.hours if entry.day == page.day)
         said = [f"{format_minutes(minutes)} on this day"] if minutes else []
         if page.first is not None:  # in the head of the card, where its room is kept
-            said.append(page.first.short_words(page.so_far.minutes))
+            said.append(f"going over the quote: {page.first.short_words(page.so_far.minutes)}")
         self.header.set_words("Hours", " · ".join(said))
         set_tip(self.header, page.first.words if page.first is not None else "")
 

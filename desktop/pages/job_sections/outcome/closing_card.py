@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtCore import QModelIndex, Signal
+from PySide6.QtCore import QElapsedTimer, QModelIndex, Signal
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QApplication, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from db.commands.closing import materials_left_as_quoted, tasks_left_within
 from db.commands.jobs import close_job
@@ -68,11 +68,12 @@ class ClosingCard(Card):
         self.refused = Notice("caution")
         self._opened = False  # the answers of a fully logged job are looked at
         self.see = button("", self._open_answers, "quiet", "right", tip="What was answered at closing")
-        self.close_button = button("Close the job", self.close_now, "primary", "check", tip="Ctrl+Enter")
+        self.close_button = button("Close the job", self._close_pressed, "primary", "check", tip="Ctrl+Enter")
         self.leave = button("Leave it open", self.leave_open, "quiet")
         self.unkept = Notice("error")  # what the log could not take
         self._unkept: list[NotKept] = []
         self._warned: list[NotKept] = []
+        self._since_warned = QElapsedTimer()
         self._keys = QWidget()
         keys = FlowLayout(self._keys, spacing=6)
         for one in (self.within, self.as_quoted, self.left_out, self.tasks_left, self.materials_left):
@@ -284,6 +285,12 @@ class ClosingCard(Card):
             return
         self.close_now()
 
+    def _close_pressed(self) -> None:
+        """The second half of a double click answers no question that nobody had read."""
+        if self._since_warned.isValid() and self._since_warned.elapsed() < QApplication.doubleClickInterval():
+            return
+        self.close_now()
+
     def close_now(self) -> None:
         """Close the job, answered or not; what stands refused is asked about once."""
         review = self.answers.review
@@ -292,6 +299,7 @@ class ClosingCard(Card):
         self.refresh_unkept()
         if self._unkept and self._unkept != self._warned:
             self._warned = self._unkept
+            self._since_warned.start()
             self.refused.set_words("caution", f"Not closed: {told(self._unkept)} Close again to close without.")
             return
         job_id, on = self._job_id, self._desk.today()
