@@ -89,6 +89,7 @@ QLineEdit:disabled, QPlainTextEdit:disabled, QTextEdit:disabled, QComboBox:disab
 QLineEdit[wrong="true"], QPlainTextEdit[wrong="true"], QComboBox[wrong="true"] {
     border: 2px solid $error; padding: 3px 7px; background: $error_soft;
 }
+QLineEdit[wrong="asks"] { border: 2px solid $over; padding: 3px 7px; background: $over_soft; }
 QLineEdit QToolButton, QLineEdit QToolButton:hover, QLineEdit QToolButton:pressed {
     background: transparent; border: 0; padding: 0; min-height: 0;
 }

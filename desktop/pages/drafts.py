@@ -26,6 +26,7 @@ JOB_FORMS = ("radon test", "deadline", "person with a part", "defect", "exposure
 def half_of_job(inside: QWidget, desk: Any, job_id: int) -> list[str]:
     """What of this job is typed and not added yet, in a sentence; ``inside``: any widget of the job's page."""
     names = dict.fromkeys(name for name in desk.drafts.begun(f" {job_id}") if name in JOB_FORMS)
+    names |= dict.fromkeys(_PAYMENT for key in desk.drafts.begun(f", {job_id})") if key.startswith(f"{_PAYMENT} ("))
     section = inside
     while (above := section.parentWidget()) is not None and not section.inherits("QStackedWidget"):
         section = above  # the fields of this section are seen with the paper; other sections keep drafts
@@ -35,7 +36,15 @@ def half_of_job(inside: QWidget, desk: Any, job_id: int) -> list[str]:
     return [f"Typed for this job and not added yet: {', '.join(names)}."] if names else []
 
 
+_PAYMENT = "payment"
 _LINES = "lines of the table"
+
+
+def half_of_customer(desk: Any, customer_id: int) -> str:
+    """That a payment of this customer is typed and not taken yet, in a sentence; "" when none is."""
+    if not desk.drafts.under(f"{_PAYMENT} ({customer_id},"):
+        return ""
+    return "A payment of this customer is typed and not taken yet: the paper would not know of it."
 
 
 class Draft(QObject):

@@ -90,11 +90,11 @@ def _who(facts: Handover, width: float) -> list[Flowable]:
 
 def _system(facts: Handover, width: float) -> list[Flowable]:
     kept, job = facts.kept, facts.job
-    started = "not noted"
+    started = ""
     if job.installed_on:
         at = f" at {format_clock(kept.fan_on_minute)}" if kept.fan_on_minute is not None else ""
         started = f"{format_day(job.installed_on)}{at}"
-    suction = "not noted"
+    suction = ""
     if kept.suction is not None:
         read = f", read on {format_day_short(kept.read_on)}" if kept.read_on else ""
         suction = f"{plain(kept.suction)} in. w.c. at the main riser{read}"
@@ -103,14 +103,13 @@ def _system(facts: Handover, width: float) -> list[Flowable]:
     rows = [
         ("Kind of work", facts.job_type),
         ("Fan started", started),
-        ("Fan", f"{kept.fan or 'not noted'}{watts}"),
+        ("Fan", f"{kept.fan}{watts}".removeprefix(", ")),
         ("Suction when the fan was started", suction),
-        ("Pressure indicator", f"{kept.indicator or 'not noted'}{place}"),
-        ("Standard worked to", facts.standard or "not noted"),
+        ("Pressure indicator", f"{kept.indicator}{place}".removeprefix(", ")),
+        ("Standard worked to", facts.standard),
     ]
-    table = grid([[[text_block(a, "soft")], [text_block(b, "cell")]] for a, b in rows], (width * 0.34, width * 0.66))
-    told = prose(kept.description) or [text_block("The system is not described further.", "soft")]
-    return [*heading("The system"), *told, space(4), table]
+    known = [[[text_block(a, "soft")], [text_block(b, "cell")]] for a, b in rows if b]  # the rest is named at the end
+    return [*heading("The system"), *prose(kept.description), space(4), grid(known, (width * 0.34, width * 0.66))]
 
 
 def _drawing(sketch: Sketch | None, width: float) -> list[Flowable]:

@@ -20,7 +20,7 @@ Tones of a pill: plain, info, good, under, over, caution, goodwill, error.
 """
 
 from desktop.widgets.buttons import Segments, button, on_keys, segments, tool_button
-from desktop.widgets.flow import FlowLayout, Splitter, column, panes, row, scroll_page
+from desktop.widgets.flow import FlowLayout, Splitter, column, flowing, panes, row, scroll_page
 from desktop.widgets.notices import Notice, Saved, StatePill, Toast
 from desktop.widgets.page_parts import Card, EmptyPage, Figure, PageHead, SearchBox, SectionHeader, label, set_tone
 
@@ -40,6 +40,7 @@ __all__ = [
     "Toast",
     "button",
     "column",
+    "flowing",
     "label",
     "on_keys",
     "panes",

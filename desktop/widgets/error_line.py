@@ -99,9 +99,10 @@ class FloatingError(QLabel):
 
     def paintEvent(self, event: QPaintEvent) -> None:
         tokens, painter = current_tokens(), QPainter(self)
-        painter.fillRect(self.rect(), QColor(tokens.error_soft))
+        asks = getattr(self._field, "is_asking", False)
+        painter.fillRect(self.rect(), QColor(tokens.over_soft if asks else tokens.error_soft))
         painter.setFont(self.font())
-        painter.setPen(QColor(tokens.error))
+        painter.setPen(QColor(tokens.over if asks else tokens.error))
         inner, flags = self.rect().adjusted(4, 0, -4, 0), Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter
         if self.height() < self.fontMetrics().lineSpacing() * 1.5:
             words = self.fontMetrics().elidedText(self.text(), Qt.TextElideMode.ElideRight, inner.width())

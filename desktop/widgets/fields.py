@@ -14,6 +14,7 @@ All fields share one face:
     QuantityField(unit="", required=False, least=Decimal(0))   Decimal; set_unit(unit)
     PercentField(required=False, least=None, most=None)        Decimal percent
     DurationField(required=False, allow_negative=False)        int minutes; 2h15, 2.25, 150m, 8:15-10:30
+    doubt=          of most: what is odd about a value, "" for nothing; see `domain.unlikely`
     RadonField(unit="pCi/L", required=False)    Decimal pCi/L, whatever unit was typed; set_unit(unit)
     TypedField(parse, show, ...)                any other pair of functions
 
@@ -31,7 +32,7 @@ from PySide6.QtCore import Qt, Signal
 from PySide6.QtGui import QFocusEvent, QHideEvent, QKeyEvent, QMouseEvent, QPaintEvent, QShowEvent
 from PySide6.QtWidgets import QLineEdit, QWidget
 
-from desktop.widgets.half import watch
+from desktop.widgets.half import keeps_itself, watch
 from desktop.widgets.reading import at_least, paint_reading
 from domain.errors import NotUnderstood
 from domain.money import format_money, parse_money
@@ -46,12 +47,14 @@ from domain.units import (
     parse_radon,
     unlikely_radon,
 )
+from domain.unlikely import asked, percent_doubt
 
 
-def mark_wrong(widget: QWidget, wrong: bool) -> None:
-    """Give a field the look of one that was not understood, or take it away."""
-    if bool(widget.property("wrong")) != wrong:
-        widget.setProperty("wrong", wrong)
+def mark_wrong(widget: QWidget, wrong: bool, asks: bool = False) -> None:
+    """Give a field the look of one that was not understood, or that is asked about, or take it away."""
+    state = "asks" if wrong and asks else wrong
+    if (widget.property("wrong") or False) != state:
+        widget.setProperty("wrong", state)
         widget.style().unpolish(widget)
         widget.style().polish(widget)
 
@@ -81,6 +84,7 @@ class TypedField(QLineEdit):
         self._doubt = doubt
         self._doubted: Any = None
         self._sure: Any = None
+        self.is_asking = False
         self._just_clicked = False
         self._parse, self._show, self._check = parse, show, check
         self._required = required
@@ -150,12 +154,12 @@ class TypedField(QLineEdit):
         """What is wrong with the text, in a sentence for the owner; empty when nothing is."""
         return self._problem
 
-    def set_problem(self, text: str) -> None:
-        """Say that this entry cannot be used for a reason only the page knows; the text stays."""
+    def set_problem(self, text: str, asks: bool = False) -> None:
+        """Say that this entry cannot be used for a reason only the page knows, or ask about it; the text stays."""
         if text == self._problem:
             return
-        self._problem = text
-        mark_wrong(self, bool(text))
+        self._problem, self.is_asking = text, asks
+        mark_wrong(self, bool(text), asks)
         self.setAccessibleDescription(text)
         self.problem_changed.emit(text)
 
@@ -167,16 +171,19 @@ class TypedField(QLineEdit):
     def commit(self) -> bool:
         """Take what stands in the field; False when it cannot be read (the text is kept).
 
-        What is doubted is asked about first, and kept by Enter alone, not by leaving the field.
+        What is unlikely is asked about until Enter says yes. A field that saves by itself keeps it all the same; a form
+        that adds something waits for the answer.
         """
         if not self.isModified():
-            return not self._problem
+            return not self._problem or (self.is_asking and keeps_itself(self))
         if self._offered and self.text() == self._offered:
             return False
-        asked = self._typed_value()
-        if asked is not None and asked not in (self._value, self._sure) and (words := self._doubted_words(asked)):
-            self._doubted = asked
-            self.set_problem(words)
+        typed = self._typed_value()
+        new = typed is not None and typed not in (self._value, self._sure)
+        words = asked(self._doubt(typed)) if new and self._doubt is not None else ""
+        if words and not keeps_itself(self):
+            self._doubted = typed
+            self.set_problem(words, asks=True)
             return False
         self._doubted = self._sure = None
         try:
@@ -193,6 +200,9 @@ class TypedField(QLineEdit):
             self.edited.emit(value)
         if not self.isModified():  # else it was refused, and the words stand there for correction
             watch().settled(self)
+            if words and self._value == value:
+                self._doubted = value
+                self.set_problem(words, asks=True)
         return True
 
     def _typed_value(self) -> Any:
@@ -202,10 +212,6 @@ class TypedField(QLineEdit):
         with suppress(NotUnderstood):
             return self._read()
         return None
-
-    def _doubted_words(self, value: Any) -> str:
-        words = self._doubt(value) if self._doubt is not None else ""
-        return words and f"{words} Right? Enter once more."
 
     def _read(self) -> Any:
         text = self.text()
@@ -276,8 +282,9 @@ class TypedField(QLineEdit):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self._offered = ""
-            if self._problem and self._doubted is not None:
-                self._sure = self._doubted if self._typed_value() == self._doubted else None
+            if self.is_asking:
+                self._sure = self._doubted if self._typed_value() in (self._doubted, None) else None
+                self.set_problem("")
         if event.key() == Qt.Key.Key_Escape and (self.isModified() or self._problem):
             self.reset(self._value)
             self.selectAll()
@@ -303,36 +310,31 @@ class TextField(TypedField):
 class MoneyField(TypedField):
     """An amount in int cents."""
 
-    def __init__(self, required: bool = False, least: int | None = None, parent: QWidget | None = None) -> None:
+    def __init__(
+        self, required: bool = False, least: int | None = None, parent: QWidget | None = None,
+        doubt: Callable[[int], str] | None = None,
+    ) -> None:  # fmt: skip
         super().__init__(
-            parse_money,
-            format_money,
-            required=required,
-            check=at_least(least, format_money),
-            right=True,
-            parent=parent,
-        )
+            parse_money, format_money, required=required, check=at_least(least, format_money), right=True,
+            parent=parent, doubt=doubt,
+        )  # fmt: skip
 
 
 class QuantityField(TypedField):
     """A Decimal quantity in a unit."""
 
     def __init__(
-        self,
-        unit: str = "",
-        required: bool = False,
-        least: Decimal | None = Decimal(0),
-        parent: QWidget | None = None,
-    ) -> None:
+        self, unit: str = "", required: bool = False, least: Decimal | None = Decimal(0),
+        parent: QWidget | None = None, doubt: Callable[[Decimal], str] | None = None,
+    ) -> None:  # fmt: skip
         self._unit = unit
         super().__init__(
             lambda text: parse_quantity(text, self._unit),
             lambda value: format_quantity(value, self._unit),
             required=required,
             check=at_least(least, lambda value: format_quantity(value, self._unit)),
-            right=True,
-            parent=parent,
-        )
+            right=True, parent=parent, doubt=doubt,
+        )  # fmt: skip
 
     def set_unit(self, unit: str) -> None:
         """Show and read quantities in `unit` from now on; the number stays."""
@@ -345,12 +347,9 @@ class PercentField(TypedField):
     """A Decimal percentage: 15 means 15%."""
 
     def __init__(
-        self,
-        required: bool = False,
-        least: Decimal | None = None,
-        most: Decimal | None = None,
-        parent: QWidget | None = None,
-    ) -> None:
+        self, required: bool = False, least: Decimal | None = None, most: Decimal | None = None,
+        parent: QWidget | None = None, doubt: Callable[[Decimal], str] | None = None,
+    ) -> None:  # fmt: skip
         low = at_least(least, format_percent)
 
         def check(value: Decimal) -> str | None:
@@ -358,23 +357,24 @@ class PercentField(TypedField):
                 return f"This can be {format_percent(most)} at most."
             return low(value)
 
-        super().__init__(parse_percent, format_percent, required=required, check=check, right=True, parent=parent)
+        super().__init__(
+            parse_percent, format_percent, required=required, check=check, right=True, parent=parent,
+            doubt=doubt or percent_doubt,
+        )  # fmt: skip
 
 
 class DurationField(TypedField):
     """A stretch of time in int minutes: 2h15, 2.25, 150m, 8:15-10:30."""
 
     def __init__(
-        self, required: bool = False, allow_negative: bool = False, parent: QWidget | None = None
-    ) -> None:
+        self, required: bool = False, allow_negative: bool = False, parent: QWidget | None = None,
+        doubt: Callable[[int], str] | None = None,
+    ) -> None:  # fmt: skip
         super().__init__(
             lambda text: parse_minutes(text, allow_negative),
-            format_minutes,
-            required=required,
-            placeholder="2h15",
-            right=True,
-            parent=parent,
-        )
+            format_minutes, required=required, placeholder="2h15", right=True, parent=parent,
+            doubt=doubt,
+        )  # fmt: skip
 
 
 class RadonField(TypedField):
@@ -385,12 +385,9 @@ class RadonField(TypedField):
         super().__init__(
             lambda text: parse_radon(text, self._unit),
             lambda level: format_radon(level, self._unit),
-            required=required,
-            placeholder="4.1 or 152 Bq",
-            right=True,
-            parent=parent,
+            required=required, placeholder="4.1 or 152 Bq", right=True, parent=parent,
             doubt=lambda level: unlikely_radon(level, self._unit),
-        )
+        )  # fmt: skip
 
     def set_unit(self, unit: str) -> None:
         """Show and read levels in `unit` from now on; the level stays."""

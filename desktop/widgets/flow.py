@@ -13,6 +13,7 @@ from collections.abc import Sequence
 from PySide6.QtCore import QMargins, QPoint, QRect, QSize, Qt, QTimer
 from PySide6.QtWidgets import (
     QFrame,
+    QGridLayout,
     QHBoxLayout,
     QLayout,
     QLayoutItem,
@@ -69,17 +70,52 @@ class FlowLayout(QLayout):
 
     def _place(self, rect: QRect, dry: bool) -> int:
         x, y, tallest = rect.x(), rect.y(), 0
+        line: list[tuple[QLayoutItem, QRect]] = []
+
+        def settle() -> None:
+            for item, place in line:  # each in the middle of its line
+                if not dry:
+                    item.setGeometry(place.translated(0, (tallest - place.height()) // 2))
+            line.clear()
+
         for item in self._items:
             if item.widget() is not None and item.widget().isHidden():
                 continue
             hint = item.sizeHint()
             if x > rect.x() and x + hint.width() > rect.right() + 1:
+                settle()
                 x, y, tallest = rect.x(), y + tallest + self.spacing(), 0
-            if not dry:
-                item.setGeometry(QRect(QPoint(x, y), hint))
+            line.append((item, QRect(QPoint(x, y), hint)))
             x += hint.width() + self.spacing()
             tallest = max(tallest, hint.height())
+        settle()
         return y + tallest - rect.y()
+
+
+def flowing(*widgets: QWidget, spacing: int = 8) -> QWidget:
+    """These side by side, going on in the next line where the window is narrow."""
+    made = QWidget()
+    line = FlowLayout(made, spacing)
+    for one in widgets:
+        line.addWidget(one)
+    made.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
+    return made
+
+
+class BesideOrBelow:
+    """A second part of a grid: at the right of the first, or below it where their card is narrow."""
+
+    def __init__(self, grid: QGridLayout, second: QWidget, room: int, share: int) -> None:
+        self._grid, self._second, self._room, self._share = grid, second, room, share
+        self._beside = True
+
+    def fit(self, width: int, place: tuple[int, int] = (0, 1), below: tuple[int, int] = (1, 0)) -> None:
+        """Stand where there is room, for a card so wide."""
+        if (width >= self._room) != self._beside:
+            self._beside = width >= self._room
+            self._grid.removeWidget(self._second)
+            self._grid.addWidget(self._second, *(place if self._beside else below))
+            self._grid.setColumnStretch(1, self._share if self._beside else 0)
 
 
 def show_in_place(widget: QWidget, wanted: bool) -> None:

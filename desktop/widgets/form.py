@@ -37,6 +37,7 @@ from desktop.widgets.fields import (
     TypedField,
     mark_wrong,
 )
+from desktop.widgets.half import keeps_itself
 
 __all__ = [
     "ChoiceField",
@@ -163,8 +164,9 @@ class Form(QWidget):
             self.set_error(widget, "")
 
     def first_problem(self) -> QWidget | None:
-        """The first field that has a message, to put the cursor there."""
-        return next((widget for widget in self._errors if self.error_of(widget)), None)
+        """The first field that has a message, to put the cursor there; a question about what is kept stops nobody."""
+        wrong = (widget for widget in self._errors if self.error_of(widget))
+        return next((one for one in wrong if not (getattr(one, "is_asking", False) and keeps_itself(one))), None)
 
     def commit_all(self) -> bool:
         """Commit every field; True when all could be read, else the cursor goes to the first that could not."""

@@ -41,7 +41,7 @@ class PageHead(QWidget):
         self, title: str, subtitle: str = "", actions: Sequence[QWidget] = (), parent: QWidget | None = None
     ) -> None:
         super().__init__(parent)
-        self._title = label(title, "title")
+        self._title = label(title, "title", wrap=True)
         self._subtitle = label(subtitle, "body", "soft", wrap=True)
         show_in_place(self._subtitle, bool(subtitle))
         words = QVBoxLayout()
@@ -75,7 +75,7 @@ class SectionHeader(QWidget):
         self, title: str, note: str = "", actions: Sequence[QWidget] = (), parent: QWidget | None = None
     ) -> None:
         super().__init__(parent)
-        self._title, self._note = label(title, "section"), label(note, "small", "soft")
+        self._title, self._note = label(title, "section"), label(note, "small", "soft", wrap=True)
         self._row = QHBoxLayout(self)
         self._row.setContentsMargins(0, 0, 0, 0)
         self._row.setSpacing(current_tokens().space.small)

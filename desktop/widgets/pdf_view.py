@@ -26,7 +26,7 @@ from desktop.widgets.page_parts import EmptyPage, label
 from domain.leaving import whole_file_name
 
 _STEP = 1.2
-_ROOM_FOR_FITTING = 480
+_ROOM_FOR_FITTING = 640
 """Below this width the two ways to fit a page are left to their keys, so that saving is never cut off."""
 
 

@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QAbstractItemView, QLabel, QWidget
 from desktop.look.fonts import font
 from desktop.look.theme import current_tokens
 from desktop.widgets.half import watch
-from desktop.widgets.rows_model import PROBLEM_ROLE
+from desktop.widgets.rows_model import PROBLEM_ROLE, QUESTION_ROLE
 
 
 class Beside(QLabel):
@@ -26,9 +26,9 @@ class Beside(QLabel):
         self.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
         self.hide()
 
-    def show_in_row(self, cell: QRect, message: str) -> None:
+    def show_in_row(self, cell: QRect, message: str, tone: str = "error") -> None:
         """Stand in the row of a cell that one has left, on its wider side, over no other row."""
-        self._paint()
+        self._paint(tone)
         left, right = cell.left() - 4, self.parentWidget().width() - cell.right() - 8
         room = max(min(left, max(left - 150, 220)), right)  # the beginning of the row says which one it is
         metrics = QFontMetrics(self.font())
@@ -40,16 +40,17 @@ class Beside(QLabel):
         self.show()
         self.raise_()
 
-    def _paint(self) -> None:
+    def _paint(self, tone: str) -> None:
         tokens = current_tokens()
+        ink, ground = (tokens.error, tokens.error_soft) if tone == "error" else (tokens.over, tokens.over_soft)
         self.setStyleSheet(
-            f"background: {tokens.error_soft}; color: {tokens.error}; border: 1px solid {tokens.error};"
+            f"background: {ground}; color: {ink}; border: 1px solid {ink};"
             f" border-radius: {tokens.radius.mark}px;"
         )
 
-    def show_by(self, cell: QRect, message: str) -> None:
+    def show_by(self, cell: QRect, message: str, tone: str = "error") -> None:
         """Stand under the cell, or above when there is no room."""
-        self._paint()
+        self._paint(tone)
         self.setText(message)
         self.setAccessibleName(message)
         room = self.parentWidget().rect()
@@ -100,8 +101,9 @@ class Refusals(QObject):
         """The reason of the cell under the cursor, else of the one that was refused last."""
         now = self._table.currentIndex()
         message = now.data(PROBLEM_ROLE) if now.isValid() else ""
-        if message and self._table.state() != QAbstractItemView.State.EditingState:
-            self._beside.show_by(self._table.visualRect(now), message)
+        question = now.data(QUESTION_ROLE) if now.isValid() and not message else ""
+        if (message or question) and self._table.state() != QAbstractItemView.State.EditingState:
+            self._beside.show_by(self._table.visualRect(now), message or question, "error" if message else "asks")
         elif not (message and self._beside.isVisible()):
             self._stand(now)
 
@@ -111,6 +113,12 @@ class Refusals(QObject):
             at = model.index(model.find(cell.row_id), model.column_of(cell.key))
             if (at.row(), at.column()) != (but.row(), but.column()):
                 self._beside.show_in_row(self._table.visualRect(at), cell.message)
+                return
+        if (asked := model.questions.latest) is not None and (row := model.find(asked[0])) >= 0:
+            at = model.index(row, model.column_of(asked[1]))
+            if (at.row(), at.column()) != (but.row(), but.column()):
+                show = self._beside.show_by if at.row() == but.row() else self._beside.show_in_row  # never over a cell
+                show(self._table.visualRect(at), model.questions.words(asked), "asks")  # one types in
                 return
         self._beside.hide()
 

@@ -15,6 +15,7 @@
         context=lambda: job_id,                         # what the rows belong to; what is refused stays with it
         lasting=lambda row_id: row_id,                  # a row's id that will still be its own on another day
         choices={"task": lambda r: ["Seal", "Paint"]},  # words offered while editing
+        doubt=lambda r, key: "",                        # what is odd about a figure just typed, see `questions`
     )
     model.set_rows(rows)      # sorted as the header says; same ids in the same order: changed in place
 
@@ -30,6 +31,7 @@ from typing import Any, Literal, NamedTuple
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QObject, QPersistentModelIndex, Qt, Signal
 
 from desktop.widgets.as_typed import as_tip
+from desktop.widgets.questions import Questions
 from desktop.widgets.quoted_actual_bar import BAR_ROLE, describe
 from desktop.widgets.refused_texts import Refusal, RefusedCell, RefusedTexts
 
@@ -37,6 +39,7 @@ __all__ = ["PROBLEM_ROLE", "Cell", "Column", "Index", "RefusedCell", "RowsModel"
 
 Index = QModelIndex | QPersistentModelIndex
 PROBLEM_ROLE = int(Qt.ItemDataRole.UserRole) + 45
+QUESTION_ROLE = PROBLEM_ROLE + 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,6 +57,7 @@ class Column:
     tooltip: str = ""
     editable: bool = False
     kind: Literal["text", "bar", "state"] = "text"
+    gives_way: bool = False  # away while the window is so narrow that others would be cut
 
     @property
     def wraps(self) -> bool:
@@ -72,6 +76,7 @@ class Cell(NamedTuple):
     strong: bool
     editable: bool
     bar: Any
+    question: str = ""
 
 
 PerCell = Mapping[str, Callable[[Any], Any]]
@@ -99,6 +104,7 @@ class RowsModel(RefusedTexts, QAbstractTableModel):
         strong: Callable[[Any], bool] | None = None,
         lasting: Callable[[Any], Any] | None = None,
         context: Callable[[], Any] | None = None,
+        doubt: Callable[[Any, str], str] | None = None,
         parent: QObject | None = None,
     ) -> None:
         super().__init__(parent)
@@ -109,6 +115,7 @@ class RowsModel(RefusedTexts, QAbstractTableModel):
         self._bar: PerCell = {c.key: bar for c in columns if c.kind == "bar"} if callable(bar) else bar or {}
         self._row_id = row_id or id
         self._setter, self._can_edit, self._choices, self._strong = setter, can_edit, choices or {}, strong
+        self.questions = Questions(doubt)
         self._rows: list[Any] = []
         self._sorted: tuple[int, Qt.SortOrder] | None = None
         self._refused: dict[tuple[Any, str], Refusal] = {}
@@ -213,12 +220,23 @@ class RowsModel(RefusedTexts, QAbstractTableModel):
             self._refused[cell] = (text, message)
         self._cells.clear()
         at = self.find(cell[0])
+        asked = not message and self.questions.look(cell, self._bare(self.row_at(at)) if at >= 0 else None)
         if at >= 0:
             changed = self.index(at, self.column_of(key))
             self.dataChanged.emit(changed, changed)
-        if message or before:
+        if message or before or asked:
             self.refusals.emit()
         return message
+
+    def say_yes(self, index: Index) -> bool:
+        """What is asked about this cell is right; True when something was asked."""
+        cell = (self.id_at(index.row()), self.columns[index.column()].key)
+        if not self.questions.say_yes(cell, self._bare(self._rows[index.row()])):
+            return False
+        self._cells.clear()
+        self.dataChanged.emit(index, index)
+        self.refusals.emit()
+        return True
 
     def repaint(self, row_id: Any, *keys: str) -> None:
         """What these cells show has changed, though their row is the same."""
@@ -249,6 +267,7 @@ class RowsModel(RefusedTexts, QAbstractTableModel):
             self.is_strong(row),
             column.editable and self.can_edit(index),
             self._bar[key](row) if key in self._bar else None,
+            self.questions.words((self._row_id(row), key)),
         )
 
     # The face Qt asks for.
@@ -284,16 +303,18 @@ class RowsModel(RefusedTexts, QAbstractTableModel):
             return cell.bar
         if role == PROBLEM_ROLE:
             return cell.problem
+        if role == QUESTION_ROLE:
+            return cell.question
         if role == Qt.ItemDataRole.TextAlignmentRole:
             return _side(column) | Qt.AlignmentFlag.AlignVCenter
         if role == Qt.ItemDataRole.AccessibleTextRole:
             words = cell.text or self.text(row, column.key)
             return f"{column.title}: {words}" if column.title else words
         if role == Qt.ItemDataRole.AccessibleDescriptionRole:
-            return cell.problem or None
+            return cell.problem or cell.question or None
         if role == Qt.ItemDataRole.ToolTipRole:
-            if cell.problem or column.key in self._tip:
-                return as_tip(cell.problem or self._tip[column.key](self._bare(row))) or None
+            if cell.problem or cell.question or column.key in self._tip:
+                return as_tip(cell.problem or cell.question or self._tip[column.key](self._bare(row))) or None
             return as_tip(self.text(row, column.key)) if column.kind == "bar" else None
         return None
 

@@ -26,11 +26,12 @@ from PySide6.QtWidgets import QAbstractItemView, QApplication, QHeaderView, QTab
 from desktop.look.fonts import font
 from desktop.look.theme import current_tokens
 from desktop.widgets.as_typed import as_tip
+from desktop.widgets.column_widths import giving_way, least_width, squeezed
 from desktop.widgets.foot_model import FootModel
 from desktop.widgets.half import watch
 from desktop.widgets.refusals import Refusals
 from desktop.widgets.rows_model import PROBLEM_ROLE, Column, RowsModel
-from desktop.widgets.table_parts import CellDelegate, EmptyGuide, Heading, as_tabbed, row_height, squeezed
+from desktop.widgets.table_parts import CellDelegate, EmptyGuide, Heading, as_tabbed, row_height
 from desktop.widgets.table_sizes import lines_of_rows, natural_width
 
 __all__ = ["Column", "RowsModel", "RowsTable"]
@@ -48,8 +49,7 @@ class RowsTable(QTableView):
 
     def __init__(self, model: RowsModel | None = None, name: str = "", parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._own_widths = False
-        self._least_share = 150
+        self._own_widths, self._away = False, set[int]()  # away: columns that give way in a narrow window
         self._kept: tuple[Any, list[Any], int] | None = None
         self._arrange_look()
         self._guide = EmptyGuide(self.viewport())
@@ -204,6 +204,7 @@ class RowsTable(QTableView):
 
     def setColumnHidden(self, column: int, hide: bool) -> None:
         """Hide a column or bring it back; the others share the room anew."""
+        self._away.discard(column)
         if self.isColumnHidden(column) != hide:
             super().setColumnHidden(column, hide)
             QTimer.singleShot(0, self, self._fit_columns)
@@ -212,14 +213,20 @@ class RowsTable(QTableView):
         if self._own_widths or self.model() is None or self.state() == QAbstractItemView.State.EditingState:
             return
         columns = self.rows_model().columns
+        while self._away:
+            super().setColumnHidden(self._away.pop(), False)
         widths = [natural_width(self, number, self._beside_heading) for number in range(len(columns))]
         shares = [0 if self.isColumnHidden(n) else column.stretch for n, column in enumerate(columns)]
         if not any(shares) and columns:
             shares[next((n for n, c in enumerate(columns) if c.kind == "text" and c.align == "left"), 0)] = 1
-        visible = sum(width for n, width in enumerate(widths) if not self.isColumnHidden(n))
-        spare = self.viewport().width() - visible
+        spare = self.viewport().width() - sum(w for n, w in enumerate(widths) if not self.isColumnHidden(n))
         if spare < 0:
-            widths = squeezed(widths, shares, -spare, self._least_share)
+            least = [0 if self.isColumnHidden(n) else least_width(self, n) for n in range(len(columns))]
+            for number in giving_way(columns, least, self.viewport().width()):
+                self._away.add(number)
+                super().setColumnHidden(number, True)
+                spare, least[number] = spare + widths[number], 0
+            widths = squeezed([w if least[n] else 0 for n, w in enumerate(widths)], least, -spare)
         else:
             for number, share in enumerate(shares):
                 widths[number] += spare * share // (sum(shares) or 1)
@@ -278,10 +285,10 @@ class RowsTable(QTableView):
         if event.matches(QKeySequence.StandardKey.Copy):
             self.copy_selection()
         elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and plain and index.isValid():
-            if self.rows_model().can_edit(index):
-                self.edit(index)
-            else:
+            if not self.rows_model().can_edit(index):
                 self.row_activated.emit(self.current_row())
+            elif not self.rows_model().say_yes(index):
+                self.edit(index)
         elif index.isValid() and index.data(PROBLEM_ROLE) and (
             key == Qt.Key.Key_Escape or (self.is_held_here and key in (Qt.Key.Key_Delete, Qt.Key.Key_Backspace))
         ):

@@ -37,7 +37,7 @@ from desktop.look.tokens import Tokens
 from desktop.widgets.fields import mark_wrong
 from desktop.widgets.paint import TONES, draw_mark, draw_pill, tone_colours
 from desktop.widgets.quoted_actual_bar import paint_bar_cell
-from desktop.widgets.rows_model import PROBLEM_ROLE, Cell, RowsModel
+from desktop.widgets.rows_model import PROBLEM_ROLE, QUESTION_ROLE, Cell, RowsModel
 from desktop.widgets.word_list import WordList
 
 Index = QModelIndex | QPersistentModelIndex
@@ -156,6 +156,8 @@ class CellDelegate(QStyledItemDelegate):
             return
         model: Any = index.model()
         row_id, key = model.id_at(index.row()), model.columns[index.column()].key
+        if move == "down" and not editor.isModified() and index.data(QUESTION_ROLE):
+            model.say_yes(index)
         touched = editor.isModified() or bool(index.data(PROBLEM_ROLE))
         message = model.attempt(index, editor.text()) if touched else None
         self.was_refused = bool(message)
@@ -203,8 +205,9 @@ _RIGHT = Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter
 
 
 def _ground(painter: QPainter, rect: QRect, cell: Cell, selected: bool, tokens: Tokens) -> None:
-    if selected or cell.problem:
-        painter.fillRect(rect, QColor(tokens.accent_soft if selected else tokens.error_soft))
+    if selected or cell.problem or cell.question:
+        soft = tokens.error_soft if cell.problem else tokens.over_soft
+        painter.fillRect(rect, QColor(tokens.accent_soft if selected and not cell.question else soft))
     painter.setPen(QColor(tokens.line))
     painter.drawLine(rect.bottomLeft(), rect.bottomRight())
     if cell.editable:  # a dotted foot says: this can be typed over
@@ -215,7 +218,7 @@ def _ground(painter: QPainter, rect: QRect, cell: Cell, selected: bool, tokens: 
 def _paint_text(painter: QPainter, rect: QRect, cell: Cell, tokens: Tokens) -> None:
     shown, metrics = face("strong" if cell.strong else "body")
     painter.setFont(shown)
-    painter.setPen(QColor(_text_colour("error" if cell.problem else cell.tone, tokens)))
+    painter.setPen(QColor(_text_colour("error" if cell.problem else "over" if cell.question else cell.tone, tokens)))
     inner = rect.adjusted(10, 0, -10, 0)
     lines = [metrics.elidedText(cell.text, Qt.TextElideMode.ElideRight, inner.width())]
     if not cell.right and rect.height() > metrics.lineSpacing() * 2:
@@ -223,7 +226,7 @@ def _paint_text(painter: QPainter, rect: QRect, cell: Cell, tokens: Tokens) -> N
     painter.drawText(inner, _RIGHT if cell.right else _LEFT, "\n".join(lines))
 
 
-MOST_LINES = 4
+MOST_LINES = 6
 
 
 def row_height(lines: int) -> int:
@@ -359,13 +362,3 @@ class EmptyGuide(QWidget):
     def fill(self) -> None:
         """Take the whole viewport."""
         self.setGeometry(self.parentWidget().rect())
-
-
-def squeezed(widths: list[int], shares: list[int], missing: int, least: int = 150) -> list[int]:
-    """Take what is missing from the stretching columns first, never below the least; the rest scrolls."""
-    made = list(widths)
-    for number in sorted((n for n, share in enumerate(shares) if share), key=lambda n: -widths[n]):
-        taken = min(max(made[number] - least, 0), missing)
-        made[number] -= taken
-        missing -= taken
-    return made

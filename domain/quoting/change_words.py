@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 
 from domain.quoting.lines import LabourLine, QuoteDocument
-from domain.units import format_quantity
+from domain.units import format_minutes, format_quantity
 
 LOGGED = "logged "
 """How the reason of a line begins that was made from the log: it stands as it was paid or done."""
@@ -84,13 +84,20 @@ def _quantity(amount: Decimal | None, unit: str) -> str:
     """``4 joints``; empty for one of a thing that is not measured, and where nobody counted."""
     if amount is None or (unit == "each" and amount == 1):
         return ""
-    return f"{format_quantity(-amount, unit)} less" if amount < 0 else format_quantity(amount, unit)
+    return f"{_amount(-amount, unit)} less" if amount < 0 else _amount(amount, unit)
+
+
+def _amount(amount: Decimal, unit: str) -> str:
+    """``4 joints``; hours as one says them, ``2 h 20`` for 2.333 of them."""
+    if unit in ("hour", "h"):
+        return format_minutes(int((amount * 60).to_integral_value(ROUND_HALF_UP)))
+    return format_quantity(amount, unit)
 
 
 def _words(key: Key, amount: Decimal | None) -> str:
     name, unit = key
     if amount is not None and amount < 0:
-        of = "" if unit == "each" and amount == -1 else f", {format_quantity(-amount, unit)}"
+        of = "" if unit == "each" and amount == -1 else f", {_amount(-amount, unit)}"
         return f"Not done, taken off: {name}{of}"
     quantity = _quantity(amount, unit)
     return f"{name}: {quantity}" if quantity else name

@@ -57,6 +57,8 @@ UNLIKELY_PCI = Decimal(1000)
 
 def unlikely_radon(level_pci: Decimal, unit: str = PCI) -> str:
     """Why a level may be a slip of the hand; "" for one that is not unlikely."""
+    if not level_pci:
+        return f"{format_radon(level_pci, unit)}: outdoor air has more."
     if level_pci <= UNLIKELY_PCI:
         return ""
     return f"{format_radon(level_pci, unit)} is far above what nearly any house has: is the decimal point missing?"

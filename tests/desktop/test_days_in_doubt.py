@@ -1,4 +1,4 @@
-"""A day far from today is asked about where it is typed, before it is kept; a test may be of an unknown device."""
+"""A day far from today is asked about where it is typed; an entry waits for the answer, what saves itself is kept."""
 
 from __future__ import annotations
 
@@ -38,18 +38,19 @@ def survey_day(company: Company, kept: OneJob) -> date | None:
     return made.surveyed_on if made else None
 
 
-def test_a_survey_far_away_is_asked_about_and_kept_by_a_second_enter(
+def test_a_survey_far_away_is_kept_and_asked_about_until_enter_says_yes(
     qtbot: QtBot, company: Company, kept: OneJob
 ) -> None:
     _, section = opened(qtbot, company, kept)
     type_into(qtbot, section.day, "5/14/2062")
-    assert survey_day(company, kept) is None
-    asked = section.visit.error_of(section.day)
-    assert asked == "36 years ahead. Right? Enter once more."
-    assert section.day.text() == "5/14/2062"
-    qtbot.keyClick(section.day, ENTER)
     assert survey_day(company, kept) == date(2062, 5, 14)
+    assert section.visit.error_of(section.day) == "36 years ahead. Is that right? Enter says yes."
+    assert section.day.is_asking
+    qtbot.keyClick(section.day, ENTER)
     assert section.visit.error_of(section.day) == ""
+    section.refresh()
+    type_into(qtbot, section.day, "5/14/2062")
+    assert section.visit.error_of(section.day) == "", "answered once it stays answered"
     type_into(qtbot, section.day, "yesterday")
     assert survey_day(company, kept) == date(2026, 5, 13)
 
@@ -61,12 +62,13 @@ def test_leaving_the_field_is_no_answer(qtbot: QtBot, company: Company, kept: On
     section.notes["findings"].setFocus()
     section.day.setFocus()
     section.notes["findings"].setFocus()
-    assert survey_day(company, kept) is None
-    assert section.day.text() == "5/14/2062"
+    section.refresh()
+    assert section.day.is_asking
     type_into(qtbot, section.day, "5/14/2063")  # another day is asked about anew
-    assert survey_day(company, kept) is None
+    assert section.visit.error_of(section.day).startswith("37 years ahead.")
     type_into(qtbot, section.day, "5/4")
     assert survey_day(company, kept) == date(2026, 5, 4)
+    assert section.visit.error_of(section.day) == ""
 
 
 def test_a_test_of_long_ago_is_asked_about_before_it_is_added(qtbot: QtBot, company: Company, kept: OneJob) -> None:

@@ -199,8 +199,7 @@ def test_a_narrow_page_puts_the_cards_in_one_column(qtbot: QtBot, company: Compa
     pages, section = opened(qtbot, company, kept)
     visit, house, tests, _ = section._cards
     assert tests.mapTo(section, tests.rect().topLeft()).y() == visit.mapTo(section, visit.rect().topLeft()).y()
-    pages.resize(1030, 700)
-    pages.jobs.job.toggle_facts()
+    pages.resize(660, 700)
     qtbot.waitUntil(lambda: tests.mapTo(section, tests.rect().topLeft()).y() > visit.height())
     assert house.mapTo(section, house.rect().topLeft()).y() > tests.mapTo(section, tests.rect().topLeft()).y()
 

@@ -18,6 +18,9 @@ from domain.buying import Purchase
 from domain.money import line_cents
 from domain.price_import import RememberedSheet
 
+LAST_PURCHASES = 2000
+"""So many purchases say what is usual."""
+
 
 @dataclass(frozen=True, slots=True)
 class PurchaseRow:
@@ -49,6 +52,15 @@ def purchases_since(conn: Connection, since: date) -> list[PurchaseRow]:
                     row[width + 3] or Decimal(1), row[width + 4])
         for row in conn.execute(_since(), {"since": since})
     ]  # fmt: skip
+
+
+def usual_quantities(conn: Connection) -> dict[int, Decimal]:
+    """For each item how much of it is bought at a time: the median of its last purchases; one statement."""
+    bought: dict[int, list[Decimal]] = {}
+    query = select(purchase.c.item_id, purchase.c.quantity).where(purchase.c.item_id.is_not(None))
+    for item_id, quantity in conn.execute(query.order_by(purchase.c.id.desc()).limit(LAST_PURCHASES)):
+        bought.setdefault(item_id, []).append(quantity)
+    return {item_id: sorted(amounts)[len(amounts) // 2] for item_id, amounts in bought.items()}
 
 
 @cache

@@ -32,6 +32,7 @@ from domain.bills import BILL_KINDS, BILL_LINE_KINDS, BILL_MEANS
 from domain.errors import NotUnderstood
 from domain.money import format_money
 from domain.price_list import Supplier
+from domain.unlikely import amount_doubt, done_on
 
 INVITE = "Type what it was for"
 PICTURES = "Pictures and PDF (*.jpg *.jpeg *.png *.gif *.pdf)"
@@ -59,7 +60,7 @@ class BillForm(QWidget):
         self.form = Form(columns=2)
         self.kind = self.form.add("Paper", ChoiceField(list(BILL_KINDS.items()), required=True))
         self.supplier = self.form.add("From", ChoiceField(placeholder="A supplier, or a new name", allow_new=True))
-        self.day = self.form.add("Dated", DateField(desk.today, required=True))
+        self.day = self.form.add("Dated", DateField(desk.today, required=True, doubt=done_on(desk.today)))
         self.number = self.form.add("Its number", TextField())
         self.due = self.form.add("Due", DateField(desk.today))
         self.means = self.form.add("Paid by", ChoiceField(list(BILL_MEANS.items()), required=True))
@@ -106,6 +107,7 @@ class BillForm(QWidget):
             row_id=lambda one: self._keys.name(one.id),
             lasting=self._keys.lasting,
             setter=self._type,
+            doubt=lambda one, key: amount_doubt(one.net_cents) if key == "amount" else "",
             can_edit=lambda one, key: key == "description" or bool(one.id),
             choices={
                 "kind": lambda _: list(BILL_LINE_KINDS.values()),

@@ -30,7 +30,7 @@ from desktop.pages.company.bill_form import BillForm
 from desktop.pages.company.bill_tables import bills_model, logged_model, payables_model, whole_words
 from desktop.pages.company.part import Part, attempt
 from desktop.pages.job_sections.money.asking import AskCard
-from desktop.widgets.cards import SearchBox, button, label, on_keys, segments
+from desktop.widgets.cards import SearchBox, button, flowing, label, on_keys, segments
 from desktop.widgets.form import ChoiceField, DateField, MoneyField, TextField
 from desktop.widgets.table import RowsTable
 from domain.bills import BILL_MEANS
@@ -100,17 +100,15 @@ class BillsPart(Part):
         self.tables = QStackedWidget()
         for table in (self.bills, self.logged, self.ages):
             self.tables.addWidget(table)
-        foot = QHBoxLayout()
-        acts = (self.pay, self.off, self.log, self.picture, self.correct, self.unpay, self.remove, self.enter_logged)
-        for one in acts:
-            foot.addWidget(one)
-        foot.addStretch(1)
-        foot.addWidget(self.total)
+        foot = flowing(
+            self.pay, self.off, self.log, self.picture, self.correct, self.unpay, self.remove, self.enter_logged,
+            self.total,
+        )  # fmt: skip
         column.addLayout(line)
         column.addWidget(self.asking)
         column.addWidget(self.tables, 1)
         column.addWidget(self.details)
-        column.addLayout(foot)
+        column.addWidget(foot)
         self.pages = QStackedWidget()
         self.pages.addWidget(body)
         self.pages.addWidget(self.form)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from decimal import Decimal
 from typing import Any
 
 from PySide6.QtCore import Qt
@@ -23,10 +24,12 @@ from domain.buying import StockRow
 from domain.buying.receipt import TRUCK, where_typed
 from domain.dates import format_day_short, parse_day
 from domain.errors import NotUnderstood, as_typed
+from domain.jobs import far_words
 from domain.money import format_money, format_unit_cost, parse_unit_cost
 from domain.price_list import Supplier
 from domain.units import format_quantity, parse_quantity
 from domain.units.numbers import plural_of
+from domain.unlikely import price_doubt, quantity_doubt
 
 
 class BoughtList(QWidget):
@@ -37,9 +40,13 @@ class BoughtList(QWidget):
         self.desk = desk
         self._sellers: dict[str, int] = {}
         self._jobs: dict[int, str] = {}
+        self._usual: Mapping[int, Decimal] = {}
+        self._listed: dict[int, StockRow] = {}
         self.item = ChoiceField(placeholder="Item, or words for something else", allow_new=True)
         self.item.setAccessibleName("What was bought")
-        self.quantity = TypedField(parse_quantity, format_quantity, placeholder="How many", right=True)
+        self.quantity = TypedField(
+            parse_quantity, format_quantity, placeholder="How many", right=True, doubt=self._much
+        )
         self.cost = TypedField(parse_unit_cost, format_unit_cost, placeholder="$ for one", right=True)
         self.receipt = TextField("Receipt")
         self.add_row = AddRow(
@@ -70,11 +77,12 @@ class BoughtList(QWidget):
             [
                 Column("day", "Day", width=76, editable=True),
                 Column("supplier", "Supplier", stretch=1, editable=True),
-                Column("code", "Code", width=80),
+                Column("code", "Code", width=80, gives_way=True),
                 Column("description", "Item", stretch=3),
                 Column("quantity", "Bought", "right", width=84, editable=True),
                 Column("unit_cost", "Paid for one", "right", width=100, editable=True),
-                Column("listed", "On the list", "right", width=84, tooltip="The price list's price of that day"),
+                Column("listed", "On the list", "right", width=84, gives_way=True,
+                       tooltip="The price list's price of that day"),
                 Column("paid", "Paid", "right", width=84),
                 Column("receipt", "Receipt", width=72, editable=True),
                 Column("where", "For", width=76, editable=True, tooltip="truck, or the number of a job"),
@@ -101,7 +109,8 @@ class BoughtList(QWidget):
             choices={"supplier": lambda _: list(self._sellers), "where": lambda _: [TRUCK, *self._jobs.values()]},
             row_id=lambda row: row.purchase.id,
             setter=self._change,
-        )
+            doubt=self._doubt,
+        )  # fmt: skip
         table = RowsTable(self.model, "Bought lately")
         table.set_empty(
             "Nothing bought lately", "What is ticked off the list stands here, to be corrected or taken back."
@@ -109,13 +118,17 @@ class BoughtList(QWidget):
         table.current_changed.connect(self._chosen)
         return table
 
-    def offer(self, sellers: Sequence[Supplier], jobs: Sequence[OfferedJob]) -> None:
+    def offer(
+        self, sellers: Sequence[Supplier], jobs: Sequence[OfferedJob], usual: Mapping[int, Decimal] | None = None
+    ) -> None:
         """Take the suppliers and jobs that a cell offers."""
+        self._usual = usual or {}
         self._sellers = {one.name: one.id for one in sellers}
         self._jobs = {one.id: f"{one.number}  {one.customer}" for one in jobs}
 
     def show_purchases(self, rows: Sequence[PurchaseRow], truck: Mapping[int, StockRow]) -> None:
         """Show these purchases; the truck's rows are what can be chosen above."""
+        self._listed = dict(truck)
         self.item.set_choices(
             [(item_id, f"{row.item.code}  {row.item.name}") for item_id, row in truck.items() if not row.item.archived]
         )
@@ -148,6 +161,22 @@ class BoughtList(QWidget):
             lambda edit: set_price(edit, one.item_id or 0, one.day, one.unit_cost),
             say=f"{one.description}: {format_unit_cost(one.unit_cost)} from {format_day_short(one.day)}.", undo=True,
         )  # fmt: skip
+
+    def _much(self, quantity: Decimal) -> str:
+        row = self._listed.get(chosen) if isinstance(chosen := self.item.value(), int) else None
+        item = row.item if row else None
+        return quantity_doubt(
+            quantity, item.unit if item else "each", item.name if item else "", usual=self._usual.get(chosen or 0)
+        )
+
+    def _doubt(self, row: PurchaseRow, key: str) -> str:
+        one = row.purchase
+        if key == "quantity":
+            usual = self._usual.get(one.item_id or 0)
+            return quantity_doubt(one.quantity, one.unit, one.description, usual=usual, unit_cost=one.unit_cost)
+        if key == "unit_cost":
+            return price_doubt(one.unit_cost, row.list_cost)
+        return far_words(one.day, self.desk.today()) if key == "day" else ""
 
     def _change(self, row: PurchaseRow, key: str, typed: str) -> str | None:
         one, today = row.purchase, self.desk.today()

@@ -67,7 +67,7 @@ class ExposurePart(Part):
                 Column("place", "Where", width=140, stretch=2),
                 Column("minutes", "Hours", "right", width=80),
                 Column("level", "Level", "right", width=94),
-                Column("level_from", "Level from", width=120, stretch=1),
+                Column("level_from", "Level from", width=120, stretch=1, gives_way=True),
                 Column("equilibrium", "Equilibrium", "right", width=90),
                 Column("wlm", "Exposure", "right", width=110),
             ],

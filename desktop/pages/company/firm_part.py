@@ -27,6 +27,7 @@ from desktop.widgets.form import (
     TextField,
 )
 from domain.firm import Firm
+from domain.unlikely import MOST_TAX, percent_doubt
 
 _TREATMENTS = (
     ("none", "No sales tax on these jobs"),
@@ -131,7 +132,9 @@ class FirmPart(Part):
     def _tax_card(self) -> QWidget:
         card, self._tax = Card("Sales tax"), Form(columns=1)
         self._keep(self._tax, "tax_treatment", "How it is treated", ChoiceField(_TREATMENTS, required=True))
-        self._keep(self._tax, "tax_percent", "Rate", PercentField(required=True, least=Decimal(0)))
+        self._keep(self._tax, "tax_percent", "Rate", PercentField(
+            required=True, least=Decimal(0), doubt=lambda percent: percent_doubt(percent, MOST_TAX)
+        ))
         self._keep(self._tax, "tax_place", "Where the rate is from", TextField("State, county, city"))
         card.add(self._tax)
         card.add(self.tax_words)

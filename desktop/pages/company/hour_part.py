@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QHBoxLayout
-
 from db.queries.firm import company_costs
 from desktop.desk import Desk
 from desktop.pages.company.mile_card import MileCard
 from desktop.pages.company.overhead_card import OverheadCard
 from desktop.pages.company.part import Part
 from desktop.pages.company.person_card import PersonCard
-from desktop.widgets.cards import Card, Figure, column
+from desktop.widgets.cards import Card, Figure, column, flowing
 from domain.company_costs.rates import rates_on
 from domain.money import format_money, format_unit_cost
 
@@ -32,11 +30,7 @@ class HourPart(Part):
         self.mile = Figure("A mile")
         self.people, self.months, self.miles = PersonCard(desk), OverheadCard(desk), MileCard(desk)
         today = Card()
-        line = QHBoxLayout()
-        for figure in (self.owner, self.helper, self.overhead, self.whole, self.mile):
-            line.addWidget(figure)
-        line.addStretch(1)
-        today.add(line)
+        today.add(flowing(self.owner, self.helper, self.overhead, self.whole, self.mile, spacing=20))
         self.add_scrolling(column(today, self.people, self.months, self.miles, None))
 
     def refresh(self) -> None:

@@ -22,6 +22,7 @@ from desktop.widgets.form import NotesField, TextField
 from desktop.widgets.table import Column
 from domain.library import JobType
 from domain.units import format_percent, parse_percent
+from domain.unlikely import percent_doubt
 
 
 class JobTypesPart(Part):
@@ -52,6 +53,8 @@ class JobTypesPart(Part):
                 else format_percent(kind.margin_percent),
                 "used": lambda kind: str(self._used.get(kind.id, "–")),
             },
+            doubt=lambda kind, key: percent_doubt(kind.margin_percent, Decimal(80))
+            if key == "margin_percent" and kind.margin_percent is not None else "",
             sort_key={
                 "margin_percent": lambda kind: kind.margin_percent,
                 "used": lambda kind: self._used.get(kind.id, 0),
@@ -61,7 +64,7 @@ class JobTypesPart(Part):
         self.list.current_changed.connect(self._show)
         self.list.archived_wanted.connect(lambda _: self.refresh())
         split = panes(self.list, self._make_side(), (2, 3))
-        split.setSizes([430, 590])
+        split.setSizes([360, 660])
         self.add(split, 1)
 
     def _make_side(self) -> QWidget:
@@ -93,7 +96,7 @@ class JobTypesPart(Part):
         box = QVBoxLayout(side)
         box.setContentsMargins(8, 0, 0, 0)
         box.addWidget(self.card)
-        side.setMinimumWidth(420)
+        side.setMinimumWidth(456)
         return side
 
     def refresh(self) -> None:

@@ -18,7 +18,7 @@ from desktop.desk import Desk
 from desktop.pages.company.part import attempt
 from desktop.pages.company.problem_line import ProblemLine
 from desktop.pages.drafts import Draft
-from desktop.widgets.cards import Notice, button, label, tool_button
+from desktop.widgets.cards import Notice, button, flowing, label, tool_button
 from desktop.widgets.form import SwitchField
 from desktop.widgets.table import Column, RowsModel, RowsTable
 
@@ -85,17 +85,8 @@ class ListTable(QWidget):
         self._current_changed(None)
 
     def _arrange(self, add_row: QWidget | None) -> None:
-        line = QHBoxLayout()
-        line.setSpacing(4)
-        if self.verbs.move is not None:
-            line.addWidget(self.up)
-            line.addWidget(self.down)
-        for widget in (self.archive, self.delete):
-            line.addWidget(widget)
-        line.addStretch(1)
-        line.addWidget(self.count)
-        line.addSpacing(8)
-        line.addWidget(self.archived)
+        movers = (self.up, self.down) if self.verbs.move is not None else ()
+        line = flowing(*movers, self.archive, self.delete, self.archived, self.count, spacing=4)
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
         box.setSpacing(8)
@@ -103,7 +94,7 @@ class ListTable(QWidget):
             box.addWidget(add_row)
         box.addWidget(self.table, 1)
         box.addWidget(self.refusal)
-        box.addLayout(line)
+        box.addWidget(line)
 
     def _keys(self) -> None:
         pairs = [("Delete", self.delete_current)]

@@ -22,9 +22,11 @@ from desktop.widgets.half import only_asks
 from desktop.widgets.table import Column, RowsModel, RowsTable
 from domain.dates import format_day_short, parse_day
 from domain.errors import NotUnderstood
+from domain.jobs import far_words
 from domain.miles import Drive, MilesLog
 from domain.money import format_money, format_unit_cost
 from domain.units import format_quantity, parse_quantity
+from domain.unlikely import done_on, miles_doubt
 
 YEARS_BACK = 8
 
@@ -44,11 +46,11 @@ class MilesPart(Part):
         self.year.set_value(today.year)
         self.year.setFixedWidth(100)
         self.year.edited.connect(lambda _: self.refresh())
-        self.day = DateField(desk.today, required=True)
+        self.day = DateField(desk.today, required=True, doubt=done_on(desk.today))
         self.day.setAccessibleName("Day of the drive")
         self.day.setMinimumWidth(190)
         self.day.set_value(today)
-        self.miles = QuantityField("mi", required=True)
+        self.miles = QuantityField("mi", required=True, doubt=miles_doubt)
         self.miles.setPlaceholderText("Miles")
         self.purpose, self.route = TextField("What for"), TextField("From and to")
         self.add_row = AddRow(
@@ -108,6 +110,7 @@ class MilesPart(Part):
             tip={"rate": lambda row: "Carried forward: the year's own rate is not known." if row.projected else ""},
             row_id=lambda row: (row.source, row.source_id),
             setter=self._change,
+            doubt=self._doubt,
             can_edit=lambda row, _key: row.source == "trip",
         )
 
@@ -152,6 +155,11 @@ class MilesPart(Part):
             self.desk, f"Change the drive of {format_day_short(row.day)}",
             lambda edit: change_trip(edit, row.source_id, today=self.desk.today(), **{key: value}),
         )  # fmt: skip
+
+    def _doubt(self, row: Drive, key: str) -> str:
+        if key == "miles":
+            return miles_doubt(row.miles)
+        return far_words(row.day, self.desk.today()) if key == "day" else ""
 
     def remove_current(self) -> None:
         """Take the drive under the cursor out; a job's miles are changed in its log."""

@@ -6,6 +6,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QGridLayout
 
 from db.commands.firm import (
@@ -20,6 +21,7 @@ from desktop.pages.company.dated_rows import DatedRows, ShortTable
 from desktop.pages.company.ladder_view import LadderView
 from desktop.pages.company.part import attempt, read_cell
 from desktop.widgets.cards import Card, Notice, column, label
+from desktop.widgets.flow import BesideOrBelow
 from desktop.widgets.form import DateField, MoneyField, QuantityField, TextField
 from desktop.widgets.table import Column, RowsModel
 from domain.company_costs.rates import CompanyCosts, firm_ladder, hours_beside
@@ -28,6 +30,8 @@ from domain.firm import OverheadBasis, OverheadEntry
 from domain.money import format_money, parse_money
 from domain.units import format_quantity, parse_quantity
 from domain.units.numbers import to_places
+
+ROOM_BESIDE = 880
 
 
 class OverheadCard(Card):
@@ -50,9 +54,15 @@ class OverheadCard(Card):
         grid.addWidget(self.ladder, 0, 1)
         grid.setColumnStretch(0, 5)
         grid.setColumnStretch(1, 4)
+        self._ladder_place = BesideOrBelow(grid, self.ladder, ROOM_BESIDE, 4)
         self.apart = Notice("caution")
         self.add(grid)
         self.add(self.apart)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """In a small window what the hour is made of stands beneath the months."""
+        super().resizeEvent(event)
+        self._ladder_place.fit(self.width())
 
     def _make_items(self) -> None:
         model = RowsModel(

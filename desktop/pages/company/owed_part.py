@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from datetime import date
 
-from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QVBoxLayout, QWidget
 
 from db.edit import Edit
 from db.queries.billing.accounts import aging_at, receivable_at
@@ -13,7 +12,7 @@ from desktop.desk import CUSTOMERS, Desk
 from desktop.pages.company.paper_stack import PaperStack
 from desktop.pages.company.part import Part, attempt
 from desktop.pages.job_sections.money.papers import kept_pdf
-from desktop.widgets.cards import Figure, button, label
+from desktop.widgets.cards import Figure, button, flowing, label
 from desktop.widgets.form import DateField
 from desktop.widgets.half import only_asks
 from desktop.widgets.table import Column, RowsModel, RowsTable
@@ -53,20 +52,9 @@ class OwedPart(Part):
         column = QVBoxLayout(body)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(8)
-        head = QHBoxLayout()
-        for figure in self.figures.values():
-            head.addWidget(figure, 0, Qt.AlignmentFlag.AlignTop)
-        head.addStretch(1)
-        head.addWidget(label("As of", "body", "soft"))
-        head.addWidget(self.day)
-        foot = QHBoxLayout()
-        for one in (self.customer, self.statement, self.reminder):
-            foot.addWidget(one)
-        foot.addStretch(1)
-        foot.addWidget(self.ties)
-        column.addLayout(head)
+        column.addWidget(flowing(*self.figures.values(), label("As of", "body", "soft"), self.day))
         column.addWidget(self.table, 1)
-        column.addLayout(foot)
+        column.addWidget(flowing(self.customer, self.statement, self.reminder, self.ties))
         self.stack = PaperStack(desk, body, "Back to what is owed")
         self.add(self.stack, 1)
         self._chosen(None)
@@ -140,8 +128,8 @@ def _model() -> RowsModel:
             Column("customer", "Customer", stretch=2),
             *(Column(key, title, "right", width=100) for key, title in zip(ages, _TITLES, strict=True)),
             Column("open", "Open", "right", width=104),
-            Column("credit", "Credit", "right", width=92),
-            Column("balance", "Balance", "right", width=104),
+            Column("credit", "Credit", "right", width=92, gives_way=True),
+            Column("balance", "Balance", "right", width=104, gives_way=True),
         ],
         text={
             **{key: lambda row, place=place: _money(row.buckets[place]) for place, key in enumerate(ages)},

@@ -6,6 +6,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QWidget
 
 from db.commands.firm import (
@@ -23,7 +24,8 @@ from desktop.pages.autosave import Autosave
 from desktop.pages.company.ladder_view import LadderView
 from desktop.pages.company.part import attempt
 from desktop.pages.company.problem_line import ProblemLine
-from desktop.widgets.cards import Card, button, column, row
+from desktop.widgets.cards import Card, button, column, flowing, row
+from desktop.widgets.flow import BesideOrBelow
 from desktop.widgets.form import ChoiceField, DateField, Form, MoneyField, PercentField, QuantityField, TextField
 from desktop.widgets.half import only_asks
 from domain.company_costs import hour_ladder
@@ -43,6 +45,9 @@ _HELPERS_FIRST = {
     "other_cents_per_year": 0,
 }
 """Where a new helper's numbers begin. Common practice, no source: insurance and state rates differ everywhere."""
+
+
+ROOM_BESIDE = 880
 
 
 class PersonCard(Card):
@@ -67,7 +72,7 @@ class PersonCard(Card):
         self.new_name.setAccessibleName("Name of the helper")
         self.leave = button("Archive", self._leave_or_return, "quiet", "archive")
         self.delete = button("Remove", self._delete, "quiet", "trash")
-        self.add(row(self.person, self.since, None, self.new_name, self.add_helper))
+        self.add(flowing(self.person, self.since, row(self.new_name, self.add_helper)))
         self.add(ProblemLine([self.new_name]))
         self.new_name.returnPressed.connect(self.add_helper.click)
         self.ladder = LadderView("Cost of a billable hour", "Choose a person to see what the hour is made of.")
@@ -77,7 +82,13 @@ class PersonCard(Card):
         self._grid.addWidget(self.ladder, 0, 1)
         self._grid.setColumnStretch(0, 2)
         self._grid.setColumnStretch(1, 3)
+        self._ladder_place = BesideOrBelow(self._grid, self.ladder, ROOM_BESIDE, 3)
         self.add(self._grid)
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """In a small window what the hour is made of stands beneath its figures."""
+        super().resizeEvent(event)
+        self._ladder_place.fit(self.width())
 
     def _make_form(self) -> QWidget:
         form = Form()
@@ -121,7 +132,7 @@ class PersonCard(Card):
         self.remove = button("Remove this rate", self._remove_rate, "quiet", "trash")
         self.from_day.returnPressed.connect(self.add_rate.click)
         problem = ProblemLine([self.from_day])
-        endings = row(self.remove, self.leave, self.delete, None)
+        endings = flowing(self.remove, self.leave, self.delete)
         return column(row(self.from_day, self.add_rate), problem, endings, spacing=4)
 
     def field(self, name: str) -> Any:

@@ -21,6 +21,7 @@ from domain.dates import format_day_short
 from domain.money import format_unit_cost, parse_unit_cost
 from domain.price_list import COSTED_BY, ITEM_CLASSES, costing_typed
 from domain.units import format_percent, format_quantity, parse_percent, parse_quantity
+from domain.unlikely import percent_doubt, price_doubt
 from domain.words import fold
 
 COSTING_TIP = (
@@ -75,10 +76,11 @@ class PricesPart(Part):
                 Column("unit", "Unit", width=62, editable=True),
                 Column("pack_quantity", "Pack", "right", width=62, editable=True, tooltip="Units in what one buys"),
                 Column("waste_percent", "Waste", "right", width=66, editable=True),
-                Column("costed_by", "Job costed by", width=108, editable=True, tooltip=COSTING_TIP),
+                Column("costed_by", "Job costed by", width=108, editable=True, tooltip=COSTING_TIP,
+                       gives_way=True),
                 Column("supplier", "Supplier", width=160, stretch=1, editable=True),
                 Column("unit_cost", "One costs", "right", width=92, editable=True),
-                Column("change", "Before", "right", width=84, tooltip="The price before this one"),
+                Column("change", "Before", "right", width=84, tooltip="The price before this one", gives_way=True),
             ],
             "Price list",
             add_row=AddRow(
@@ -103,6 +105,7 @@ class PricesPart(Part):
                 "change": lambda row: row.previous_cost,
             },
             tone={"change": _tone_of_change, "unit_cost": lambda row: "error" if row.unit_cost is None else None},
+            doubt=_doubt,
             tip={"unit_cost": _since, "change": _since, "name": lambda row: row.item.name},
             choices={
                 "item_class": lambda _: list(ITEM_CLASSES),
@@ -228,6 +231,12 @@ def _tone_of_change(row: PriceRow) -> str | None:
     if row.item.archived or not row.cost_change:
         return "ink_faint"
     return "over" if row.cost_change > 0 else "under"
+
+
+def _doubt(row: PriceRow, key: str) -> str:
+    if key == "unit_cost" and row.unit_cost is not None:
+        return price_doubt(row.unit_cost, row.previous_cost, "before it was")
+    return percent_doubt(row.item.waste_percent, Decimal(50)) if key == "waste_percent" else ""
 
 
 def _since(row: PriceRow) -> str:

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from decimal import Decimal
 from typing import Any
 
 from PySide6.QtGui import QKeySequence, QShortcut
@@ -27,6 +28,7 @@ from domain.money import format_money, format_unit_cost
 from domain.price_list import PricedItem, Supplier
 from domain.quoting.typed import Picks
 from domain.units import format_quantity
+from domain.unlikely import amount_doubt, done_on, price_doubt, quantity_doubt
 
 COLUMNS = [
     Column("item", "Item", stretch=2, editable=True, tooltip="A code, any part of a name, or words of your own"),
@@ -47,13 +49,14 @@ class ReceiptForm(QWidget):
         super().__init__()
         self.desk = desk
         self._picks = Picks((), ())
+        self._usual: Mapping[int, Decimal] = {}
         self._jobs: dict[int, str] = {}
         self._lines: list[ReceiptLine] = []
         self._keys = LineKeys()
         self._next = 1
         self.form = Form(columns=2)
         self.supplier = self.form.add("Supplier", ChoiceField(placeholder="A supplier, or a new name", allow_new=True))
-        self.day = self.form.add("Bought on", DateField(desk.today, required=True))
+        self.day = self.form.add("Bought on", DateField(desk.today, required=True, doubt=done_on(desk.today)))
         self.receipt = self.form.add("Receipt number", TextField())
         self.where = self.form.add("Bought for", ChoiceField(required=True))
         self.where.edited.connect(self._all_for)
@@ -96,6 +99,7 @@ class ReceiptForm(QWidget):
             row_id=lambda one: self._keys.name(one.id),
             lasting=self._keys.lasting,
             setter=self._type,
+            doubt=self._doubt,
             can_edit=lambda one, key: key == "item" if not one.id else key != "unit" or one.item_id is None,
             choices={"item": lambda _: self._picks.item_labels, "where": lambda _: [TRUCK, *self._jobs.values()]},
         )
@@ -125,10 +129,12 @@ class ReceiptForm(QWidget):
     # Showing.
 
     def show_choices(
-        self, suppliers: Sequence[Supplier], items: Sequence[PricedItem], jobs: Sequence[OfferedJob]
-    ) -> None:
-        """Take what can be chosen; what is typed stays."""
+        self, suppliers: Sequence[Supplier], items: Sequence[PricedItem], jobs: Sequence[OfferedJob],
+        usual: Mapping[int, Decimal] | None = None,
+    ) -> None:  # fmt: skip
+        """Take what can be chosen; what is typed stays. ``usual``: how much of an item is bought at a time."""
         self._picks = Picks((), tuple(items))
+        self._usual = usual or {}
         self._jobs = {one.id: f"{one.number}  {one.customer}" for one in jobs}
         self.supplier.set_choices([(one.id, one.name) for one in suppliers])
         kept = self.where.value()
@@ -177,6 +183,17 @@ class ReceiptForm(QWidget):
         self._show_lines()
         self.draft.note()
         return None
+
+    def _doubt(self, line: ReceiptLine, key: str) -> str:
+        """What is odd about a figure beside the price list and what was bought before."""
+        priced = self._picks.item(line.item_id)
+        if key == "quantity":
+            usual = self._usual.get(line.item_id or 0)
+            return quantity_doubt(line.quantity, line.unit, line.description, usual=usual, unit_cost=line.unit_cost)
+        if key in ("unit_cost", "amount") and line.unit_cost is not None:
+            known = priced.unit_cost if priced else None
+            return price_doubt(line.unit_cost, known) or (amount_doubt(line.cents) if known is None else "")
+        return ""
 
     def _remove(self, line: Any) -> None:
         self._lines = [one for one in self._lines if one.id != line.id]

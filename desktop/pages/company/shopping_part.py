@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from PySide6.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from db.queries.buying.needs import DaysWork, days_work
-from db.queries.buying.purchases import PurchaseRow, purchases_since
+from db.queries.buying.purchases import PurchaseRow, purchases_since, usual_quantities
 from db.queries.firm import firm
 from db.queries.log_offers import jobs_to_offer
 from db.queries.price_list import priced_items, suppliers
@@ -115,10 +115,11 @@ class ShoppingPart(Part):
         with self.desk.read() as conn:
             sellers, running = suppliers(conn), jobs_to_offer(conn, today, JOBS_OFFERED)
             priced = priced_items(conn, today) if self.receipt is not None else []
+            usual = usual_quantities(conn)
         if self._bought is not None:
-            self._bought.offer(sellers, running)
+            self._bought.offer(sellers, running, usual)
         if self.receipt is not None:
-            self.receipt.show_choices(sellers, priced, running)
+            self.receipt.show_choices(sellers, priced, running, usual)
 
     def make_paper(self) -> None:
         """Show the list as it prints."""

@@ -35,7 +35,7 @@ class StandardsPart(Part):
         self.group = ChoiceField(required=True)
         only_asks(self.group)
         self.group.setAccessibleName("Part of the work")
-        self.group.setFixedWidth(220)
+        self.group.setFixedWidth(204)
         self.group.edited.connect(lambda _: self._show())
         self.search = SearchBox("Figure, value or source")
         self.search.searched.connect(lambda _: self._show())

@@ -73,7 +73,7 @@ class StockPart(Part):
                 Column("reorder_at", "Buy again at", "right", width=84, editable=True, tooltip="The reorder point"),
                 Column("fill_to", "Fill up to", "right", width=76, editable=True),
                 Column("state", "", width=136, kind="state"),
-                Column("counted", "Last count"),
+                Column("counted", "Last count", gives_way=True),
             ],
             text={
                 "code": lambda row: row.item.code,

@@ -21,6 +21,7 @@ from desktop.widgets.form import NotesField, QuantityField, TextField
 from desktop.widgets.table import Column, RowsModel, RowsTable
 from domain.library import AccessCondition, LabourTask, minutes_under
 from domain.units import format_percent, format_quantity, parse_percent, parse_quantity
+from domain.unlikely import minutes_doubt, percent_doubt
 
 _ROLES = {"work": "work", "travel": "travel", "callback": "callback"}
 
@@ -52,7 +53,7 @@ class TasksPart(Part):
 
     def _make_list(self) -> None:
         self.new_name, self.new_unit = TextField("Another task"), TextField("Unit")
-        self.new_minutes = QuantityField("min")
+        self.new_minutes = QuantityField("min", doubt=lambda minutes: minutes_doubt(int(minutes)))
         self.new_minutes.setPlaceholderText("Minutes")
         self.list = ListTable(
             self.desk,
@@ -76,6 +77,7 @@ class TasksPart(Part):
                 "standard_minutes": lambda task: task.standard_minutes,
                 "used": lambda task: self._used.get(task.id, 0),
             },
+            doubt=lambda task, key: minutes_doubt(int(task.standard_minutes)) if key == "standard_minutes" else "",
             choices={
                 "unit": lambda _: sorted({task.unit for task in self.list.model.rows}),
                 "role": lambda _: list(_ROLES),
@@ -99,6 +101,8 @@ class TasksPart(Part):
             },
             row_id=lambda factor: factor.condition.id,
             setter=self._set_factor,
+            doubt=lambda factor, _key: percent_doubt(factor.percent, Decimal(250), Decimal(50))
+            if factor.percent is not None else "",
         )
         self.factors = RowsTable(self.factor_model, "Factors of the task")
         self.factors.set_empty("No access condition yet", "Add some under Access conditions.")

@@ -16,7 +16,7 @@ from db.edit import Edit
 from desktop.desk import Desk
 from desktop.pages.company.part import attempt, read_cell
 from desktop.pages.company.tick_table import TickTable
-from desktop.widgets.cards import Notice, button, label, segments
+from desktop.widgets.cards import Notice, button, flowing, label, row, segments
 from desktop.widgets.form import ChoiceField, DateField, TextField
 from desktop.widgets.half import only_asks
 from desktop.widgets.table import Column, RowsModel
@@ -26,6 +26,7 @@ from domain.errors import NotUnderstood
 from domain.log_so_far import MaterialKey
 from domain.money import format_money, format_unit_cost, parse_unit_cost
 from domain.units import format_quantity, parse_quantity
+from domain.unlikely import quantity_doubt
 
 _NO_SUPPLIER = "no supplier named"
 
@@ -112,6 +113,7 @@ class ToBuyList(QWidget):
             tip={"why": self._why, "description": lambda line: line.description},
             row_id=lambda line: line.key,
             setter=self._typed,
+            doubt=self._doubt,
             can_edit=lambda line, key: key == "paid" or line.for_truck,
         )
         table = TickTable(self.model, "What is to buy", "paid")
@@ -122,19 +124,20 @@ class ToBuyList(QWidget):
         table.current_changed.connect(lambda row: self.tick_button.setEnabled(row is not None))
         return table
 
+    def _doubt(self, line: ShoppingLine, key: str) -> str:
+        if key != "packs":
+            return ""
+        return quantity_doubt(Decimal(self._packs_of(line)), "each", usual=Decimal(max(line.packs, 1)))
+
     def _arrange(self) -> None:
-        line = QHBoxLayout()
-        line.setSpacing(6)
-        for title, widget, share in (
-            ("Jobs of the next", self.horizon, 0), ("At", self.supplier, 1), ("Bought on", self.day, 0),
-            ("", self.receipt, 0),
+        parts = []
+        for title, widget in (
+            ("Jobs of the next", self.horizon), ("At", self.supplier), ("Bought on", self.day), ("", self.receipt),
         ):  # fmt: skip
-            if title:
-                words = label(title, "small", "soft")
-                words.setBuddy(widget)
-                line.addSpacing(6 if line.count() else 0)
-                line.addWidget(words)
-            line.addWidget(widget, share)
+            words = label(title, "small", "soft")
+            words.setBuddy(widget)
+            parts.append(row(words, widget) if title else widget)
+        line = flowing(*parts)
         foot = QHBoxLayout()
         foot.addWidget(self.tick_button)
         foot.addStretch(1)
@@ -142,7 +145,7 @@ class ToBuyList(QWidget):
         box = QVBoxLayout(self)
         box.setContentsMargins(0, 0, 0, 0)
         box.setSpacing(8)
-        box.addLayout(line)
+        box.addWidget(line)
         box.addWidget(self.said)
         box.addWidget(self.differs)
         box.addWidget(self.table, 1)

@@ -21,6 +21,7 @@ from desktop.widgets.form import ChoiceField, QuantityField
 from desktop.widgets.table import Column, RowsModel, RowsTable
 from domain.job_takeoff.stands_for import ALONE, part_typed, part_words, parts_offered
 from domain.units import format_quantity, parse_quantity
+from domain.unlikely import quantity_doubt
 
 LINK_TIP = (
     "The part of the takeoff that counts the same thing. When a list is taken into a quote, the line gives way to what "
@@ -68,6 +69,7 @@ class UsualLines(QWidget):
             tip={"name": lambda line: f"{line.code}  {line.name}" if line.code else line.name},
             row_id=lambda line: line.id,
             setter=self._set,
+            doubt=lambda line, key: quantity_doubt(line.quantity, line.unit, line.name) if key == "quantity" else "",
         )
         self.table = RowsTable(self._model, f"Usual {noun}s")
         self.table.set_empty("No usual lines", f"Add the {noun}s a quote of this type nearly always has.")

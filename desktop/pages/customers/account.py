@@ -13,6 +13,7 @@ from db.queries.billing.job_money import loose_money
 from desktop.desk import JOBS, Desk
 from desktop.pages.autosave import Autosave
 from desktop.pages.customers.loose_invoice import LooseInvoiceCard
+from desktop.pages.drafts import half_of_customer
 from desktop.pages.job_rows import fit_height
 from desktop.pages.job_sections.money.asking import AskCard
 from desktop.pages.job_sections.money.invoices_card import InvoicesCard
@@ -102,6 +103,13 @@ class CustomerAccountView(QWidget):
             self._desk.go(JOBS, self._jobs[row.job], "money")
 
     def _keep(self, kind: str) -> None:
+        words = "Polite reminder" if kind == "reminder" else "Statement of account"
+        if half := half_of_customer(self._desk, self._customer_id()):
+            self.asking.ask(words, half, [], "Draw it up all the same", lambda _: self._draw_up(kind))
+        else:
+            self._draw_up(kind)
+
+    def _draw_up(self, kind: str) -> str:
         kept: list[int] = []
 
         def run(edit: Edit) -> None:
@@ -113,6 +121,7 @@ class CustomerAccountView(QWidget):
         words = "reminder" if kind == "reminder" else "statement of account"
         if self._saver.do(f"Draw up a {words}", run, say=f"The {words} is kept among the papers", undo=True):
             self.paper_asked.emit(kept[0])
+        return ""
 
 
 def _model() -> RowsModel:

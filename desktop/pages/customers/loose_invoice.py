@@ -31,6 +31,7 @@ from desktop.widgets.form import (
 from domain.billing.job_money import LooseMoney
 from domain.money import format_money
 from domain.quoting.tax import SEPARATED, TREATMENT_WORDS
+from domain.unlikely import amount_doubt, done_on, quantity_doubt
 
 
 class LooseInvoiceCard(Card):
@@ -46,7 +47,8 @@ class LooseInvoiceCard(Card):
         super().__init__("Invoice without a job, draft")
         self._desk, self._saver = desk, Autosave(desk)
         self._draft_id = 0
-        self.words, self.quantity, self.price = TextField("What for"), QuantityField(), MoneyField(least=1)
+        self.words, self.price = TextField("What for"), MoneyField(least=1, doubt=amount_doubt)
+        self.quantity = QuantityField(doubt=lambda many: quantity_doubt(many, ""))
         self.quantity.setPlaceholderText("How many")
         self.price.setPlaceholderText("$ for one")
         self.taxed = SwitchField("Taxed")
@@ -68,7 +70,7 @@ class LooseInvoiceCard(Card):
                 field, "Change an invoice", self._writer(name),
                 lambda: self._draft_id and ("invoice", self._draft_id), name,
             )  # fmt: skip
-        self.issue_day = self.form.add("Issue it on", DateField(desk.today, required=True))
+        self.issue_day = self.form.add("Issue it on", DateField(desk.today, required=True, doubt=done_on(desk.today)))
         self.problem = Notice("caution")
         self.away = button("Remove", self._throw_away, "quiet", "trash")
         self.paper = button("See it", lambda: self.paper_asked.emit(self._draft_id), "plain", "paper")

@@ -27,7 +27,7 @@ class PropertyLine(Line):
         self.foundation = label("", "small", "soft")
         self.archived = StatePill("", "plain")
         self.form: PropertyForm | None = None  # made when first opened
-        self.new_job = button("New job here", self._open_job, "quiet", "plus")
+        self.new_job = button("New job", self._open_job, "quiet", "plus", "New job in this house")
         self.put_away = tool_button("archive", "Archive this property", self._archive)
         self.delete = tool_button("trash", "Remove this property", self._delete)
         row = QHBoxLayout()

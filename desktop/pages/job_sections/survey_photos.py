@@ -106,7 +106,9 @@ class PhotoStrip(QWidget):
         self._desk, self._saver, self._job_id = desk, Autosave(desk), 0
         self.tiles: dict[int, PhotoTile] = {}
         self.refused = Notice("caution")
-        self.none_yet = label("No photo yet. The old suction point, the route, the outlet: they save a second trip.")
+        self.none_yet = label(
+            "No photo yet. The old suction point, the route, the outlet: they save a second trip.", wrap=True
+        )
         self.none_yet.setProperty("tone", "soft")
         self._place = QWidget()
         self._flow = FlowLayout(self._place, spacing=14)

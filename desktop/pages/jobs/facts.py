@@ -20,6 +20,7 @@ from desktop.pages.visits.job_visits import JobVisits
 from desktop.widgets.cards import label, scroll_page, tool_button
 from desktop.widgets.form import ChoiceField, DateField, Form, NotesField, TextField
 from domain.people import Property
+from domain.unlikely import done_on, far_from
 
 _DAYS = (
     ("scheduled_on", "First work day", schedule_job),
@@ -42,9 +43,9 @@ class FactsPanel(QWidget):
         self._add(self.about, "lead_source_id", "Lead source", ChoiceField())
         self._add(self.about, "property_id", "Property", ChoiceField(required=True))
         self._add(self.about, "number", "Number", TextField(required=True))
-        self._add(self.days, "opened_on", "Opened", DateField(desk.today, required=True))
+        self._add(self.days, "opened_on", "Opened", DateField(desk.today, required=True, doubt=done_on(desk.today)))
         for name, title, command in _DAYS:
-            field = self._fields[name] = self.days.add(title, DateField(desk.today))
+            field = self._fields[name] = self.days.add(title, DateField(desk.today, doubt=far_from(desk.today)))
             self._saver.bind(field, f"Set {title.lower()}", self._day_writer(command), self._record)
         self.visits = JobVisits(desk)
         self.deadlines, self.parties = DeadlineList(desk), PartyList(desk)

@@ -21,6 +21,7 @@ from desktop.widgets.cards import button, label, set_tone, tool_button
 from desktop.widgets.error_line import ErrorLine
 from desktop.widgets.form import ChoiceField, DateField, TextField
 from domain.jobs import PARTY_ROLES, Deadline, Party, days_left
+from domain.unlikely import far_from
 
 REASONS = ("closing date", "inspection", "permit", "retest", "promised to the customer")
 
@@ -31,7 +32,7 @@ class DeadlineLine(Line):
     def __init__(self, desk: Desk, saver: Autosave, record: Deadline) -> None:
         super().__init__()
         self._desk, self._saver = desk, saver
-        self.day = DateField(desk.today, required=True)
+        self.day = DateField(desk.today, required=True, doubt=far_from(desk.today))
         self.day.setAccessibleName("Deadline")
         self.reason = TextField("why", required=True)
         self.reason.setAccessibleName("Reason of the deadline")
@@ -73,7 +74,7 @@ class DeadlineList(QWidget):
         super().__init__()
         self._saver, self._job_id = Autosave(desk), 0
         self.lines = LineList(lambda record: DeadlineLine(desk, self._saver, record), spacing=10)
-        self.day = DateField(desk.today, placeholder="the day, e.g. 6/12 or +14")
+        self.day = DateField(desk.today, placeholder="the day, e.g. 6/12 or +14", doubt=far_from(desk.today))
         self.day.setAccessibleName("Day of a new deadline")
         self.reason = ChoiceField([(why, why) for why in REASONS], "why: closing date…", allow_new=True)
         self.reason.setMinimumContentsLength(6)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from importlib import import_module
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QKeyEvent, QKeySequence, QShortcut
+from PySide6.QtGui import QKeyEvent, QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QSplitter, QStackedWidget, QVBoxLayout, QWidget
 
 from db.queries.jobs import JobHead, job_head
@@ -65,6 +65,8 @@ _FIRST_SECTION = {
 """Where a job opens when nothing else is asked: where its next step is."""
 
 FACTS_WIDTH = 400
+ROOM_BESIDE_FACTS = 1200
+"""Below this width the facts take the section's place until they are closed."""
 ROOM_FOR_BOTH = 1400
 """Below this width the facts make room when one turns to another section."""
 
@@ -288,6 +290,7 @@ class JobPage(QWidget):
 
     def _open_facts(self) -> None:
         self.facts.show()
+        self._make_room()
         self.facts_button.setChecked(True)
         width = self.width() or 1200
         self._split.setSizes([max(width - FACTS_WIDTH, 300), FACTS_WIDTH])
@@ -296,8 +299,17 @@ class JobPage(QWidget):
 
     def _close_facts(self) -> None:
         self.facts.hide()
+        self._make_room()
         self.facts_button.setChecked(False)
         self.facts_button.setFocus()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        super().resizeEvent(event)
+        self._make_room()
+
+    def _make_room(self) -> None:
+        """In a small window the facts stand in the section's place: side by side both would be cut."""
+        self.stack.setVisible(not self.facts_shown or self.width() >= ROOM_BESIDE_FACTS)
 
     def _open_customer(self) -> None:
         if self._head is not None:

@@ -22,6 +22,7 @@ from desktop.widgets.cards import Card, Notice, PageHead, button, scroll_page
 from desktop.widgets.form import ChoiceField, DateField, Form, TextField
 from domain.duplicates import Traits
 from domain.jobs import PARTY_ROLES, works_on_existing
+from domain.unlikely import done_on, far_from
 
 _ROLES = [(role, role) for role in PARTY_ROLES]
 NEW_HOUSE = 0
@@ -53,8 +54,11 @@ class NewJob(QWidget):
         self.postcode = form.add("ZIP", TextField())
         self.job_type = form.add("Job type", ChoiceField(required=True))
         self.lead_source = form.add("Lead source", ChoiceField(placeholder="how they found you, if known"))
-        self.opened_on = form.add("Opened", DateField(desk.today, required=True), hint="Earlier, when work came first.")
-        self.closing = form.add("Closing date", DateField(desk.today, placeholder="of a house sale, if there is one"))
+        opened = DateField(desk.today, required=True, doubt=done_on(desk.today))
+        self.opened_on = form.add("Opened", opened, hint="Earlier, when work came first.")
+        self.closing = form.add("Closing date", DateField(
+            desk.today, placeholder="of a house sale, if there is one", doubt=far_from(desk.today)
+        ))
         self.party = form.add("Who needs the result", ChoiceField(_ROLES, "buyer, buyer's agent…"))
         self.party_name = form.add("Their name", TextField("if known"))
         self.title = form.add("Title", TextField("in a few words, if the job type does not say it all"), wide=True)

@@ -47,6 +47,7 @@ from domain.calendar.visits import (
 )
 from domain.dates import format_day_short
 from domain.units import format_clock
+from domain.unlikely import far_from, minutes_doubt
 
 DEVICES = ("charcoal canister", "alpha track", "electret", MONITOR)
 
@@ -83,11 +84,13 @@ class VisitDialog(QDialog):
         self._add("job_id", "Job", ChoiceField((), "whose house; empty for own time"))
         self._add("kind", "What for", ChoiceField([(kind, KIND_WORDS[kind]) for kind in VISIT_KINDS], required=True))
         self._add("title", "Device", ChoiceField((), allow_new=True))
-        self._add("day", "Day", DateField(self._desk.today, required=True))
+        self._add("day", "Day", DateField(
+            self._desk.today, required=True, doubt=far_from(self._desk.today)
+        ))
         begins = TypedField(parse_clock, format_clock, placeholder="8, 8:30, 1 pm; empty: any time")
         self._add("starts_at", "From", begins)
-        self._add("minutes", "How long", DurationField(required=True))
-        self._add("travel_minutes", "Way there and back", DurationField())
+        self._add("minutes", "How long", DurationField(required=True, doubt=minutes_doubt))
+        self._add("travel_minutes", "Way there and back", DurationField(doubt=minutes_doubt))
         self._add("who", "Who comes", ChoiceField((), "the electrician, the inspector", allow_new=True))
         self._add("takes_own_time", "I am there myself", SwitchField())
         self._add("note", "Note", NotesField("gate code, who opens the door", lines=2))

@@ -22,6 +22,7 @@ from domain.closeout.exposure import format_wlm, formula_words, working_level_mo
 from domain.closeout.records import Exposure
 from domain.dates import format_day_short
 from domain.units import format_minutes, format_percent, format_radon
+from domain.unlikely import done_on
 
 NONE_YET = "Hours in a crawl space or basement, and the radon level there, are noted here for each who worked in it."
 
@@ -43,7 +44,7 @@ class ExposureCard(Card):
         self.form = Form(columns=2)
         self.fields: dict[str, Any] = {
             "person_id": self.form.add("Who", ChoiceField(required=True)),
-            "day": self.form.add("Day", DateField(desk.today, required=True)),
+            "day": self.form.add("Day", DateField(desk.today, required=True, doubt=done_on(desk.today))),
             "minutes": self.form.add("Hours there", DurationField(required=True)),
             "level": self.form.add("Radon level", RadonField(required=True)),
             "level_from": self.form.add("Level from", TextField("measured at work, or the test before")),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from PySide6.QtWidgets import QHBoxLayout, QPushButton, QWidget
+from PySide6.QtWidgets import QPushButton, QWidget
 
 from db.queries.closeout import CloseoutPage
 from desktop.desk import Desk
@@ -40,11 +40,11 @@ class HandoverCard(Card):
         place = QWidget()
         self._links = FlowLayout(place, spacing=6)
         self.issued = label("", "small", "soft", wrap=True)
-        line = QHBoxLayout()
+        doing = QWidget()
+        line = FlowLayout(doing, spacing=8)
         for one in (self.look, self.issue, self.letter, *self.labels, self.keep_label):
             line.addWidget(one)
-        line.addStretch(1)
-        for part in (self.words, place, line, self.issued):
+        for part in (self.words, place, doing, self.issued):
             self.add(part)
         self._shown: list[Missing] = []
         self._buttons: list[QPushButton] = []

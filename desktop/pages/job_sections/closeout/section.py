@@ -15,6 +15,7 @@ from db.queries.jobs import job_head
 from db.queries.papers import latest_paper_of, paper_pdf
 from desktop.desk import COMPANY, JOBS, Desk
 from desktop.pages.company.paper_stack import PaperStack
+from desktop.pages.drafts import half_of_job
 from desktop.pages.job_sections.closeout.checklist_card import ChecklistCard
 from desktop.pages.job_sections.closeout.defects_card import DefectsCard
 from desktop.pages.job_sections.closeout.exposure_card import ExposureCard
@@ -213,7 +214,10 @@ class CloseoutSection(Section):
         customer = self._page.facts.customer.name if self._page else ""
         self.asking.ask(
             "Hand over the pack",
-            "The pack is kept for good exactly as it is now. What changes later goes into another one.",
+            " ".join((
+                "The pack is kept for good exactly as it is now. What changes later goes into another one.",
+                *half_of_job(self.tests, self.desk, self.job_id),
+            )),
             [("Given to", TextField(), customer)], "Hand over", lambda values: self.issue(str(values[0])),
         )
         self._show_card(self.asking)

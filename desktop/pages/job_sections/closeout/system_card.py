@@ -20,6 +20,7 @@ from domain.closeout.service_range import reading_words
 from domain.closeout.timing import earliest_start, latest_start, moment_words
 from domain.dates import format_day_short
 from domain.units import format_radon
+from domain.unlikely import done_on
 
 INDICATORS = ("U-tube gauge", "dial gauge", "electronic alarm", "audible alarm")
 
@@ -30,7 +31,7 @@ class SystemCard(Card):
     def __init__(self, desk: Desk) -> None:
         super().__init__("The system", "as it was handed over")
         self.desk, self._saver, self._job_id = desk, Autosave(desk), 0
-        self.installed = DateField(desk.today, placeholder="day the fan was on")
+        self.installed = DateField(desk.today, placeholder="day the fan was on", doubt=done_on(desk.today))
         self._saver.bind(self.installed, "Set the day the fan was on",
                          lambda edit, on: mark_installed(edit, self._job_id, on), self._record)  # fmt: skip
         form = self.form = Form(columns=2)
@@ -40,7 +41,7 @@ class SystemCard(Card):
             "fan": form.add("Fan", TextField("make and model, as on its plate")),
             "fan_watts": form.add("Fan's power", QuantityField("W")),
             "suction": form.add("Suction at start", QuantityField("in. w.c.")),
-            "read_on": form.add("Read on", DateField(desk.today)),
+            "read_on": form.add("Read on", DateField(desk.today, doubt=done_on(desk.today))),
             "indicator": form.add("Indicator", ChoiceField([(one, one) for one in INDICATORS], allow_new=True)),
             "indicator_place": form.add("Where it hangs", TextField("by the furnace")),
             "standard": form.add("Standard", TextField("standard worked to, with its edition"), wide=True),

@@ -19,6 +19,7 @@ from domain.log_day import CostRow, cost_rows, has_budget, is_added, is_another_
 from domain.money import format_money, format_unit_cost, parse_unit_cost
 from domain.quoting.lines import OTHER_KINDS
 from domain.units import format_quantity, parse_quantity
+from domain.unlikely import amount_doubt, miles_doubt
 
 NAMES = {
     "travel": "Miles driven",
@@ -29,6 +30,12 @@ NAMES = {
 }
 SOMETHING = "Another cost …"
 _AMOUNT = re.compile(r"\s*(?P<amount>[-+$0-9.,]+)(?:\s+(?P<words>.*))?", re.DOTALL)
+
+
+def _doubt(row: CostRow | NewRow, key: str) -> str:
+    if isinstance(row, NewRow) or key != "day":
+        return ""
+    return miles_doubt(row.day_quantity) if row.kind == "travel" else amount_doubt(row.day_cents)
 
 
 class CostsPanel(Card):
@@ -66,6 +73,7 @@ class CostsPanel(Card):
             },
             row_id=lambda row: row.kind if _is_cost(row) else row.key,
             setter=self._set,
+            doubt=_doubt,
             can_edit=self._can_edit,
             choices={"what": lambda _row: [NAMES[kind] for kind in OTHER_KINDS]},
         )

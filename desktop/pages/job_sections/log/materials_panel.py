@@ -22,6 +22,7 @@ from domain.log_so_far import material_key
 from domain.money import format_unit_cost, parse_unit_cost
 from domain.price_list import PricedItem
 from domain.units import format_quantity
+from domain.unlikely import price_doubt, quantity_doubt
 
 HINT = "12 · 0 none · 2 @ 4.10 paid · +3 adds · one letter and Enter: A all, R receipt or stock, U not quoted"
 SOMETHING = "Anything else …"
@@ -73,6 +74,7 @@ class MaterialsPanel(Card):
             },
             row_id=lambda row: row.key,
             setter=self._set,
+            doubt=self._doubt,
             can_edit=self._can_edit,
             choices={"what": lambda _row: [priced.item.name for priced in self._items.values()]},
         )
@@ -153,6 +155,15 @@ class MaterialsPanel(Card):
         if isinstance(row, NewRow):
             return key == "what"
         return key == "day" or (key == "price" and len(row.entries) == 1)
+
+    def _doubt(self, row: MaterialRow | NewRow, key: str) -> str:
+        if isinstance(row, NewRow) or not row.entries:
+            return ""
+        priced = self._items.get(row.item_id or 0)
+        known = priced.unit_cost if priced and priced.unit_cost else row.quoted_unit_cost
+        odd = quantity_doubt(row.day_quantity, row.unit, row.description, usual=row.quoted or None, unit_cost=known)
+        prices = {use.unit_cost for use in row.entries}
+        return (odd if key == "day" else "") or (price_doubt(prices.pop(), known) if len(prices) == 1 else "")
 
     # What is typed.
 

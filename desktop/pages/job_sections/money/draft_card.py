@@ -13,6 +13,7 @@ from db.commands import billing
 from db.edit import Edit
 from desktop.desk import Desk
 from desktop.pages.autosave import Autosave
+from desktop.pages.drafts import half_of_job
 from desktop.pages.job_sections.money.asking import AskCard, all_there
 from desktop.pages.job_sections.money.draft_lines import DraftLines
 from desktop.widgets.cards import Card, Notice, button, label, on_keys
@@ -21,6 +22,7 @@ from domain.billing.job_money import JobMoney
 from domain.billing.records import INVOICE_KINDS
 from domain.money import format_money
 from domain.units import format_percent
+from domain.unlikely import done_on
 
 _NOBODY = 0
 
@@ -49,7 +51,7 @@ class DraftCard(Card):
         self.total = label("", "section")
         self.form = Form()
         self._fields = self._make_fields()
-        self.issue_day = DateField(desk.today, required=True)
+        self.issue_day = DateField(desk.today, required=True, doubt=done_on(desk.today))
         self.form.add("Issue it on", self.issue_day)
         self.problem = Notice("caution")
         self.issue = button("Issue", self.issue_draft, "primary", "check", "Give it its number; from then on it is only"
@@ -244,9 +246,14 @@ class DraftCard(Card):
             "Take it off", give,
         )  # fmt: skip
 
-    def issue_draft(self) -> None:
-        """Issue the draft; what cannot be is said beneath its fields."""
+    def issue_draft(self, *, asked: bool = False) -> None:
+        """Issue the draft; what cannot be is said beneath its fields, and what is half typed is asked about."""
         if not self._draft_id or not all_there(self.form, [self.issue_day]):
+            return
+        half = half_of_job(self, self._desk, self._money.job.id) if self._money and not asked else []
+        if half:
+            go_on = ("Issue it all the same", lambda: self.issue_draft(asked=True))
+            self.problem.set_words("caution", " ".join(half), go_on)
             return
         draft_id, day, today = self._draft_id, self.issue_day.value(), self._desk.today()
         numbers: list[str] = []

@@ -18,6 +18,7 @@ from domain.billing.job_money import Draft
 from domain.billing.records import InvoiceLine
 from domain.errors import NotUnderstood
 from domain.money import format_money, parse_money
+from domain.unlikely import amount_doubt
 
 
 class DraftLines(RowsTable):
@@ -36,6 +37,7 @@ class DraftLines(RowsTable):
             tone={"net": lambda line: "goodwill" if line.kind == "discount" else None},
             row_id=lambda line: line.id,
             setter=self._set,
+            doubt=lambda line, key: amount_doubt(line.net_cents) if key == "net" else "",
             can_edit=self._can_edit,
         )
         super().__init__(model, "Lines of the draft")

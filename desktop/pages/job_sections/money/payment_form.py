@@ -20,6 +20,7 @@ from domain.billing.records import MEANS
 from domain.dates import format_day_short
 from domain.errors import NotUnderstood
 from domain.money import format_money, parse_money
+from domain.unlikely import done_on, payment_doubt
 
 
 class PaymentForm(QWidget):
@@ -41,8 +42,8 @@ class PaymentForm(QWidget):
         self._key: tuple[int, int | None, int] = (0, None, 0)
         self._offered_day = desk.today()
         self.form = Form()
-        self.amount = self.form.add("Amount", MoneyField(required=True, least=1))
-        self.received = self.form.add("Received", DateField(desk.today, required=True))
+        self.amount = self.form.add("Amount", MoneyField(required=True, least=1, doubt=self._more))
+        self.received = self.form.add("Received", DateField(desk.today, required=True, doubt=done_on(desk.today)))
         self.means = self.form.add("By", ChoiceField(list(MEANS.items()), required=True))
         self.reference = self.form.add("Reference", TextField("check, escrow or transfer number"))
         self.payer = self.form.add("Paid by", TextField("the customer, unless written here"))
@@ -120,6 +121,9 @@ class PaymentForm(QWidget):
             self._clear()
             self.amount.setFocus()
             self.taken.emit()
+
+    def _more(self, cents: int) -> str:
+        return payment_doubt(cents, owed_cents(self._owed))
 
     def _known_already(self) -> str:
         with self._desk.read() as conn:

@@ -30,7 +30,7 @@ def payments_model(*, everywhere: bool = False) -> RowsModel:
         Column("customer", "Customer", stretch=2),
         Column("job", "Job", width=76),
         Column("means", "By", stretch=1),
-        Column("reference", "Reference", stretch=1),
+        Column("reference", "Reference", stretch=1, gives_way=True),
         Column("settles", "Settles", stretch=2),
         Column("amount", "Amount", "right", width=104),
         Column("left", "Not matched", "right", width=100, tooltip="The customer's credit: left of this payment"),

@@ -27,6 +27,8 @@ ROOM_FOR_SIDE = 940
 """Below this width (the facts stand open in a small window) draft and payment stand beneath the lists."""
 
 SIDE_WIDTH = 420
+NARROW_SIDE = 368
+WIDE = 1150
 """Room for the draft and the payment beside the lists."""
 
 
@@ -78,6 +80,7 @@ class MoneySection(Section):
         self.take_card.add(self.payment)
         right = QWidget()
         right.setFixedWidth(SIDE_WIDTH)
+        self._side = right
         beside = QVBoxLayout(right)
         beside.setContentsMargins(0, 0, 0, 0)
         beside.setSpacing(12)
@@ -105,6 +108,7 @@ class MoneySection(Section):
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
         narrow = self.width() < ROOM_FOR_SIDE
+        self._side.setFixedWidth(SIDE_WIDTH if self.width() >= WIDE else NARROW_SIDE)
         self._both.setDirection(
             QHBoxLayout.Direction.TopToBottom if narrow else QHBoxLayout.Direction.LeftToRight
         )

@@ -37,6 +37,7 @@ class LineCard(Card):
             self.columns(), text=self.texts(), tone=self.tones(), tip=self.tips(), choices=self.choices(),
             bar=self.bars(), row_id=lambda line: self._keys.name(line.id, line.option_id), setter=self._save,
             can_edit=self._can_edit, lasting=self._keys.lasting, context=self._part,
+            doubt=lambda line, key: self.doubt(line, key) if line.id else "",
         )  # fmt: skip
         self.table = LinesTable(self.model, title, self.first)
         self.table.typed.connect(self._preview)
@@ -80,6 +81,10 @@ class LineCard(Card):
     def choices(self) -> dict[str, Callable[[Any], Any]]:
         """Words to offer while typing."""
         return {}
+
+    def doubt(self, line: Any, key: str) -> str:
+        """What is odd about a figure that was just typed, see `domain.unlikely`."""
+        return ""
 
     def lines(self) -> list[Any]:
         """The lines of the part shown."""

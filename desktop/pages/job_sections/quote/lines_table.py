@@ -53,7 +53,6 @@ class LinesTable(RowsTable):
         self._first = first
         self.just_added = False
         self._row_before = -1
-        self._least_share = 114  # in a narrow window words take a second line before a column is out of sight
         self.after_first: Callable[[Any], str] = lambda _row: ""
         """For a line just picked, the column that Enter goes on to; "": the next one."""
         self.setSortingEnabled(False)

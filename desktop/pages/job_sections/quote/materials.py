@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from decimal import Decimal
 from typing import Any
 
 from db.commands.quotes import add_material, change_material
@@ -15,6 +16,7 @@ from domain.quoting.doubts import costs_nothing
 from domain.quoting.lines import MaterialLine
 from domain.quoting.typed import Values, blank_material, material_then, material_values
 from domain.units import format_percent, format_quantity
+from domain.unlikely import percent_doubt, price_doubt, quantity_doubt
 
 
 class MaterialsCard(LineCard):
@@ -56,6 +58,16 @@ class MaterialsCard(LineCard):
 
     def choices(self) -> dict[str, Callable[[MaterialLine], list[str]]]:
         return {"item": lambda _: self.editing.page.picks.item_labels if self.editing.page else []}
+
+    def doubt(self, line: MaterialLine, key: str) -> str:
+        if key == "net":
+            return quantity_doubt(line.net_quantity, line.unit, line.description, unit_cost=line.unit_cost)
+        if key == "waste":
+            return percent_doubt(line.waste_percent, Decimal(50))
+        priced = self.editing.page.picks.item(line.item_id) if self.editing.page else None
+        if key == "unit_cost":
+            return price_doubt(line.unit_cost, priced.unit_cost if priced else None)
+        return ""
 
     def lines(self) -> list[MaterialLine]:
         return [line for line in self.editing.document.materials if line.option_id == self.editing.option_id]

@@ -15,6 +15,7 @@ from domain.quoting.doubts import costs_nothing
 from domain.quoting.lines import OtherLine
 from domain.quoting.typed import OTHER_WORDS, Values, blank_other, other_then, other_values
 from domain.units import format_quantity
+from domain.unlikely import amount_doubt, price_doubt, quantity_doubt
 
 
 class OthersCard(LineCard):
@@ -61,6 +62,14 @@ class OthersCard(LineCard):
 
     def choices(self) -> dict[str, Callable[[OtherLine], list[str]]]:
         return {"kind": lambda _: list(OTHER_WORDS.values())}
+
+    def doubt(self, line: OtherLine, key: str) -> str:
+        if key == "quantity":
+            return quantity_doubt(line.quantity, line.unit)
+        if key == "unit_cost":
+            known = self.editing.quote.mile_cost if line.kind == "travel" else None
+            return price_doubt(line.unit_cost, known, "a mile costs") or amount_doubt(int(line.unit_cost * 100))
+        return ""
 
     def lines(self) -> list[OtherLine]:
         return [line for line in self.editing.document.others if line.option_id == self.editing.option_id]

@@ -28,7 +28,7 @@ TAX_TIPS = {
     LUMP_SUM: "You pay tax on what you buy; it is a cost and never shown to the customer.",
     SEPARATED: "Tax is charged on the selling price of the materials and shown as a line of its own.",
 }
-PANEL_WIDTH = 322
+PANEL_WIDTH = 330
 
 
 class PricePanel(QWidget):
@@ -58,7 +58,7 @@ class PricePanel(QWidget):
         self._build(card)
         inside = QWidget()
         column = QVBoxLayout(inside)
-        column.setContentsMargins(0, 0, 4, 12)
+        column.setContentsMargins(0, 0, 0, 12)
         column.addWidget(card)
         column.addStretch(1)
         outer = QVBoxLayout(self)

@@ -30,6 +30,7 @@ from desktop.widgets.young import YoungMoment
 from domain.dates import format_day_short
 from domain.quoting.doubts import doubts_before_sending, valid_beyond
 from domain.quoting.state import ACCEPTED, DECLINED, DRAFT, quote_name, quote_state, state_in_words
+from domain.unlikely import far_from
 
 
 class VersionStrip(QWidget):
@@ -106,7 +107,7 @@ class Actions(QWidget):
                                 "Says what follows first")  # fmt: skip
         self.follows = Notice("caution")
         self.delete = button("Remove draft", self._delete, "quiet", "trash")
-        self.day = DateField(editing.desk.today, required=True)
+        self.day = DateField(editing.desk.today, required=True, doubt=far_from(editing.desk.today))
         self.day.setAccessibleName("Day of the answer")
         self.day.setFixedWidth(200)
         self.accept = button("Accepted", self._accept, "primary", "check")
@@ -137,7 +138,7 @@ class Actions(QWidget):
         proposal = quote.kind == "proposal"
         self.send.setVisible(state == DRAFT)
         self.delete.setVisible(state == DRAFT)
-        self._offer_until(draft=state == DRAFT and proposal)
+        self._offer_until(draft=state == DRAFT)
         self.take_back.setVisible(state == ACCEPTED)
         self.follows.set_words("caution", "")
         self.revise.setVisible(proposal and state not in (DRAFT, ACCEPTED) and not page.accepted and not page.has_draft)
@@ -147,24 +148,29 @@ class Actions(QWidget):
             self.day.set_value(self.editing.desk.today())
 
     def _offer_until(self, *, draft: bool) -> None:
-        """A proposal that outlives the last day the work can begin promises what cannot be kept: offer that day."""
+        """A paper that outlives the last day the work can begin, or that it is needed by, promises what cannot be
+        kept: offer that day."""
         choices: list[tuple[int, str, str]] = []
         if draft:
             today, job_id = self.editing.desk.today(), self.editing.quote.job_id
             with self.editing.desk.read() as conn:
-                last = last_start_day(conn, job_id, today)
+                last, what = last_start_day(conn, job_id, today), "the last day the work can begin"
+                if self.editing.quote.kind != "proposal":  # the work is under way
+                    due = next_deadline(conn, job_id, today)
+                    last = due.due_on if due and due.due_on > today else None
+                    what = due.reason or "the deadline" if due else ""
                 days = firm(conn).valid_days if last is not None else 0
             if last is not None and today + timedelta(days=days) > last:
                 usual = format_day_short(today + timedelta(days=days))
                 choices = [
                     (
                         (last - today).days,
-                        f"Valid until {format_day_short(last)}, the last day the work can begin.",
-                        f"Until the last start day: {format_day_short(last)}",
+                        f"Valid until {format_day_short(last)}, {what}.",
+                        f"Until {what.removeprefix('the ')}: {format_day_short(last)}",
                     ),
                     (
-                        days, f"Valid until {usual}, {days} days as usual; the work would have to "
-                        f"begin by {format_day_short(last)}.", f"{days} days as usual: {usual}",
+                        days, f"Valid until {usual}, {days} days as usual; {what} is "
+                        f"{format_day_short(last)}.", f"{days} days as usual: {usual}",
                     ),
                 ]
         if sorted(choices) != sorted(self._until):

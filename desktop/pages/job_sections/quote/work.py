@@ -22,8 +22,11 @@ from domain.quoting.lines import LabourLine
 from domain.quoting.quantities import minutes_in_words
 from domain.quoting.typed import CREW_WORDS, Values, blank_labour, labour_then, labour_values
 from domain.units import format_minutes, format_quantity
+from domain.unlikely import minutes_doubt, quantity_doubt
 
 ROOM_FOR_BARS = 800
+ROOM_FOR_WHY = 720
+"""Below this width the standard is its minutes alone, how they came about is in its tip; and the last time has room."""
 
 
 class WorkCard(LineCard):
@@ -35,6 +38,7 @@ class WorkCard(LineCard):
         self._seen: dict[int, LineSeen] = {}
         self._scale = 1.0
         self._cases = Cases()
+        self._brief = False
         super().__init__(editing, title, note)
         for key in ("seen", "last"):
             self.table.setColumnHidden(self.model.column_of(key), True)
@@ -59,7 +63,7 @@ class WorkCard(LineCard):
         return {
             "task": lambda line: self._name(line) if line.task_id else "Add work: type a task",
             "quantity": lambda line: format_quantity(line.quantity) if line.task_id else "",
-            "why": lambda line: self._why(self.shown(line)),
+            "why": lambda line: self._standard(self.shown(line)),
             "override": lambda line: format_minutes(line.override_minutes) if line.override_minutes is not None else "",
             "last": self._last_time,
             "crew": lambda line: CREW_WORDS[line.crew] if line.task_id else "",
@@ -125,7 +129,14 @@ class WorkCard(LineCard):
         """The bars stand where they fit; the view "Track record" has them in any window."""
         narrow = self.width() < ROOM_FOR_BARS
         self.table.setColumnHidden(self.model.column_of("seen"), not self._seen or narrow)
-        self.table.setColumnHidden(self.model.column_of("last"), not self._cases.tasks or bool(self._seen) or narrow)
+        self.table.setColumnHidden(self.model.column_of("last"), not self._cases.tasks or bool(self._seen))
+        if (brief := self.width() < ROOM_FOR_WHY) != self._brief:
+            self._brief = brief
+            self.model.set_rows(self.model.rows)
+
+    def _standard(self, line: LabourLine) -> str:
+        """How long it takes by the standard, and where there is room how that comes about."""
+        return format_minutes(line.standard_minutes) if self._brief and line.task_id else self._why(line)
 
     def _bar(self, line: LabourLine) -> tuple[int, int, float, int, int] | None:
         seen = self._seen.get(line.id)
@@ -136,6 +147,13 @@ class WorkCard(LineCard):
             "task": lambda _: self.editing.page.picks.task_names if self.editing.page else [],
             "crew": lambda _: list(CREW_WORDS.values()),
         }
+
+    def doubt(self, line: LabourLine, key: str) -> str:
+        if key == "quantity":
+            return quantity_doubt(line.quantity, self._unit(line))
+        if key == "override" and line.override_minutes is not None:
+            return minutes_doubt(line.override_minutes, line.standard_minutes)
+        return ""
 
     def lines(self) -> list[LabourLine]:
         return [line for line in self.editing.document.labour if line.option_id == self.editing.option_id]

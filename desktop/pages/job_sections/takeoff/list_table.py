@@ -13,6 +13,7 @@ from domain.job_takeoff.choosing import NOT_LISTED, item_typed, items_offered, o
 from domain.job_takeoff.list_rows import ListRow, buys_words, list_rows
 from domain.money import format_money
 from domain.units import format_quantity
+from domain.unlikely import quantity_doubt
 
 COLUMNS = [
     Column("class", "Kind", width=92),
@@ -52,6 +53,8 @@ class ListTable(LinesTable):
             tip={"why": lambda row: _whole_reason(row), "what": lambda row: row.bought.line.caution,
                  "buys": _about_item},
             row_id=lambda row: row.bought.line.key, setter=self._save, can_edit=_can_edit,
+            doubt=lambda row, key: quantity_doubt(row.bought.quantity, row.bought.unit, row.bought.line.description)
+            if key == "own" else "",
             choices={"buys": lambda row: items_offered(row.bought.line, editing.kept.picks.items)},
         )  # fmt: skip
         super().__init__(model, "List to buy", "own")

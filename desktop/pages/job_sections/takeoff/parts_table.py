@@ -26,9 +26,10 @@ COLUMNS = (
     Column("size", "Size", width=56, editable=True),
     Column("space", "Where", width=96, editable=True),
     Column("slope", "Slope", width=92, editable=True, tooltip="Inches a foot toward the discharge: 1/8, drop 1/4"),
-    Column("fall", "Fall", width=104, stretch=2, tooltip="The fall it has of the fall it needs"),
+    Column("fall", "Fall", width=104, stretch=2, tooltip="The fall it has of the fall it needs",
+           gives_way=True),
     Column("kept", "Stays", width=56, editable=True, tooltip="Already there and left in place"),
-)
+)  # fmt: skip
 ONLY_LEGS = frozenset({"length", "slope"})
 
 

@@ -23,7 +23,7 @@ COLUMNS = [
     Column("value", "Read", "right", width=68, editable=True),
     Column("at_suction", "Suction", "right", width=72, editable=True,
            tooltip="With a flow. Test fan: at the suction point. Present fan: in the pipe just before the fan"),
-    Column("read_on", "Day", width=92, editable=True),
+    Column("read_on", "Day", width=92, editable=True, gives_way=True),
 ]  # fmt: skip
 
 

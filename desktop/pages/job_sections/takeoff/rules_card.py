@@ -25,7 +25,7 @@ class RulesCard(Card):
         self.form = Form(columns=2)
         self.supports = self.form.add("Supports", ChoiceField(required=True))
         self.openings = self.form.add("Discharge near openings", ChoiceField(required=True))
-        self.belled = self.form.add("Sticks of 3 and 4 in", SwitchField("have a bell: no couplings between them"))
+        self.belled = self.form.add("Sticks of 3 and 4 in", SwitchField("have a bell: no couplings"))
         self.wastes = {
             name: self.form.add(words, PercentField(least=Decimal(0), most=Decimal(100)))
             for name, words in WASTES.items()
