@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QEvent, QThreadPool
-from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel, QWidget
+from PySide6.QtWidgets import QAbstractButton, QApplication, QLabel, QScrollBar, QWidget
 from sqlalchemy import select
 
 from db.commands.jobs import change_job
@@ -43,7 +43,7 @@ def shown(window: Window) -> Counter[tuple[str, str]]:
     return Counter(
         (type(one).__name__, words(one))
         for one in window.stack.currentWidget().findChildren(QWidget)
-        if one.isVisible() and not one.objectName().startswith("qt_")
+        if one.isVisible() and not one.objectName().startswith("qt_") and not isinstance(one, QScrollBar)
     )
 
 

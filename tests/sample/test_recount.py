@@ -15,7 +15,6 @@ from sqlalchemy import Connection, select
 
 from db.queries.billing.accounts import aging_at, receivable_at
 from db.queries.billing.open_items import open_invoices
-from db.queries.books.tax import tax_by_place
 from db.queries.costing import figures_of_jobs
 from db.queries.margins import all_job_results, margins
 from db.queries.money_papers import invoice_said
@@ -26,7 +25,7 @@ from desktop.cli_reports import costing_report, margins_report
 from desktop.papers.money import make_money_paper
 from domain.costing import variance_tree
 from tests.bench.big_company import fill_big_company
-from tests.sample.recount import Recount, receivables, taxes
+from tests.sample.recount import Recount, receivables
 from tests.small_company import empty_company
 
 EVENING = date(2026, 11, 12)
@@ -147,15 +146,6 @@ def test_receivables_and_the_age_of_what_is_owed(conn: Connection) -> None:
     for one in open_invoices(conn):
         assert one.open_cents == left[one.id]
     assert sum(one.open_cents for one in open_invoices(conn)) == left.sum()
-
-
-def test_sales_tax_by_place(sample: Connection) -> None:
-    for first, last in (("2026-01-01", "2026-06-30"), ("2023-01-01", "2026-12-31")):
-        told = {
-            (one.place, int(one.percent * 1000)): (one.taxable_cents, one.invoiced_cents + one.credited_cents)
-            for one in tax_by_place(sample, date.fromisoformat(first), date.fromisoformat(last))
-        }
-        assert {key: sums for key, sums in told.items() if any(sums)} == taxes(sample, first, last)
 
 
 def test_the_papers_carry_the_total_of_their_invoice(sample: Connection) -> None:
