@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sqlite3
 from contextlib import closing
-from datetime import datetime
+from datetime import date, datetime
 from pathlib import Path
 
 import pytest
@@ -12,13 +12,15 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QLabel
 from pytestqt.qtbot import QtBot
 
+from db.commands.firm import change_firm
 from db.company_file import back_up, open_company, restore
 from db.company_file.aftermath import read_word
 from db.company_file.keeping_aside import keep_aside, list_kept_aside
+from db.queries.last_step import last_step_day
 from desktop.back_up_elsewhere import BackUpElsewhere
 from desktop.desk import COMPANY
 from desktop.local_settings import LocalSettings
-from desktop.opening_words import tell_after_opening
+from desktop.opening_words import clock_in_doubt, tell_after_opening
 from desktop.pages.company.safe_part import SafePart
 from desktop.window import Window
 from tests.db.company_files import add_customer, company_file
@@ -129,3 +131,24 @@ def test_nothing_moves_in_the_form_of_a_backup_elsewhere(qtbot: QtBot, restored:
     assert places() == before
     dialog.reject()
     window.close_company()
+
+
+@pytest.mark.parametrize(
+    ("last", "today", "doubted"),
+    [(date(2026, 3, 8), date(2026, 3, 8), False), (date(2026, 3, 8), date(2026, 3, 7), True),
+     (date(2026, 3, 8), date(2026, 9, 7), False), (date(2026, 3, 8), date(2026, 9, 8), True),
+     (date(2026, 3, 8), date(2031, 3, 8), True), (date(2028, 2, 29), date(2028, 3, 1), False),
+     (None, date(2026, 3, 8), False)],
+)  # fmt: skip
+def test_a_clock_before_the_last_step_or_long_after_is_doubted(last: date | None, today: date, doubted: bool) -> None:
+    words = clock_in_doubt(last, today)
+    assert bool(words) == doubted
+    assert not doubted or (str(last.year) in words and str(today.year) in words)
+
+
+def test_the_day_of_the_last_step_is_read(sample_file: Path) -> None:
+    with open_company(sample_file, backup=False) as company:
+        with company.action("Rename") as edit:
+            change_firm(edit, name="Other name")
+        with company.read() as conn:
+            assert last_step_day(conn) == datetime.now().astimezone().date()
