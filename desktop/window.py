@@ -20,6 +20,7 @@ from desktop.desk import TONIGHT, Desk
 from desktop.draft_shelf import DraftShelf
 from desktop.half_told import HalfTold, leave_drafts_open
 from desktop.kept_cells import KeptCells
+from desktop.keys import said_where
 from desktop.local_settings import LocalSettings
 from desktop.masthead import Masthead
 from desktop.new_day import NewDay
@@ -106,9 +107,10 @@ class Window(QMainWindow):
         self.welcome.open_asked.connect(self.open_file)
         self.welcome.create_asked.connect(self.create_file)
         self.welcome.sample_asked.connect(self.open_sample)
-        for keys, slot in zip(("Ctrl+K", "Ctrl+Z", "Ctrl+Shift+Z"), (self.find, self.undo, self.redo), strict=True):
-            QShortcut(QKeySequence(keys), self, slot)
-        QShortcut(QKeySequence("Ctrl+Y"), self, self.redo)
+        keys = {"Ctrl+K": self.find, "Ctrl+Z": self.undo, "Ctrl+Shift+Z": self.redo, "Ctrl+Y": self.redo,
+                "F11": lambda: self.setWindowState(self.windowState() ^ Qt.WindowState.WindowFullScreen)}  # fmt: skip
+        for one, slot in keys.items():
+            QShortcut(QKeySequence(one), self, slot)
         self.half, self.kept_cells = HalfTold(self), KeptCells(self)
         app = QApplication.instance()
         if isinstance(app, QApplication):
@@ -393,8 +395,6 @@ class Window(QMainWindow):
             self.close_company()
 
     def keyPressEvent(self, event) -> None:  # type: ignore[no-untyped-def]
-        """F11 fills the screen."""
-        if event.key() == Qt.Key.Key_F11:
-            self.setWindowState(self.windowState() ^ Qt.WindowState.WindowFullScreen)
-        else:
+        """A key that works elsewhere says where."""
+        if not said_where(self, event):
             super().keyPressEvent(event)

@@ -19,29 +19,6 @@ if TYPE_CHECKING:
 SUFFIX = ".riserbook"
 FILTER = f"Riserbook firm (*{SUFFIX});;All files (*)"
 
-KEYS = (
-    ("Ctrl+1 … Ctrl+5", "Tonight, Customers, Jobs, Margins, Firm"),
-    ("Alt+1, Alt+2, Alt+3", "On Tonight: tonight, the week, the month"),
-    ("Insert, PgUp, PgDown, Home", "In the week and month: book, turn, to today"),
-    ("Alt+B", "On a job: book a visit"),
-    ("Ctrl+K", "Find a customer, a job or an item"),
-    ("Alt+1 … Alt+7, Alt+0", "The sections of a job, and its facts"),
-    ("Ctrl+R, Ctrl+B, Ctrl+L, Ctrl+I", "In a takeoff: routes, beside them, the list, the air"),
-    ("Ctrl+T", "In a takeoff: take the list into the quote, or into a change order"),
-    ("Ctrl+Shift+T", "In a takeoff: chosen lines into a change order"),
-    ("Ctrl+Shift+O", "In a takeoff: offcuts onto the truck"),
-    ("Ctrl+D, Ctrl+PgUp, Ctrl+PgDown", "In a takeoff: copy the route, turn to another"),
-    ("Ctrl+U, Ctrl+L, Ctrl+T, Ctrl+P", "In a quote: usual lines; its lines, texts, preview"),
-    ("Ctrl+Shift+A, Ctrl+Shift+M", "At closing: tasks left, in other tasks' time; materials left, as quoted"),
-    ("Ctrl+J, Ctrl+Shift+J", "In a quote: the last such job of a line; take its pace"),
-    ("Ctrl+Z, Ctrl+Shift+Z", "Undo, redo, on every page"),
-    ("Ctrl+N", "New: customer or job, by the page"),
-    ("Enter", "Keep what is typed and go on"),
-    ("Esc", "Leave a field as it was"),
-    ("F10", "This menu"),
-    ("F11", "Fill the screen"),
-)
-
 
 class WindowMenu(QMenu):
     """Built once; what cannot be done now is greyed out when it opens."""
@@ -170,8 +147,11 @@ class WindowMenu(QMenu):
 
     def show_keys(self) -> None:
         """The keys worth knowing."""
-        rows = "".join(f"<tr><td><b>{keys}</b>&nbsp;&nbsp;&nbsp;</td><td>{what}</td></tr>" for keys, what in KEYS)
-        QMessageBox.information(self._window, "Keys", f"<table cellspacing='6'>{rows}</table>")
+        from desktop.keys import KeySheet
+
+        sheet = KeySheet(self._window)
+        sheet.finished.connect(sheet.deleteLater)
+        sheet.open()
 
     def report_problem(self) -> None:
         """Show all that could be handed over with a problem."""

@@ -67,6 +67,7 @@ class ChoiceField(QComboBox):
         self.activated.connect(lambda row: self._take(self._values[row], by_hand=True))
         self._offered.activated.connect(self._completed)
         self.prefers_kept = False
+        self._asked = self._sure = ""  # words that begin a kept name: asked about, and meant as they are
         self.lineEdit().returnPressed.connect(self._enter)
         self.lineEdit().editingFinished.connect(self.commit)
         self.lineEdit().textEdited.connect(self._typing)
@@ -105,6 +106,7 @@ class ChoiceField(QComboBox):
 
     def reset(self, value: Any = None) -> None:
         """Choose `value` and forget what was typed."""
+        self._asked = self._sure = ""
         self.touched, self._waiting = False, ""
         watch().untouch(self)
         self._value = value
@@ -161,6 +163,8 @@ class ChoiceField(QComboBox):
             return True
         if self._allow_new:
             row = self._row_of(words)
+            if row < 0 and self._asks_whether(words):
+                return False
             self._take(self._values[row] if row >= 0 else words)
             return True
         try:
@@ -170,6 +174,24 @@ class ChoiceField(QComboBox):
             return False
         self._take(self._values[row])
         return True
+
+    def _asks_whether(self, words: str) -> bool:
+        """Words that begin a kept name are asked about before they make a second one beside it."""
+        fits = self.beginning_with(words) if self.prefers_kept and words != self._sure else []
+        if not fits:
+            return False
+        self._asked = words
+        more = f" and {len(fits) - 1} more" if len(fits) > 1 else ""
+        takes = "Down shows them" if more else "Enter takes that name"
+        self._set_problem(f"{as_typed(words)} begins {fits[0]}{more}, kept already. {takes}; Tab here makes a new one.")
+        return True
+
+    def focusNextPrevChild(self, forward: bool) -> bool:
+        """Tab out of words that were asked about says that they are meant."""
+        if self._asked and self._problem and self.currentText().strip() == self._asked:
+            self._sure = self._asked
+            self.commit()
+        return super().focusNextPrevChild(forward)
 
     def beginning_with(self, words: str) -> list[str]:
         """The labels offered that begin with these words, or have a word that does."""

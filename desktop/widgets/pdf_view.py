@@ -4,7 +4,7 @@
     view.show_paper(pdf_bytes, "Proposal 1042.pdf")     # name offered by Save as…
     view.clear()
 
-Keys: Ctrl++ and Ctrl+- zoom, Ctrl+0 whole page, Ctrl+9 full width, Ctrl+S save as. Qt's PDF modules are loaded on
+Keys: Ctrl++ and Ctrl+- zoom, Ctrl+0 whole page, Ctrl+9 full width, Ctrl+Shift+S save as. Qt's PDF modules are loaded on
 first use. Copies made here are readable by their owner alone where the system has file modes.
 """
 
@@ -49,7 +49,7 @@ class PaperView(QWidget):
             tool_button("zoom_in", "Larger (Ctrl++)", lambda: self.zoom(_STEP)),
             button("Full width", self.fit_width, "quiet", tip="Ctrl+9"),
             button("Whole page", self.fit_page, "quiet", tip="Ctrl+0"),
-            button("Save as…", self.save_as, "plain", "save", tip="Ctrl+S"),
+            button("Save as…", self.save_as, "plain", "save", tip="Ctrl+Shift+S"),
             button("Open outside", self.open_outside, "plain", "open"),
         ]
         bar = QHBoxLayout()
@@ -209,7 +209,7 @@ class PaperView(QWidget):
             ("Ctrl+-", lambda: self.zoom(1 / _STEP)),
             ("Ctrl+0", self.fit_page),
             ("Ctrl+9", self.fit_width),
-            ("Ctrl+S", self.save_as),
+            ("Ctrl+Shift+S", self.save_as),
         ):
             shortcut = QShortcut(QKeySequence(keys), self)
             shortcut.setContext(Qt.ShortcutContext.WidgetWithChildrenShortcut)

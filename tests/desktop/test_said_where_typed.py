@@ -151,6 +151,11 @@ def test_a_new_customer_beside_a_kept_one_is_told(owner: Person) -> None:
     owner.click(form.customer.lineEdit())
     owner.type(name[:3], Key.Key_Tab)
     owner.settle()
+    assert form.customer.value() is None, "a beginning of a kept name makes nothing new by itself"
+    assert "kept already" in form.customer.problem()
+    owner.click(form.customer.lineEdit())
+    owner.press(Key.Key_Tab)
+    owner.settle()
     assert form.customer.value() == name[:3]
     assert "NEW customer" in form.new_name.text()
     assert form.new_name.isVisible()

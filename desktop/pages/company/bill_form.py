@@ -60,6 +60,7 @@ class BillForm(QWidget):
         self.form = Form(columns=2)
         self.kind = self.form.add("Paper", ChoiceField(list(BILL_KINDS.items()), required=True))
         self.supplier = self.form.add("From", ChoiceField(placeholder="A supplier, or a new name", allow_new=True))
+        self.supplier.prefers_kept = True
         self.day = self.form.add("Dated", DateField(desk.today, required=True, doubt=done_on(desk.today)))
         self.number = self.form.add("Its number", TextField())
         self.due = self.form.add("Due", DateField(desk.today))

@@ -56,6 +56,7 @@ class ReceiptForm(QWidget):
         self._next = 1
         self.form = Form(columns=2)
         self.supplier = self.form.add("Supplier", ChoiceField(placeholder="A supplier, or a new name", allow_new=True))
+        self.supplier.prefers_kept = True
         self.day = self.form.add("Bought on", DateField(desk.today, required=True, doubt=done_on(desk.today)))
         self.receipt = self.form.add("Receipt number", TextField())
         self.where = self.form.add("Bought for", ChoiceField(required=True))

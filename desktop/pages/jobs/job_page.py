@@ -11,7 +11,7 @@ from PySide6.QtGui import QKeyEvent, QKeySequence, QResizeEvent, QShortcut
 from PySide6.QtWidgets import QHBoxLayout, QPushButton, QSplitter, QStackedWidget, QVBoxLayout, QWidget
 
 from db.queries.jobs import JobHead, job_head
-from desktop.desk import CUSTOMERS, Desk
+from desktop.desk import CUSTOMERS, JOBS, Desk
 from desktop.pages.jobs.facts import FactsPanel
 from desktop.pages.page import Section
 from desktop.pages.states import deadline_tone, deadline_words, state_tone, state_word
@@ -100,6 +100,7 @@ class JobPage(QWidget):
         self._key("Alt+0", self.toggle_facts)
         self._key("Alt+B", self.book_visit)
         self._key("Alt+Left", leave)
+        self._key("Ctrl+N", lambda: desk.go(JOBS, "new"))
 
     def _key(self, keys: str, work: Callable[[], object]) -> None:
         shortcut = QShortcut(QKeySequence(keys), self)

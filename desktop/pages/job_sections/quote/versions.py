@@ -95,7 +95,7 @@ class Actions(QWidget):
         self.send = button("Mark as sent", self._send, "primary", "check", "Freezes it as it is; the paper is yours to "
                            "mail or to hand over")  # fmt: skip
         # Shown where the firm's rule runs past the last day to begin; a press turns to the other day.
-        self.until = button("", self._turn_until, "quiet")
+        self.until = button("", self._turn_until, "plain")
         self.until_words = label("", "small", "soft", wrap=True)
         self.until_words.setAlignment(Qt.AlignmentFlag.AlignRight | Qt.AlignmentFlag.AlignVCenter)
         self.until_words.setMinimumWidth(230)
