@@ -10,7 +10,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from sqlalchemy import create_engine, select
 from sqlalchemy.pool import StaticPool
@@ -123,6 +123,7 @@ def rebuilt(company: Company, job_ids: list[int]) -> PastWork:
 
 @settings(max_examples=8, deadline=None)
 @given(st.lists(st.tuples(st.sampled_from(STEPS), st.booleans(), st.integers(0, 11)), min_size=4, max_size=18))
+@example([(name, True, 0) for name in ("log", "within", "close", "end the month", "correct")])
 def test_the_record_after_any_steps_is_that_of_the_file(steps: list[tuple[str, bool, int]]) -> None:
     company = empty_company()
     jobs = [sold_job(company, name) for name in ("Wren Halloway", "Ida Birch")]
