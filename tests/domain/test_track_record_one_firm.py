@@ -36,7 +36,7 @@ def test_a_contractor_who_drifts_by_two_fifths_within_a_year_is_followed() -> No
     A record of all that ever was would miss nearly all of that. Of what is left 0.04 comes after today, unseen.
     """
     errors = [error for seed in SEEDS for error in next_jobs(one_firm(360, seed, drift_a_year=TWO_FIFTHS))]
-    assert fmean(errors) < 0.14
+    assert fmean(errors) < 0.12  # 0.101 over these four, from 0.05 to 0.18 one by one
 
 
 def test_asked_as_jobs_come_the_drift_is_met_to_a_twentieth_or_so_and_better_than_by_the_type() -> None:
@@ -49,7 +49,7 @@ def test_asked_as_jobs_come_the_drift_is_met_to_a_twentieth_or_so_and_better_tha
     last = Backtest(tuple(tests))
     assert last.bias is not None
     assert last.mean_absolute_log_error is not None
-    assert abs(last.bias) < 0.08
+    assert abs(last.bias) < 0.05  # +0.019; the error 0.20 where the type's median has 0.36
     assert last.mean_absolute_log_error < 0.8 * last.plain_rules["median of the type"]
     assert 0.72 <= last.coverage[80] <= 0.9
 
