@@ -25,6 +25,7 @@ from db.company_file.verdict import TROUBLES, judge
 from db.migrations import HEAD, REVISIONS
 
 _BEYOND = 5_000
+_ENOUGH = 20
 _NEEDED = {"company", "action", "change", "customer", "job"}
 
 
@@ -74,11 +75,16 @@ def salvage(source: Path, fresh: Path, backups: Sequence[Path] = ()) -> Salvaged
 def _working_copy(source: Path, folder: Path, backups: Sequence[Path]) -> Path | None:
     """A copy in which the list of tables can be read: the file's own, else with a sound copy's list in it.
 
-    Where every list lacks something, the file's own is the best there is.
+    Where every list lacks something, the file's own is the best there is. Without a backup that has the list, that of
+    a firm founded now is tried: its tables begin at the same pages unless an update or a recovery placed them anew,
+    and what can still be read of the file's own list must say so.
     """
     wal, _, journal = side_files(source)
     own: Path | None = None
-    for turn, lender in enumerate((None, *backups[:3])):
+    entries: dict[bytes, int] = {}
+    for turn, lender in enumerate((None, *backups[:3], folder / "founded now")):
+        if lender == folder / "founded now" and not _begins_alike(lender, entries):
+            continue
         (place := folder / str(turn)).mkdir()
         copy = place / source.name
         for piece in (source, wal, journal):
@@ -98,12 +104,35 @@ def _working_copy(source: Path, folder: Path, backups: Sequence[Path]) -> Path |
         mend_header(content, with_log=log.exists() and log.stat().st_size > 0)
         copy.write_bytes(content)
         side_files(copy)[1].unlink(missing_ok=True)
+        entries = entries or _entries(copy)
         if not _lists_its_tables(copy):
             continue
         if _lists_all(copy):
             return copy
         own = own or copy
     return own
+
+
+def _begins_alike(founded: Path, entries: dict[bytes, int]) -> bool:
+    """Found an empty firm; whether each table of the file that is still listed begins where it does there."""
+    if len(entries) < _ENOUGH:
+        return False
+    make_private(founded)
+    with closing(sqlite3.connect(":memory:")) as nothing:
+        _make_tables(nothing, founded, HEAD)
+    there = _entries(founded)
+    return all(there.get(name) == root for name, root in entries.items())
+
+
+def _entries(path: Path) -> dict[bytes, int]:
+    """Where the tables and indexes begin, as far as the list of them can be read."""
+    found: dict[bytes, int] = {}
+    for order in ("", " DESC"):
+        with suppress(*TROUBLES), closing(_tolerant(path)) as conn:
+            for name, root in conn.execute(f"SELECT name, rootpage FROM sqlite_master ORDER BY rowid{order}"):
+                if isinstance(name, bytes) and isinstance(root, int):
+                    found[name] = root
+    return found
 
 
 def _lists_all(path: Path) -> bool:

@@ -16,6 +16,7 @@ from db.company_file import back_up, check_file, create_company, open_company
 from db.company_file.problems import Damaged, OpenElsewhere, Refused
 from db.company_file.recovery import FROM_BACKUP, FROM_FILE, recovering, use
 from db.company_file.salvage import salvage
+from db.company_file.schema_pages import _list_pages
 from db.company_file.values import bad_values
 from tests.db.company_files import add_customer, company_file, customer_names, untouched
 from tests.db.crash_lab import Tally, crashed_copy, one_step, steps_in
@@ -169,3 +170,18 @@ def test_a_file_of_which_nothing_can_be_read_is_kept_and_told(tmp_path: Path) ->
     after = untouched(tmp_path)
     assert before.items() <= after.items()
     assert len(after) == 2
+
+
+def test_a_torn_list_of_tables_without_a_backup_is_taken_from_a_firm_founded_now(tmp_path: Path) -> None:
+    path = tmp_path / "Firm.riserbook"
+    content, tried = bytearray(a_firm()[0]), 0
+    for number in _list_pages(bytes(content)):
+        if number == 1:
+            continue
+        path.write_bytes(content[: (number - 1) * PAGE] + bytes(PAGE) + content[number * PAGE :])
+        made = salvage(path, tmp_path / f"fresh {number}.riserbook").path
+        assert steps_in(made) == STEPS
+        tried += 1
+        if tried == 2:
+            break
+    assert tried == 2
