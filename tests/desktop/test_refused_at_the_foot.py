@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
+from pytestqt.qtbot import QtBot
 from sqlalchemy import select
 
 from db.commands import quotes
@@ -16,7 +17,9 @@ from db.commands.jobs import open_job
 from db.company_file import open_company
 from db.queries.firm import day_rates, firm
 from db.tables import job, labour_line
-from desktop.desk import JOBS, TONIGHT
+from desktop.desk import JOBS, TONIGHT, Desk
+from desktop.pages.job_sections.quote.editing import QuoteEditing
+from desktop.pages.job_sections.quote.work import WorkCard
 from desktop.widgets.rows_model import PROBLEM_ROLE
 from tests.journeys.at_the_desk import Key, Person
 
@@ -133,3 +136,14 @@ def test_refused_texts_wait_by_job_and_outlive_the_program(owner: Person, two_dr
     owner.start_again()
     assert _red(_at_the_foot(owner, first, "quote", "Work")) == ["zzq"]
     assert _red(_at_the_foot(owner, second, "quote", "Work")) == ["qqx"]
+
+
+def test_the_cards_of_a_quote_can_be_sized_before_any_quote_is_shown(
+    qtbot: QtBot, two_drafts: tuple[Path, list[int]], tmp_path: Path
+) -> None:
+    (path := tmp_path / "sized.riserbook").write_bytes(two_drafts[0].read_bytes())
+    with open_company(path, backup=False) as company:
+        card = WorkCard(QuoteEditing(Desk(company)), "Work", "")
+        qtbot.addWidget(card)
+        card.model.set_rows([])
+        assert card._part() is None

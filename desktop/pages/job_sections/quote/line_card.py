@@ -147,8 +147,10 @@ class LineCard(Card):
 
     # Typing and saving.
 
-    def _part(self) -> tuple[int, int | None]:
-        return self.editing.quote.id, self.editing.option_id
+    def _part(self) -> tuple[int, int | None] | None:
+        """What the lines belong to; none before a quote was ever shown: a card is built, and sized, before that."""
+        page = self.editing.page
+        return (self.editing.quote.id, self.editing.option_id) if page is not None and page.document else None
 
     def _can_edit(self, line: Any, key: str) -> bool:
         return not self.editing.frozen and (line.id != 0 or key == self.first)
