@@ -32,7 +32,7 @@ class Beside(QLabel):
         left, right = cell.left() - 4, self.parentWidget().width() - cell.right() - 8
         room = max(min(left, max(left - 150, 220)), right)  # the beginning of the row says which one it is
         metrics = QFontMetrics(self.font())
-        width = min(metrics.horizontalAdvance(message) + 22, max(room, 60))
+        width = min(metrics.horizontalAdvance(message) + 36, max(room, 60))
         self.setText(metrics.elidedText(message, Qt.TextElideMode.ElideRight, width - 20))
         self.setAccessibleName(message)
         at = cell.right() + 4 if right >= room else cell.left() - width - 2
