@@ -36,6 +36,7 @@ class FootModel(RowsModel):
             columns, row_id=lambda row: row.key if isinstance(row, HeldRow) else row_id(row), **parts
         )
         self._became: dict[str, Any] = {}  # held row: the line it was put right to
+        self._going: set[str] = set()  # held rows whose text was taken back, until `tidy`
 
     @property
     def foot(self) -> Any:
@@ -54,7 +55,9 @@ class FootModel(RowsModel):
     def _with_held(self, rows: list[Any]) -> list[Any]:
         rows = [row for row in rows if not isinstance(row, HeldRow)]
         if rows and self.is_empty(rows[-1]):
-            rows[-1:-1] = [HeldRow(key) for key in self._held()]
+            held = self._held()
+            going = [row.key for row in self._rows if isinstance(row, HeldRow) and row.key in self._going - {*held}]
+            rows[-1:-1] = [HeldRow(key) for key in (*held, *going)]
         return rows
 
     def _held(self) -> list[str]:
@@ -99,7 +102,7 @@ class FootModel(RowsModel):
             self._hold(foot_id, key)
         elif not message and isinstance(row, HeldRow):
             self._became[row.key] = foot_id
-            self._tidy()
+            self.tidy()
         return message
 
     def _hold(self, foot_id: Any, key: str) -> None:
@@ -116,11 +119,14 @@ class FootModel(RowsModel):
         self.refusals.emit()
 
     def forget_refused(self, index: Index) -> None:
+        if self.is_held(index):
+            self._going.add(self._rows[index.row()].key)  # its editor may still be open
         super().forget_refused(index)
-        QTimer.singleShot(0, self, self._tidy)  # its editor may still be open
+        QTimer.singleShot(0, self, self.tidy)
 
-    def _tidy(self) -> None:
+    def tidy(self) -> None:
         """A row that holds nothing any more goes."""
+        self._going.clear()
         held = set(self._held())
         for place in reversed(range(len(self._rows))):
             row = self._rows[place]

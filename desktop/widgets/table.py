@@ -280,6 +280,8 @@ class RowsTable(QTableView):
     # Keys.
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
+        if isinstance(model := self.model(), FootModel):
+            model.tidy()  # a row just taken back goes first, else the key typed into it would go with it
         key, index = event.key(), self.currentIndex()
         plain = event.modifiers() in (Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.KeypadModifier)
         if event.matches(QKeySequence.StandardKey.Copy):

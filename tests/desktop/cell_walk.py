@@ -149,6 +149,7 @@ class Walk:
         index = table.model().index(row, column)
         table.setCurrentIndex(index)
         table.rows_model().forget_refused(index)
+        hand.settle()
 
     def fields(self, stops=None) -> None:
         for stop in stops or hand.stops(self.window, self.draft_id):

@@ -147,3 +147,19 @@ def test_the_cards_of_a_quote_can_be_sized_before_any_quote_is_shown(
         qtbot.addWidget(card)
         card.model.set_rows([])
         assert card._part() is None
+
+
+@pytest.mark.parametrize("back", ["escape", "escape in the cell"])
+def test_what_follows_a_text_taken_back_at_once_loses_no_letter(owner: Person, two_drafts, back: str) -> None:
+    table = _at_the_foot(owner, two_drafts[1][0], "quote", "Work")
+    _machine("zzq\n")
+    owner.settle()
+    table.setCurrentIndex(table.rows_model().index(table.rows_model().rowCount() - 2, 0))
+    if back == "escape in the cell":
+        QTest.keyClick(QApplication.focusWidget(), Key.Key_F2)
+    QTest.keyClick(QApplication.focusWidget(), Key.Key_Escape)
+    _machine("q")
+    owner.settle()  # as long as a person takes from one key to the next
+    _machine("qx\n")
+    owner.settle()
+    assert _red(table) == ["qqx"]
