@@ -11,7 +11,7 @@ from desktop.papers.tick_list import TickBox, list_head, list_paper, part_headin
 from domain.buying import PullLine, PullSheet
 from domain.dates import format_day, format_day_short
 from domain.firm import Firm
-from domain.units import format_quantity
+from domain.units.said import needed_quantity
 
 _MOST_COLUMNS = 3  # jobs that get a column of their own; with more, who gets what stands beneath each item
 
@@ -70,6 +70,6 @@ def _row(sheet: PullSheet, line: PullLine, own: list[int], says_source: bool) ->
     words: list[Flowable] = [text_block(line.description, "cell")]
     if len(sheet.jobs) > _MOST_COLUMNS:
         words.append(text_block(sheet.shares_in_words(line), "soft"))
-    parts = [format_quantity(line.share(job), line.unit) if line.share(job) else "" for job in own]
-    row = [TickBox(), line.code, words, *parts, format_quantity(line.need, line.unit), line.take]
+    parts = [needed_quantity(line.share(job), line.unit) if line.share(job) else "" for job in own]
+    row = [TickBox(), line.code, words, *parts, needed_quantity(line.need, line.unit), line.take]
     return [*row, line.source] if says_source else row

@@ -29,7 +29,10 @@ def make_shopping_list_paper(shopping: ShoppingList, firm: Firm) -> bytes:
     for supplier, lines in shopping.by_supplier():
         title = f"{supplier or 'No supplier named'}: {format_money(expected_cents(lines))} expected"
         story += [*part_heading(title), _table(shopping, lines, paper.width)]
-    story += [space(8), text_block("Expected at the prices of the price list, before sales tax.", "soft")]
+    note = "Expected at the prices of the price list, before sales tax."
+    if any(line.pieces != line.buy for line in shopping.lines):
+        note += " Of what a job needs only part of a piece, the job's part is expected."
+    story += [space(8), text_block(note, "soft")]
     return paper.make(story)
 
 
@@ -47,4 +50,4 @@ def _row(shopping: ShoppingList, line: ShoppingLine) -> list[object]:
         words.append(text_block(why, "soft"))
     one = "no price" if line.pack_cost is None else format_unit_cost(line.pack_cost)
     cents = line.cost_cents
-    return [TickBox(), line.code, words, line.buy, one, "" if cents is None else format_money(cents), "$"]
+    return [TickBox(), line.code, words, line.pieces, one, "" if cents is None else format_money(cents), "$"]

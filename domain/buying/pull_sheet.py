@@ -12,7 +12,7 @@ from domain.buying.packs import packs_for, packs_in_words
 from domain.buying.stock import StockRow
 from domain.log_so_far import MaterialKey
 from domain.price_list import ITEM_CLASSES
-from domain.units import format_quantity
+from domain.units.said import held_quantity, needed_quantity
 
 # Common practice, no source; the label and the maker's safety sheet decide.
 CARRYING = (
@@ -70,7 +70,7 @@ class PullLine:
     def take(self) -> str:
         """What to load, in whole packs: ``4 × 10 ft``; from an opened one on the truck what is needed: ``60 ft``."""
         if 1 < self.pack > self.need and not self.buy_first:
-            return format_quantity(self.need, self.unit)
+            return needed_quantity(self.need, self.unit)
         return packs_in_words(self.packs, self.pack, self.unit)
 
     @property
@@ -78,9 +78,9 @@ class PullLine:
         """Where it comes from, in words: ``truck``, ``buy first: 2 × 10 ft``, or both."""
         parts = []
         if self.aside:
-            parts.append(f"bought already {format_quantity(self.aside, self.unit)}")
+            parts.append(f"bought already {held_quantity(self.aside, self.unit)}")
         if self.from_truck and (self.to_buy or self.aside):
-            parts.append(f"truck {format_quantity(self.from_truck, self.unit)}")
+            parts.append(f"truck {held_quantity(self.from_truck, self.unit)}")
         elif self.from_truck:
             parts.append("truck")
         if self.to_buy:
@@ -120,7 +120,7 @@ class PullSheet:
         if len(self.jobs) < 2:
             return ""
         numbers = {job.job_id: job.number for job in self.jobs}
-        return " · ".join(f"{numbers[job]} {format_quantity(quantity, line.unit)}" for job, quantity in line.shares)
+        return " · ".join(f"{numbers[job]} {needed_quantity(quantity, line.unit)}" for job, quantity in line.shares)
 
 
 def make_pull_sheet(

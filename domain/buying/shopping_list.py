@@ -16,6 +16,7 @@ from domain.money import line_cents
 from domain.price_list import ITEM_CLASSES
 from domain.units import format_quantity
 from domain.units.numbers import to_places
+from domain.units.said import held_quantity, needed_quantity
 
 _PLACE = {kind: place for place, kind in enumerate(ITEM_CLASSES)}
 
@@ -78,6 +79,11 @@ class ShoppingLine:
             return format_quantity(self.needed, self.unit)
         return packs_in_words(self.packs, self.pack, self.unit)
 
+    @property
+    def pieces(self) -> str:
+        """What to ask for at the counter: as `buy`, whole pieces where a job needs part of one."""
+        return self.buy if self.for_truck else needed_quantity(self.needed, self.unit)
+
     def unit_cost_from(self, paid: Decimal) -> Decimal:
         """Dollars for one unit when so much was paid for one pack, to a hundredth of a cent, half up."""
         return to_places(Fraction(paid) / Fraction(self.one), 4)
@@ -113,11 +119,11 @@ class ShoppingList:
         parts = []
         if line.shares:
             many = len(line.shares)
-            parts.append(", ".join(f"{format_quantity(n, line.unit)} for {numbers[job]}" for job, n in line.shares[:3]))
+            parts.append(", ".join(f"{needed_quantity(n, line.unit)} for {numbers[job]}" for job, n in line.shares[:3]))
             if many > 3:
-                parts[-1] = f"{format_quantity(line.needed, line.unit)} for {many} jobs"
+                parts[-1] = f"{needed_quantity(line.needed, line.unit)} for {many} jobs"
         if line.on_hand is not None:
-            parts.append(f"{format_quantity(line.on_hand, line.unit)} on the truck")
+            parts.append(f"{held_quantity(line.on_hand, line.unit)} on the truck")
         if line.refill:
             parts.append("fill up")
         return ", ".join(parts)

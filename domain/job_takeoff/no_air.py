@@ -6,6 +6,7 @@ from decimal import Decimal
 
 from domain.routes import Leg, Route, RouteRules
 from domain.routes.slope import slopes
+from domain.units.lengths import format_inches
 from domain.units.numbers import plain
 
 
@@ -20,7 +21,7 @@ def no_air(route: Route, rules: RouteRules | None) -> str:
     depth, size = _deepest(route, rules)
     if size and depth >= size:
         return (
-            f"water would stand {plain(depth.normalize())} in deep in the {plain(size.normalize())} in pipe and close "
+            f"water would stand {format_inches(depth)} deep in the {plain(size.normalize())} in pipe and close "
             "it, so no air is reckoned for it. Give the pipe its fall, or put a drain there."
         )
     return ""
@@ -32,7 +33,7 @@ def water_note(route: Route, rules: RouteRules | None) -> str:
     if not depth or not size:
         return ""
     return (
-        f"water may stand up to {plain(depth.normalize())} in deep in the {plain(size.normalize())} in pipe. The air "
+        f"water may stand up to {format_inches(depth)} deep in the {plain(size.normalize())} in pipe. The air "
         "is reckoned for a dry pipe: with water in it less passes."
     )
 

@@ -18,8 +18,8 @@ from domain.routes import Leg, Part, Route, print_route, read_route
 from domain.routes.printing import print_part
 from domain.routes.route import DIRECTIONS, PIPE_SIZES, SPACES, size_words
 from domain.routes.shorthand import SIZE_LIST, size_of
-from domain.routes.slope import LegSlope, inches_words
-from domain.units.lengths import format_length, parse_length_ft
+from domain.routes.slope import LegSlope
+from domain.units.lengths import format_inches, format_length, parse_length_ft
 from domain.units.numbers import plain, read_number, to_places
 
 
@@ -85,12 +85,12 @@ def _slope_words(leg: Leg) -> str:
 
 
 def _fall_words(line: PartLine) -> str:
-    """``5 in of 2.5``: what it has of what it needs; what is short and where water lies is said behind it."""
+    """``5" of 2 1/2"``: what it has of what it needs; what is short and where water lies is said behind it."""
     slope = line.slope
     wet = "water lies here" if line.wet else ""
     if slope is None:
         return wet
-    has = f"{inches_words(slope.has_in)} of {inches_words(slope.needs_in)}"
+    has = f"{format_inches(slope.has_in)} of {format_inches(slope.needs_in)}"
     short = "" if slope.falls_enough else "short"
     tight = "" if slope.fits else "too high for its obstacle"
     return ", ".join(part for part in (has, short, tight, wet) if part)

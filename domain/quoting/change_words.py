@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import Decimal
 
 from domain.quoting.lines import LabourLine, QuoteDocument
-from domain.units import format_minutes, format_quantity
+from domain.units.said import customer_name, customer_quantity
 
 LOGGED = "logged "
 """How the reason of a line begins that was made from the log: it stands as it was paid or done."""
@@ -82,22 +82,24 @@ def _is_about(point: str, name: str) -> bool:
 
 def _quantity(amount: Decimal | None, unit: str) -> str:
     """``4 joints``; empty for one of a thing that is not measured, and where nobody counted."""
-    if amount is None or (unit == "each" and amount == 1):
+    if amount is None:
         return ""
-    return f"{_amount(-amount, unit)} less" if amount < 0 else _amount(amount, unit)
+    said = _said(amount, unit)
+    return f"{said} less" if said and amount < 0 else said
 
 
-def _amount(amount: Decimal, unit: str) -> str:
-    """``4 joints``; hours as one says them, ``2 h 20`` for 2.333 of them."""
-    if unit in ("hour", "h"):
-        return format_minutes(int((amount * 60).to_integral_value(ROUND_HALF_UP)))
-    return format_quantity(amount, unit)
+def _said(amount: Decimal, unit: str) -> str:
+    """How many, without a sign; empty for one, and for what has no figure on a customer's paper."""
+    said = customer_quantity(amount, unit).removeprefix("-")
+    return "" if unit == "each" and said == "1" else said
 
 
 def _words(key: Key, amount: Decimal | None) -> str:
     name, unit = key
     if amount is not None and amount < 0:
-        of = "" if unit == "each" and amount == -1 else f", {_amount(-amount, unit)}"
-        return f"Not done, taken off: {name}{of}"
+        said = _said(amount, unit)
+        if not customer_quantity(amount, unit):  # a part only: there is still some of it
+            return f"Less of it, taken off: {customer_name(name, unit)}"
+        return f"Not done, taken off: {name}" + (f", {said}" if said else "")
     quantity = _quantity(amount, unit)
-    return f"{name}: {quantity}" if quantity else name
+    return f"{name}: {quantity}" if quantity else name if amount is None else customer_name(name, unit)

@@ -27,8 +27,7 @@ from domain.routes.rules import RouteRules
 from domain.routes.shorthand import SIZE_LIST, may_name_run
 from domain.routes.slope import Slopes, slopes
 from domain.routes.walk import Walk, joins_of, walk_route
-from domain.units.lengths import format_length
-from domain.units.numbers import plain
+from domain.units.lengths import format_inches, format_length
 
 KNOWN_SIZES = frozenset(PIPE_SIZES)
 CLOSE_FT = Decimal("0.021")
@@ -212,7 +211,7 @@ def _slope(found: Slopes) -> Iterator[RouteProblem]:
             yield RouteProblem(LOOK, leg.run, leg.part, f"This leg {leg.words}.")
     for spot in found.low_spots:
         message = (
-            f"Water would stand here, up to {plain(spot.depth_in.normalize())} in deep. Give the pipe its fall back to "
+            f"Water would stand here, up to {format_inches(spot.depth_in)} deep. Give the pipe its fall back to "
             "the suction point, or put a drain here."
         )
         yield RouteProblem(LOOK, spot.run, max(spot.part, 0), message)

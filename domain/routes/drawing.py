@@ -15,11 +15,11 @@ from math import atan2, degrees
 from domain.routes.problem import RouteProblem, height_words
 from domain.routes.route import SPACES, SUCTION_POINTS, Fitting, Leg, Route, size_words
 from domain.routes.rules import RouteRules
-from domain.routes.slope import LegSlope, Slopes, inches_words
+from domain.routes.slope import LegSlope, Slopes
 from domain.routes.study import RouteStudy, study_route
 from domain.routes.supports import Supports
 from domain.routes.walk import Placed, Point, Walk
-from domain.units.lengths import format_length
+from domain.units.lengths import format_inches, format_length
 
 AWAY_RIGHT, AWAY_UP = 0.5, 0.3
 MARGIN_FT = 2.0
@@ -218,7 +218,7 @@ def _trouble(walk: Walk, problems: Iterable[RouteProblem], fall: Slopes, spans: 
     for spot in fall.low_spots:
         place = (spot.run, spot.part)
         at = spans[place][1] if place in spans else seen(walk.starts[spot.run])
-        yield Mark("low_spot", at, 0.0, f"water up to {inches_words(spot.depth_in)} deep", place)
+        yield Mark("low_spot", at, 0.0, f"water up to {format_inches(spot.depth_in)} deep", place)
 
 
 # ---------------------------------------------------------------------- house
@@ -285,7 +285,7 @@ def _fall_words(slope: LegSlope) -> str:
     if not slope.has_in:
         return "level: no fall"
     way = "falls" if slope.has_in > 0 else "drops away"
-    return f"{way} {inches_words(abs(slope.has_in))}"
+    return f"{way} {format_inches(abs(slope.has_in))}"
 
 
 def _run_labels(route: Route, walk: Walk) -> Iterable[Label]:

@@ -10,15 +10,15 @@ from __future__ import annotations
 import heapq
 from collections import defaultdict
 from dataclasses import dataclass
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import Decimal
 
 from domain.routes.route import Leg, Route
 from domain.routes.rules import RouteRules
 from domain.routes.walk import Placed, Walk, walk_route
-from domain.units.numbers import plain, to_places
+from domain.units.lengths import format_inches
+from domain.units.numbers import to_places
 
 INCHES = Decimal(12)
-SHOWN = Decimal("0.01")
 LEAST_DEPTH_IN = Decimal("0.01")
 """Less is rounding of lengths, not water."""
 
@@ -49,10 +49,10 @@ class LegSlope:
 
     @property
     def words(self) -> str:
-        """``needs 3.88 in of fall, has 1 in: 2.88 in short``."""
-        needs, has = inches_words(self.needs_in), inches_words(self.has_in)
-        verdict = "" if self.falls_enough else f": {inches_words(self.needs_in - self.has_in)} short"
-        tight = "" if self.fits or self.room_in is None else f"; misses its obstacle by {inches_words(-self.room_in)}"
+        """``needs 3 7/8" of fall, has 1": 2 7/8" short``."""
+        needs, has = format_inches(self.needs_in), format_inches(self.has_in)
+        verdict = "" if self.falls_enough else f": {format_inches(self.needs_in - self.has_in)} short"
+        tight = "" if self.fits or self.room_in is None else f"; misses its obstacle by {format_inches(-self.room_in)}"
         return f"needs {needs} of fall, has {has}{verdict}{tight}"
 
 
@@ -71,11 +71,6 @@ class Slopes:
 
     legs: tuple[LegSlope, ...]
     low_spots: tuple[LowSpot, ...]
-
-
-def inches_words(inches: Decimal) -> str:
-    """``3.88 in``."""
-    return f"{plain(inches.quantize(SHOWN, ROUND_HALF_UP))} in"
 
 
 def slopes(route: Route, rules: RouteRules, walk: Walk | None = None) -> Slopes:

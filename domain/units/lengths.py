@@ -66,7 +66,7 @@ def parse_length_ft(text: str, default_unit: str = "ft") -> Decimal:
     return to_places(feet, 3)
 
 
-def _feet_and_inches(feet: Decimal) -> str:
+def _feet_and_inches(feet: Decimal | Fraction) -> str:
     """``12' 6 1/2"``, to the nearest sixteenth of an inch, half up."""
     sixteenths = divide_cents(*(abs(Fraction(feet)) * 192).as_integer_ratio())
     whole_feet, rest = divmod(sixteenths, 192)
@@ -77,6 +77,11 @@ def _feet_and_inches(feet: Decimal) -> str:
     if not whole_feet:
         return f'{sign}{inch_text}"'
     return f"{sign}{whole_feet:,}'" if not rest else f"{sign}{whole_feet:,}' {inch_text}\""
+
+
+def format_inches(inches: Decimal) -> str:
+    """A small length as a tape reads: ``1/4"``, ``3 7/8"``, ``1' 2"``; what is there but less than that is said so."""
+    return 'less than 1/16"' if 0 < abs(inches) * 32 < 1 else _feet_and_inches(Fraction(inches) / 12)
 
 
 def format_length(feet: Decimal, unit: str = "ft") -> str:

@@ -93,6 +93,7 @@ def format_quantity(quantity: Decimal, unit: str = "") -> str:
 _SAID_ALIKE = frozenset((
     "ft", "sq", "cu", "lf", "sf", "in", "yd", "mi", "m", "cm", "mm", "km", "lb", "oz", "gal", "qt", "pt", "kg", "g",
     "h", "hr", "min", "d", "pr", "pc", "ea", "cfm", "fpm", "psi", "pa", "w", "kw", "kwh", "a", "v",
+    "feet",
 ))  # fmt: skip
 
 

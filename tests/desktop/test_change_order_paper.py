@@ -15,6 +15,8 @@ from db.commands.log_hours import log_hours
 from db.tables import item, labour_task
 from desktop.papers import proposal_pdf
 from domain.quoting.doubts import doubts_before_sending, without_deposit
+from domain.quoting.price import build_price
+from domain.quoting.proposal import proposal
 from domain.quoting.refresh import DayFigures, refreshes
 from tests.db.quote_company import TODAY, QuoteCompany, make_quote_company
 from tests.desktop.test_proposal_paper import facts
@@ -81,6 +83,26 @@ def test_an_options_lines_are_not_told_as_part_of_the_change(shop: QuoteCompany)
     changes, options = said.split("Options: tick", 1)
     assert PIPE not in changes
     assert f"{PIPE}: 3 ft" in options
+
+
+def test_parts_of_pieces_and_packs_are_not_on_the_paper_and_no_cent_moves(shop: QuoteCompany) -> None:
+    order_id = begin(shop)
+    for name, unit, much in (
+        ("Solvent cement, quart", "quart", "0.05"), ("Wire connector", "each", "3.15"), ("Pipe, 3 in", "ft", "10.932"),
+        ("Primer, quart", "quart", "-0.25"), ("Elbow, 3 in", "each", "-2"),
+    ):
+        shop.do(
+            quotes.add_material, order_id, None, Decimal(much), description=name, unit=unit, unit_cost=Decimal(10),
+            waste_percent=Decimal(0),
+        )
+    of = facts(shop, order_id)
+    assert proposal(of).covers == (
+        "Solvent cement", "Wire connector: 4", "Pipe, 3 in: 10.9 ft", "Less of it, taken off: Primer",
+        "Not done, taken off: Elbow, 3 in, 2",
+    )
+    assert build_price(of.document).alone.cost_cents == 50 + 3150 + 10932 - 250 - 2000
+    said = words(shop, order_id)
+    assert not any(figure in said for figure in ("0.05", "3.15", "10.932", "0.25"))
 
 
 def test_no_deposit_is_spoken_of_where_none_is_asked(shop: QuoteCompany) -> None:

@@ -122,7 +122,7 @@ def test_the_table_and_the_words_stay_in_step() -> None:
     for vague in ("drop", "drop 0", "rise"):  # never quietly level
         with pytest.raises(NotUnderstood):
             with_line(typed, lines[2], "slope", vague)
-    assert line_cells(part_lines(changed)[2], "ft-in")["fall"] == "0 in of 1.5 in, short"
+    assert line_cells(part_lines(changed)[2], "ft-in")["fall"] == '0" of 1 1/2", short'
     wider = sheet(with_line(typed, lines[4], "size", "4"))
     assert [one.part.size for one in part_lines(wider) if one.part is not None] == [3, 3, 3, 3, 4, 3]
     longer = sheet(with_line(typed, EMPTY_LINE, "part", "fan"))

@@ -25,7 +25,7 @@ def test_a_leg_laid_at_the_minimum_has_what_it_needs() -> None:
 def test_a_level_leg_has_no_fall_and_says_how_much_is_short() -> None:
     (leg,) = fall("up 6' 90 along 12' level").legs
     assert not leg.falls_enough
-    assert leg.words == "needs 1.5 in of fall, has 0 in: 1.5 in short"
+    assert leg.words == 'needs 1 1/2" of fall, has 0": 1 1/2" short'
 
 
 def test_play_between_obstacles_counts_the_outside_of_the_pipe() -> None:
@@ -34,7 +34,7 @@ def test_play_between_obstacles_counts_the_outside_of_the_pipe() -> None:
     assert leg.room_in == Decimal("0.746")  # 6'4" is kept as 6.333 ft = 75.996 in; 75.996 - 75.25
     (tight,) = fall("3in up 6' 90 along 12' under 6'2\" over 5'").legs
     assert not tight.fits
-    assert "misses its obstacle by 1.25 in" in tight.words
+    assert 'misses its obstacle by 1 1/4"' in tight.words
     (over,) = fall("3in up 6' 90 along 12' over 5'10\"").legs
     assert over.room_in == Decimal("0.254")  # bottom 72 - 1.75 = 70.25 in, 5'10" is kept as 5.833 ft = 69.996 in
 

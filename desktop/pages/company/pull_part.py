@@ -18,7 +18,7 @@ from desktop.widgets.form import DateField, SwitchField
 from desktop.widgets.table import Column, RowsModel, RowsTable
 from domain.buying import PullLine, PullSheet, WorkJob
 from domain.dates import format_day, format_day_short
-from domain.units import format_quantity
+from domain.units.said import held_quantity, needed_quantity
 
 
 class PullPart(Part):
@@ -67,8 +67,8 @@ class PullPart(Part):
             ],
             text={
                 "source": lambda line: line.source[:1].upper() + line.source[1:],
-                "need": lambda line: format_quantity(line.need, line.unit),
-                "on_hand": lambda line: "–" if line.on_hand is None else format_quantity(line.on_hand, line.unit),
+                "need": lambda line: needed_quantity(line.need, line.unit),
+                "on_hand": lambda line: "–" if line.on_hand is None else held_quantity(line.on_hand, line.unit),
                 "shares": self._shares,
             },
             sort_key={"need": lambda line: line.need, "on_hand": lambda line: line.on_hand},
