@@ -19,6 +19,7 @@ from db.queries.books.bills import LoggedUnbilled, WholeBill
 from db.queries.log_offers import OfferedJob
 from desktop.desk import Desk
 from desktop.pages.company.entry_page import fill_entry_page
+from desktop.pages.company.not_kept_asked import NotKeptAsked
 from desktop.pages.company.part import attempt
 from desktop.pages.draft_lines import lines_as_words, lines_in_words
 from desktop.pages.drafts import Draft
@@ -73,6 +74,7 @@ class BillForm(QWidget):
         self.tax.edited.connect(lambda _: self._show_total())
         self.total = label("", "strong")
         self.problem = Notice("caution")
+        self._asked = NotKeptAsked(self.table, self.problem, "enter it without")
         self.enter = button("Enter it", self.enter_it, "primary", "check", "Ctrl+Enter")
         self.picture = button("Add its picture", self.ask_picture, "quiet", "camera", "A photo or PDF is copied in")
         self.back = button("Back to the list", self.left.emit, "quiet", "left", "Escape")
@@ -256,6 +258,8 @@ class BillForm(QWidget):
         if not self.supplier.value():
             self.form.set_error(self.supplier, "Say who it is from.")
             self.supplier.setFocus()
+            return
+        if not self._asked.goes_on():
             return
         made: list[int] = []
         corrected = self._corrected

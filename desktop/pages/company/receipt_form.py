@@ -14,6 +14,7 @@ from db.commands.receipts import book_receipt
 from db.queries.log_offers import OfferedJob
 from desktop.desk import Desk
 from desktop.pages.company.entry_page import fill_entry_page
+from desktop.pages.company.not_kept_asked import NotKeptAsked
 from desktop.pages.company.part import attempt
 from desktop.pages.draft_lines import lines_as_words, lines_in_words
 from desktop.pages.drafts import Draft
@@ -70,6 +71,7 @@ class ReceiptForm(QWidget):
         self.used = SwitchField("Used on the job already: enter it in its log")
         self.goods, self.total = label("", "small", "soft"), label("", "strong")
         self.problem = Notice("caution")
+        self._asked = NotKeptAsked(self.table, self.problem, "book it without")
         self.book = button("Book the receipt", self.book_it, "primary", "check", "Ctrl+Enter")
         self.clear = button("Clear", self.start_anew, "quiet", "cross", "Forget what was typed here")
         names = ("supplier", "day", "receipt", "where", "tax")
@@ -210,7 +212,7 @@ class ReceiptForm(QWidget):
 
     def book_it(self) -> None:
         """Book what is on the receipt; what is refused stays as it was typed."""
-        if not self.form.commit_all() or not self.tax.commit() or not self._lines:
+        if not self.form.commit_all() or not self.tax.commit() or not self._lines or not self._asked.goes_on():
             return
         lines, day, today = list(self._lines), self.day.value(), self.desk.today()
         number = self.receipt.text().strip()

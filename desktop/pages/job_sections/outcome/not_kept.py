@@ -54,23 +54,24 @@ def not_kept(desk: Desk, job_id: int, inside: QWidget) -> list[NotKept]:
             where = f"in the {name} of {format_day_short(day)}"
             typed = as_typed(text.partition("\n")[0])
             found.append(NotKept(typed, where, partial(desk.go, JOBS, job_id, way)))
-    found += _in_tables(desk, job_id, inside)
+    found += not_kept_in_tables(desk, job_id, inside)
     for name in dict.fromkeys(desk.drafts.begun(f" {job_id}")):
         if name in JOB_FORMS:
             found.append(NotKept("", f"{name}: typed, not added", lambda: desk.go(JOBS, job_id, "")))
     return found
 
 
-def _in_tables(desk: Desk, job_id: int, inside: QWidget) -> list[NotKept]:
-    """Refused cells of this job that wait in no draft, those of the review itself among them."""
+def not_kept_in_tables(desk: Desk, job_id: int, inside: QWidget) -> list[NotKept]:
+    """Refused cells of this job outside its log, those of the review itself among them."""
     found = []
     for table, cell in unkept_cells():
         above = table
         while above is not None and not isinstance(above, Section):
             above = above.parentWidget()
-        if above is None or above.job_id != job_id or above.window() is not inside.window() or table.property("waits"):
+        if above is None or above.job_id != job_id or above.window() is not inside.window():
             continue
-
+        if table.property("waits") and not table.property("waits beside"):
+            continue  # the log's own: read from its drafts, with their days
         way = partial(_go_to_cell, desk, above, table, cell)
         found.append(NotKept(as_typed(cell.text), f"in {table.accessibleName()}", way))
     return found

@@ -22,6 +22,7 @@ from db.queries.calendar import last_start_day, next_deadline
 from db.queries.firm import firm
 from db.queries.since_taken import since_taken, twice_on
 from desktop.pages.drafts import half_of_job
+from desktop.pages.job_sections.outcome.not_kept import not_kept_in_tables, told
 from desktop.pages.job_sections.quote.editing import QuoteEditing
 from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import FlowLayout, Notice, button, label
@@ -205,7 +206,8 @@ class Actions(QWidget):
         twice = twice_on(self.editing.document, names)
         with self.editing.desk.read() as conn:
             since = since_taken(conn, self.editing.document, self.editing.desk.today())
-        doubts = [*(words for words in (since, twice) if words), *doubts, *self._beyond_the_closing()]
+        red = told(not_kept_in_tables(self.editing.desk, self.editing.quote.job_id, self))
+        doubts = [*(words for words in (red, since, twice) if words), *doubts, *self._beyond_the_closing()]
         if doubts:  # asked again with every press: only the question's own button, elsewhere, goes on
             if self.follows.text() != " ".join(doubts):
                 self._asked.restart()
