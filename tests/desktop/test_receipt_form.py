@@ -14,6 +14,7 @@ from db.queries.log import job_log
 from desktop.desk import Desk
 from desktop.pages.company.receipt_form import ReceiptForm
 from desktop.pages.company.shopping_part import ShoppingPart
+from desktop.widgets import young
 from tests.db.quote_company import TODAY, QuoteCompany, make_quote_company
 
 Key = Qt.Key
@@ -116,12 +117,18 @@ def test_it_is_booked_for_a_job_and_into_its_log(part: ShoppingPart, shop: Quote
         assert not job_log(conn, shop.job_id).materials
 
 
-def test_what_is_refused_stays_as_it_was_typed(part: ShoppingPart, shop: QuoteCompany) -> None:
+def test_what_is_refused_stays_as_it_was_typed(
+    part: ShoppingPart, shop: QuoteCompany, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(young, "READING_MS", 0)
     form = open_form(part)
     type_lines(form)
     assert form.model.attempt(form.model.index(0, form.model.column_of("where")), "26-999") is not None
     assert form.model.attempt(form.model.index(2, 0), "no price known") is None
     form.book.click()
+    assert "“26-999” in “For”" in form.problem.text()
+    form.book.click()
+    assert "“26-999”" not in form.problem.text()
     assert form.problem.isVisible()
     assert len(form._lines) == 3
     assert bought(shop) == []

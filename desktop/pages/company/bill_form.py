@@ -298,6 +298,7 @@ class BillForm(QWidget):
     def start_anew(self) -> None:
         """An empty paper dated today."""
         self.draft.drop()
+        self._asked.forget()
         self._corrected = None
         self._clear()
 

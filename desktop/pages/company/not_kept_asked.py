@@ -31,7 +31,6 @@ class NotKeptAsked:
         model = self._table.rows_model()
         cells = model.refused_cells()
         if not cells or (cells == self._told and not self._since.is_young()):
-            self._told = []
             return True
         if cells != self._told:
             self._since.restart()
@@ -42,6 +41,10 @@ class NotKeptAsked:
             "caution", f"{words} Put it right, or press once more to {self._without}.", ("Go to it", self._go)
         )
         return False
+
+    def forget(self) -> None:
+        """Another paper is begun: what still stands red is asked about anew."""
+        self._told = []
 
     def _go(self) -> None:
         self._table.setFocus()

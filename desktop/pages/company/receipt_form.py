@@ -233,6 +233,7 @@ class ReceiptForm(QWidget):
     def start_anew(self) -> None:
         """An empty receipt of the same day and supplier's list."""
         self._lines = []
+        self._asked.forget()
         self.draft.drop()
         for field in (self.supplier, self.receipt, self.tax):
             field.reset()
