@@ -55,7 +55,11 @@ def customer_name(name: str, unit: str) -> str:
 
 
 def needed_quantity(quantity: Decimal, unit: str) -> str:
-    """What one has to have at hand: pieces and packs whole, measures to a tenth, all rounded up."""
+    """What one has to have at hand: pieces and packs whole, measures to a tenth, all rounded up; ``<1 quart`` of one
+    opened pack, which serves several jobs, so that parts of it add up.
+    """
+    if _last(unit) in OPENED and 0 < quantity < 1:
+        return f"<{format_quantity(Decimal(1), unit)}"
     return format_quantity(_to(quantity, unit, ROUND_CEILING), unit)
 
 
