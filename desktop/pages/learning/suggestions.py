@@ -13,6 +13,7 @@ from desktop.desk import Desk
 from desktop.record_shelf import Learned, shelf_of
 from desktop.widgets.cards import Card, button, label
 from desktop.widgets.full_table import FullTable
+from desktop.widgets.late import once_nobody_types
 from desktop.widgets.table import Column, RowsModel
 from domain.dates import format_day_short
 from domain.learning import LibraryProposal
@@ -146,7 +147,9 @@ class SuggestionsCard(Card):
 
     def _again(self) -> None:
         if self.isVisible():
-            self.show_suggestions(self._job if isinstance(self._job, int) else None)
+            once_nobody_types(
+                self, lambda: self.show_suggestions(self._job if isinstance(self._job, int) else None)
+            )
 
     def _what(self, row: LibraryProposal) -> str:
         task, (old, new) = self._names.get(row.task_id, ""), (row.old_value, row.new_value)

@@ -21,6 +21,7 @@ from desktop.pages.margins.quoting_view import QuotingView
 from desktop.pages.margins.tables import TOTAL
 from desktop.pages.page import Page
 from desktop.widgets.cards import EmptyPage, Notice, PageHead, button, label, tool_button
+from desktop.widgets.late import once_nobody_types
 from domain.costing import GROUPINGS, GroupMargin, JobResult, Margins, margins_of
 from domain.dates import format_day_short
 from domain.units import count_of
@@ -173,7 +174,9 @@ class MarginsPage(Page):
                 self._take((all_job_results(conn), jobs_called_back(conn)), saved)
                 return
         self.adding_up.set_words("info", f"Adding up {count_of(count, 'closed job')}…")
-        self.desk.background(self._read, lambda found: self._take(found, saved))
+        self.desk.background(
+            self._read, lambda found: once_nobody_types(self, lambda: self._take(found, saved))
+        )
         if self._read_at is not None:
             self._show()
 

@@ -13,6 +13,7 @@ from desktop.record_shelf import shelf_of
 from desktop.widgets.backtest_plot import BacktestPlot
 from desktop.widgets.cards import Card, EmptyPage, label, scroll_page
 from desktop.widgets.full_table import FullTable
+from desktop.widgets.late import once_nobody_types
 from desktop.widgets.quoted_actual_bar import common_scale
 from desktop.widgets.table import Column, RowsModel
 from domain.costing import JobResult
@@ -172,7 +173,7 @@ class QuotingView(QWidget):
 
     def _again(self) -> None:
         if self.isVisible():
-            self.show_quoting()
+            once_nobody_types(self, self.show_quoting)
 
 
 def _card(title: str, note: str, *parts: QWidget) -> Card:
