@@ -230,6 +230,8 @@ def guesses(table: RowsTable, index: QModelIndex) -> list[Typed]:
     ]  # fmt: skip
     by_text = [value for pattern, value in likely if re.search(pattern, text)]
     by_key = [value for name, value in _BY_KEY if name in key]
+    if key == "day" and table.accessibleName() == "Materials used":
+        by_key = [COUNT]  # how much on this day, not which day
     first = by_text or by_key or [WORDS]
     return list(dict.fromkeys((*first, *by_key, *ALL)))
 
