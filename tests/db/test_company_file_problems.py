@@ -312,7 +312,7 @@ def test_a_full_disk_loses_only_the_step_that_did_not_fit(tmp_path: Path) -> Non
         add_customer(opened, "Bo")
         with opened.raw() as conn:  # SQLite then says what it says on a full disk
             conn.execute(f"PRAGMA max_page_count={conn.execute('PRAGMA page_count').fetchone()[0]}")
-        with pytest.raises(DiskFull, match="was not saved: the disk is full"):
+        with pytest.raises(DiskFull, match="Not saved: the disk is full"):
             add_customer(opened, "C" * 100_000)
         assert customer_names(opened) == ["Bo"]
         assert opened.undo_label == "Add Bo"

@@ -54,7 +54,7 @@ def kept(owner: Person, column: str, job_id: int):
         return conn.exec_driver_sql(f"SELECT {column} FROM job WHERE id = {job_id}").scalar_one()
 
 
-FIELDS = [("title", "Damp crawl"), ("lead_source_id", None), ("note", "Dog bites"), ("opened_on", "3/2")]
+FIELDS = [("title", "Damp crawl"), ("lead_source_id", None), ("note", "Dog bites"), ("opened_on", "11/2/2026")]
 
 
 @pytest.mark.parametrize(("name", "typed"), FIELDS)

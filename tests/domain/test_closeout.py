@@ -70,7 +70,8 @@ def test_running_cost_is_watts_hours_and_price_and_never_invented() -> None:
     assert unknown.fan_cents is None
     assert not any("not known" in words for words in unknown.words), "what we do not know is no matter of theirs"
     assert unknown.low_cents is None
-    assert "kilowatt-hour" in running_cost(Decimal(60), Decimal(0)).words[0]
+    assert running_cost(Decimal(60), Decimal(0)).fan_cents is None
+    assert running_cost(Decimal(60), Decimal(0)).words == unknown.words
 
 
 @pytest.mark.parametrize(
