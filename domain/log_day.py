@@ -15,8 +15,8 @@ from domain.money import labour_cents, line_cents, percent_of
 from domain.so_far import SoFar
 from domain.units import format_minutes
 
-TaskKey = tuple[int, bool]
-"""(task id, not quoted)."""
+TaskKey = tuple[int, bool] | tuple[int, bool, str]
+"""(task id, not quoted), of other work with the words for it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,11 +28,12 @@ class HoursRow:
     quoted_minutes: int
     before_minutes: int  # logged on other days or by somebody else
     entries: tuple[HoursEntry, ...]  # of this day and person
+    own: str = ""  # the words for it, where the task is other work
 
     @property
     def key(self) -> TaskKey:
         """What makes it the same row after a refresh."""
-        return (self.task_id, self.unquoted)
+        return (self.task_id, self.unquoted, self.own) if self.own else (self.task_id, self.unquoted)
 
     @property
     def day_minutes(self) -> int:
@@ -135,10 +136,12 @@ def hours_rows(
     quoted: dict[int, int] = {}
     for line in budget.labour:
         quoted[line.task_id] = quoted.get(line.task_id, 0) + line.minutes
-    rows = {(task_id, False): HoursRow(task_id, False, minutes, 0, ()) for task_id, minutes in quoted.items()}
+    rows: dict[TaskKey, HoursRow] = {
+        (task_id, False): HoursRow(task_id, False, minutes, 0, ()) for task_id, minutes in quoted.items()
+    }
     any_quote = has_budget(budget)
     for entry in log.hours:
-        key = (entry.task_id, entry.unquoted or (any_quote and entry.task_id not in quoted))
+        key: TaskKey = (entry.task_id, entry.unquoted or (any_quote and entry.task_id not in quoted))
         row = rows.get(key) or HoursRow(entry.task_id, key[1], 0, 0, ())
         mine = entry.day == day and entry.person_id == person_id
         rows[key] = (
@@ -149,6 +152,33 @@ def hours_rows(
     for key in extra:
         rows.setdefault(key, HoursRow(key[0], key[1], 0, 0, ()))
     return sorted(rows.values(), key=lambda row: row.unquoted)
+
+
+def told_apart(
+    rows: Iterable[HoursRow], other_id: int | None, begun: Iterable[TaskKey] = (), opened: Iterable[TaskKey] = ()
+) -> list[HoursRow]:
+    """Other work with a row for each of its own words: those of the day's entries, then those only begun.
+
+    Time typed for one of them can land on no other. What has no words stays in the row of the task, which goes when
+    it holds nothing and nobody `opened` it.
+    """
+    told: dict[TaskKey, HoursRow] = {}
+    for row in rows:
+        if row.task_id != other_id or row.quoted_minutes:
+            told[row.key] = row
+            continue
+        plain = replace(row, entries=tuple(one for one in row.entries if not one.note))
+        if plain.entries or plain.before_minutes or not row.entries or row.key in opened:
+            told[row.key] = plain
+        for one in row.entries:
+            if one.note:
+                own = HoursRow(row.task_id, row.unquoted, 0, 0, (one,), one.note)
+                before = told.get(own.key)
+                told[own.key] = own if before is None else replace(before, entries=(*before.entries, one))
+    for key in begun:
+        if len(key) == 3:
+            told.setdefault(key, HoursRow(key[0], key[1], 0, 0, (), key[2]))
+    return sorted(told.values(), key=lambda row: row.unquoted)
 
 
 def material_rows(

@@ -173,7 +173,8 @@ def test_other_work_in_own_words_is_one_line_and_one_entry(evening: Evening) -> 
     hurry(evening, "Level the gravel")
     evening.type("20m")
     assert (evening.log().hours[-1].minutes, evening.log().hours[-1].note) == (20, "Level the gravel")
-    assert any("Other work: “Haul out old insulation”" in name for name in names_of_rows(evening))
+    assert "Other work: “Haul out old insulation” · not quoted" in names_of_rows(evening)
+    assert "Other work: “Level the gravel” · not quoted" in names_of_rows(evening)
     evening.press(Key.Key_End)
     hurry(evening, "shrubbery 1h")
     assert len(evening.log().hours) == 4, "one unknown word may be a slip: it asks"

@@ -34,10 +34,11 @@ def called(names: list[str]) -> list[str]:
 
 
 class DayStrip(QWidget):
-    """Day, person and clock. Signals: `day_chosen(date)`, `person_chosen(id)`."""
+    """Day, person and clock. Signals: `day_chosen(date)`, `person_chosen(id)`, `stepped()` by a button."""
 
     day_chosen = Signal(object)
     person_chosen = Signal(object)
+    stepped = Signal()
 
     def __init__(self, today: Callable[[], date]) -> None:
         super().__init__()
@@ -51,8 +52,8 @@ class DayStrip(QWidget):
         self.day.setAccessibleName("Day")
         self.day.setFixedWidth(186)
         self.day.edited.connect(self.day_chosen)
-        self.earlier = tool_button("left", "The day before (Left in a table)", lambda: self.step(-1))
-        self.later = tool_button("right", "The day after (Right in a table)", lambda: self.step(1))
+        self.earlier = tool_button("left", "The day before (Left in a table)", lambda: self._click(-1))
+        self.later = tool_button("right", "The day after (Right in a table)", lambda: self._click(1))
         self.about = label("", "small_strong", "over")
         self.today_button = button("Today", lambda: self._choose(self._today()), "link")
         self.clock = button("", None, "plain", "timer")
@@ -130,6 +131,10 @@ class DayStrip(QWidget):
         """Go so many days on, never beyond today."""
         now = self.day.value() or self._today()
         self._choose(min(now + timedelta(days=days), self._today()))
+
+    def _click(self, days: int) -> None:
+        self.step(days)
+        self.stepped.emit()
 
     def _choose(self, day: date) -> None:
         if day != self.day.value() or self.day.problem():

@@ -11,13 +11,23 @@ from desktop.pages.job_sections.log.cause_strip import CauseStrip
 from desktop.pages.job_sections.log.entering import enter
 from desktop.pages.job_sections.log.kept_cells import KeptCells
 from desktop.pages.job_sections.log.log_table import CLEARS, LogTable, NewRow
-from desktop.pages.job_sections.log.own_words import begun_task, row_name, words_and_time
+from desktop.pages.job_sections.log.own_words import begun_task, other_work, row_name, words_and_time
 from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import Card, label
 from desktop.widgets.quoted_actual_bar import common_scale
+from desktop.widgets.rows_model import RefusedCell
 from desktop.widgets.table import Column, RowsModel
 from domain.errors import NotUnderstood
-from domain.log_day import HoursRow, TaskKey, has_budget, hours_rows, is_added, preview_minutes, typed_into
+from domain.log_day import (
+    HoursRow,
+    TaskKey,
+    has_budget,
+    hours_rows,
+    is_added,
+    preview_minutes,
+    told_apart,
+    typed_into,
+)
 from domain.log_entry import TypedHours
 from domain.units import format_minutes
 
@@ -29,6 +39,7 @@ LONGEST_READ = 80
 """Letters: no time is longer, so nothing of what goes on is worked out while it is typed."""
 
 SOMETHING = "Something not quoted …"
+HOURS_MISSING = "Its hours are missing: type them in this row. Delete lets it go."
 
 
 class HoursPanel(Card):
@@ -48,7 +59,7 @@ class HoursPanel(Card):
         self._preview: tuple[object, int] | None = None
         self._scale = 1.0
         self._saved: TaskKey | None = None
-        self._own: dict[TaskKey, str] = {}
+        self._begun: list[TaskKey] = []  # other work in own words that waits for its hours
         self.table = self._table()
         self.table.refill = self._fill
         self._kept = KeptCells(desk, self.table, "hours")
@@ -101,14 +112,15 @@ class HoursPanel(Card):
         fresh = self._page is None or page.job.id != self._page.job.id
         if fresh or self._page is None or page.day != self._page.day:
             self._extra.clear()
-            self._own.clear()
             self.causes.close()
         if fresh or self._page is None or (page.day, person_id) != (self._page.day, self._person_id):
             self._preview = None
         newly_quoted = self._page is not None and not has_budget(self._page.budget) and has_budget(page.budget)
-        self._kept.turn(f"{page.day} {person_id} {page.job.id}")
+        turned = self._kept.turn(f"{page.day} {person_id} {page.job.id}")
         self._page, self._person_id = page, person_id
         self._names = {task.id: task.name for task in page.lists.tasks}
+        if turned:
+            self._open_waiting()
         self._fill()
         self._kept.put_back()
         if fresh or (newly_quoted and not self.table.is_typing):  # the cursor stood where there was nothing else
@@ -120,9 +132,18 @@ class HoursPanel(Card):
         self.header.set_words("Hours", " · ".join(said))
         set_tip(self.header, page.first.words if page.first is not None else "")
 
+    def _open_waiting(self) -> None:
+        """Rows that were begun and hold something that is not kept stand again, each with what is its own."""
+        waiting = [key for key in self._kept.rows_waited_for() if key[0] in self._names]
+        self._begun = [key for key in waiting if len(key) == 3]
+        self._extra += [key for key in waiting if len(key) == 2 and key not in self._extra]
+
     def _fill(self) -> None:
         assert self._page is not None
-        rows = hours_rows(self._page.budget, self._page.log, self._page.day, self._person_id, self._extra)
+        rows = told_apart(
+            hours_rows(self._page.budget, self._page.log, self._page.day, self._person_id, self._extra),
+            other_work(self._names), self._begun, self._extra,
+        )  # fmt: skip
         self._scale = common_scale([(row.quoted_minutes, row.minutes) for row in rows])
         self.table.rows_model().set_rows([*rows, *self.table.new_rows()])
 
@@ -135,7 +156,7 @@ class HoursPanel(Card):
         clock = self._page.clock if self._page else None
         runs = clock is not None and (clock.timer.job_id, clock.timer.task_id) == (self._page.job.id, row.task_id)  # type: ignore[union-attr]
         marks = [mark for mark, there in (("not quoted", row.unquoted), ("clock running", runs)) if there]
-        return " · ".join([row_name(self._names.get(row.task_id, "?"), row, self._own.get(row.key, "")), *marks])
+        return " · ".join([row_name(self._names.get(row.task_id, "?"), row), *marks])
 
     def _quoted(self, row: HoursRow | NewRow) -> str:
         if isinstance(row, NewRow):
@@ -189,6 +210,9 @@ class HoursPanel(Card):
         if isinstance(row, NewRow):
             return self._begin(row, text)
         self.table.rows_model().repaint(row.key, "so_far", "bar")  # not what was typed and may be refused
+        if row.key in self._begun and not row.entries and not text.strip():
+            self._let_go(row.key)
+            return None
         try:
             typed = typed_into(text, row.entries)
         except NotUnderstood as error:
@@ -208,9 +232,9 @@ class HoursPanel(Card):
         except NotUnderstood as error:
             return str(error)
         is_quoted = not own and any(line.task_id == task_id for line in self._page.budget.labour)
-        key = (task_id, has_budget(self._page.budget) and not is_quoted)
+        key: TaskKey = (task_id, has_budget(self._page.budget) and not is_quoted)
         if own:
-            self._own[key] = own
+            return self._begin_own((*key[:2], own), typed)
         if is_quoted:
             self._desk.say(f"{self._names[task_id]} is quoted: this is its row. U and Enter in it: time beyond that.")
         elif key not in self._extra:
@@ -221,6 +245,35 @@ class HoursPanel(Card):
         self._fill()
         self.table.then_add = self._has_entries(key)
         return None
+
+    def _begin_own(self, key: TaskKey, typed: TypedHours | None) -> str | None:
+        """A row for these words alone; they wait for their hours like anything else that is not kept yet."""
+        model = self.table.rows_model()
+        is_there = model.find(key) >= 0
+        if not is_there:
+            self._begun.append(key)
+        if typed is not None:
+            problem = self._log_at_once(key, typed)
+            if problem and not is_there:
+                self._let_go(key)
+            return problem
+        self._fill()
+        if not is_there:
+            model.put_refused([RefusedCell(key, "what", str(key[-1]), HOURS_MISSING)])
+            self._desk.drafts.soon()
+        self.table.then_edit, self.table.then_add = key, self._has_entries(key)
+        return None
+
+    def _let_go(self, key: TaskKey) -> None:
+        """These words wait no longer: their hours are kept, or they were taken back."""
+        if key not in self._begun:
+            return
+        self._begun.remove(key)
+        model = self.table.rows_model()
+        if (row := model.find(key)) >= 0:
+            model.forget_refused(model.index(row, model.column_of("what")))
+        self._desk.drafts.soon()
+        self._fill()
 
     def _log_at_once(self, key: TaskKey, typed: TypedHours) -> str | None:
         self._fill()
@@ -254,23 +307,22 @@ class HoursPanel(Card):
         spent = format_minutes(typed.minutes)
         problem = self._save(row, typed, added, name, spent)
         self._saved = row.key if problem is None else None
+        if problem is None:
+            self._let_go(row.key)
         return problem
 
     def _save(self, row: HoursRow, typed: TypedHours, added: bool, name: str, spent: str) -> str | None:
         assert self._page is not None
         job_id, day, today = self._page.job.id, self._page.day, self._desk.today()
         if added:
-            person_id, rates, note = self._person_id, self._page.rates, self._own.get(row.key, "")
-            problem = enter(
+            person_id, rates, note = self._person_id, self._page.rates, row.own
+            return enter(
                 self._desk, f"Log {spent} on {name}",
                 lambda edit: log_time(
                     edit, job_id, day, row.task_id, person_id, typed, unquoted=row.unquoted, rates=rates, today=today,
                     note=note,
                 ),
             )  # fmt: skip
-            if problem is None and self._own.pop(row.key, ""):
-                self._fill()
-            return problem
         entry_id = row.entries[0].id
         return enter(
             self._desk, f"Change to {spent} on {name}",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from ast import literal_eval
 from typing import Any
 
 from desktop.desk import Desk
@@ -25,10 +26,10 @@ class KeptCells:
         table.typed.connect(self._type)
         table.itemDelegate().closeEditor.connect(self._typed)
 
-    def turn(self, where: str) -> None:
-        """Another day, person or job is about to be shown; call `put_back` when its rows stand."""
+    def turn(self, where: str) -> bool:
+        """Another day, person or job is about to be shown; call `put_back` when its rows stand. False: the same."""
         if where == self._where:
-            return
+            return False
         self._busy = True
         gone = self._table.rows_model().let_go_refused()
         self._busy = False
@@ -37,6 +38,19 @@ class KeptCells:
             self._desk.say(f"Not kept yet: {as_typed(gone[-1].text)}{more}. It waits where it was typed.", "caution")
         self._where = where
         self._back = self._desk.drafts.words(self._key)
+        return True
+
+    def rows_waited_for(self) -> list[Any]:
+        """The ids of rows, tuples, for which something waits that `put_back` will put there."""
+        found = []
+        for place in self._back:
+            try:
+                row_id = literal_eval(place.rpartition(" ")[0])
+            except (ValueError, SyntaxError):
+                continue
+            if isinstance(row_id, tuple) and row_id not in found:
+                found.append(row_id)
+        return found
 
     def put_back(self) -> None:
         """What waits here stands in its cells again, where its row is gone in a row at the end."""

@@ -144,6 +144,13 @@ class LogTable(RowsTable):
         act, row = self.letters.get(text.strip().casefold()), model.row_at(cell.row())
         return (lambda: act(row)) if act is not None else None
 
+    def select_id(self, row_id: Any, key: str | None = None) -> bool:
+        """Put the cursor on this row, where one types."""
+        found = super().select_id(row_id, key)
+        if found:
+            self._settle()
+        return found
+
     def edit_day(self, row_id: Any, *, add: bool = False) -> None:
         """Open the day's cell of a row; with `add` it begins with the plus that keeps what is there."""
         self.setFocus()

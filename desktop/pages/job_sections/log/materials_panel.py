@@ -208,7 +208,7 @@ class MaterialsPanel(Card):
         known_unit = row.unit if row.item_id is not None or row.quoted or row.entries else ""
         typed = parse_typed_use(text.strip().removeprefix("+"), row.left, known_unit)
         if not typed.quantity:
-            return None if text.strip().startswith("+") else self._none(row)
+            return None if text.strip().startswith("+") else self._none_typed(row)
         return self._add(row, typed) if is_added(text, row.entries) else self._change(row, typed)
 
     def _add(self, row: MaterialRow, typed: TypedUse) -> str | None:
@@ -267,6 +267,13 @@ class MaterialsPanel(Card):
         self._extra = [one for one in self._extra if one.key != row.key]
         self.table.go_on(row.key)
         return problem
+
+    def _none_typed(self, row: MaterialRow) -> str | None:
+        """A typed 0 is never without an answer: where nothing stood, it says where "none on the whole job" is told."""
+        if not row.entries:
+            later = " For none on the whole job: n on its line when you close the job." if row.left else ""
+            self._desk.say(f"Nothing of {row.description} on this day, and nothing is logged.{later}")
+        return self._none(row)
 
     def _use_all_of(self, row: MaterialRow) -> None:
         if self._page is None or self._page.is_closed:

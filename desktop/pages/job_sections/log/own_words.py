@@ -30,7 +30,7 @@ def begun_task(words: str, names: Mapping[int, str], again: bool) -> tuple[int, 
 
     Raises NotUnderstood: with what to do.
     """
-    other = next((key for key, name in names.items() if name.casefold() == OTHER_WORK.casefold()), None)
+    other = other_work(names)
     before, colon, own = words.partition(":")
     if other is not None and colon and _says(own) and before.strip().casefold() == names[other].casefold():
         return other, " ".join(own.split())
@@ -92,12 +92,14 @@ def is_amount(words: str) -> bool:
         return False
 
 
-def row_name(task: str, row: HoursRow, begun: str) -> str:
-    """The task; for other work with the words of its entries of the day, and those just begun."""
-    if task.casefold() != OTHER_WORK.casefold():
-        return task
-    said = dict.fromkeys([*(one.note for one in row.entries if one.note), *([begun] if begun else [])])
-    return f"{task}: {'; '.join(map(as_typed, said))}" if said else task
+def other_work(names: Mapping[int, str]) -> int | None:
+    """The id of the task of other work, None where the firm has none."""
+    return next((key for key, name in names.items() if name.casefold() == OTHER_WORK.casefold()), None)
+
+
+def row_name(task: str, row: HoursRow) -> str:
+    """The task; for other work with the words for it."""
+    return f"{task}: {as_typed(row.own)}" if row.own else task
 
 
 def _says(words: str) -> bool:

@@ -91,6 +91,7 @@ class LogSection(Section):
     def _connect(self) -> None:
         self.days.day_chosen.connect(self.show_day)
         self.days.person_chosen.connect(self._choose_person)
+        self.days.stepped.connect(self.hours.table.setFocus)  # what is typed next are hours, not the arrow once more
         self.desk.new_day.connect(self._stay)
         self.days.clock.clicked.connect(self._clock_clicked)
         self.days.cancel.clicked.connect(self.cancel_clock)
