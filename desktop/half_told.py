@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QDialog, QWidget
 from desktop.desk import JOBS, NOT_SAVED
 from desktop.pages.page import Section
 from desktop.widgets.half import (
+    CHANGES,
     half_entries,
     keeps_itself,
     named,
@@ -104,10 +105,11 @@ class HalfTold(QObject):
             (table.accessibleName(), cell.text) for table, cell in self._cells()
             if bool(table.property("waits") and on_disk) == waiting
         ]  # fmt: skip
-        fields = [*self._unkept(), *([] if on_disk else half_entries())]
+        fields = [*self._unkept(), *(one for one in half_entries() if not on_disk or one.property(CHANGES))]
         if on_disk != waiting:
             return tables
-        return tables + [(named([one]), words_in(one)) for one in fields if one.window() is self._window]
+        mine = [one for one in fields if one.window() is self._window]
+        return tables + list(dict.fromkeys((named([one]), one.property(CHANGES) or words_in(one)) for one in mine))
 
     def _unkept(self) -> list[Any]:
         """Fields of this window that would not keep what stands in them."""

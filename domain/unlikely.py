@@ -84,6 +84,39 @@ def amount_doubt(cents: int) -> str:
     return f"{format_money(cents)} is a lot for one line." if abs(cents) > MOST_OF_A_CARD else ""
 
 
+def quote_price_doubt(cents: int, cost_cents: int, before_cents: int = 0) -> str:
+    """What is odd about the price of a quote beside what it costs, and beside the one that stood there.
+
+    Args:
+        before_cents: the price it replaces; one that is odd itself says nothing, so that a slip can be put right.
+    """
+    if cost_cents <= 0:
+        return amount_doubt(cents)
+    if cents >= MANY_TIMES * cost_cents:
+        return f"{format_money(cents)} is more than {cents // cost_cents} times the cost of {format_money(cost_cents)}."
+    if PRICE_TIMES * cents <= cost_cents:
+        return f"{format_money(cents)} is little beside the cost of {format_money(cost_cents)}."
+    if before_cents <= 0 or quote_price_doubt(before_cents, cost_cents):
+        return ""
+    return changed_doubt(cents, before_cents)
+
+
+def changed_doubt(cents: int, before_cents: int) -> str:
+    """What is odd about an amount that is put right, beside the one that stood there; none stood there: see amount."""
+    if before_cents <= 0:
+        return amount_doubt(cents)
+    if before_cents < PRICE_TIMES * cents and cents < PRICE_TIMES * before_cents:
+        return ""
+    return f"{format_money(cents)}; before it was {format_money(before_cents)}."
+
+
+def tax_doubt(tax_cents: int, net_cents: int) -> str:
+    """What is odd about the sales tax on a paper, beside what it is charged on."""
+    if net_cents <= 0 or tax_cents * 100 <= MOST_TAX * net_cents:
+        return ""
+    return f"{format_money(tax_cents)} is a lot of sales tax on {format_money(net_cents)}."
+
+
 def payment_doubt(cents: int, owed_cents: int) -> str:
     """What is odd about money that comes in beside what is owed."""
     if cents <= owed_cents:

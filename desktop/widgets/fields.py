@@ -34,6 +34,7 @@ from PySide6.QtWidgets import QLineEdit, QWidget
 
 from desktop.widgets.half import keeps_itself, watch
 from desktop.widgets.reading import at_least, paint_reading
+from desktop.widgets.wrong_look import mark_wrong
 from domain.errors import NotUnderstood
 from domain.money import format_money, parse_money
 from domain.units import (
@@ -48,15 +49,6 @@ from domain.units import (
     unlikely_radon,
 )
 from domain.unlikely import asked, percent_doubt
-
-
-def mark_wrong(widget: QWidget, wrong: bool, asks: bool = False) -> None:
-    """Give a field the look of one that was not understood, or that is asked about, or take it away."""
-    state = "asks" if wrong and asks else wrong
-    if (widget.property("wrong") or False) != state:
-        widget.setProperty("wrong", state)
-        widget.style().unpolish(widget)
-        widget.style().polish(widget)
 
 
 class TypedField(QLineEdit):
@@ -205,6 +197,16 @@ class TypedField(QLineEdit):
                 self.set_problem(words, asks=True)
         return True
 
+    def ask_anew(self) -> bool:
+        """What a question here depends on may have changed: ask the one that is due now; True when it is another."""
+        if self._doubt is None or keeps_itself(self) or (self._problem and not self.is_asking):
+            return False
+        words = asked(self._doubt(self._doubted)) if self.is_asking else ""
+        if words == self._problem:
+            return False
+        self.set_problem(words, asks=bool(words))
+        return bool(words)
+
     def _typed_value(self) -> Any:
         """What stands typed and is not kept yet, where a doubt may be had of it."""
         if self._doubt is None or not self.isModified():
@@ -283,6 +285,8 @@ class TypedField(QLineEdit):
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self._offered = ""
             if self.is_asking:
+                if self.ask_anew():
+                    return  # what stood there when it was asked has changed: this Enter has not read the new question
                 self._sure = self._doubted if self._typed_value() in (self._doubted, None) else None
                 self.set_problem("")
         if event.key() == Qt.Key.Key_Escape and (self.isModified() or self._problem):

@@ -19,6 +19,8 @@ from PySide6.QtCore import QObject, QTimer, Signal
 from PySide6.QtWidgets import QApplication, QStackedWidget, QWidget
 
 _EXEMPT, _ENTRY = "not_an_entry", "entry_name"
+CHANGES = "changes_kept"
+"""The property of a field that stands for changes of a record that is kept already: how closing names them."""
 ASKS = "only_asks"
 """The property of a field that only asks."""
 

@@ -50,6 +50,10 @@ class Questions:
         self.latest = None if self.latest == cell else self.latest
         return True
 
+    def forget(self) -> None:
+        """The table is about another paper: nothing was asked or answered in it."""
+        self._open, self._sure, self.latest = {}, set(), None
+
     @property
     def cells(self) -> list[Cell]:
         """The cells that are asked about, the last one last."""

@@ -7,11 +7,14 @@ from collections.abc import Mapping
 from datetime import date
 
 from domain.dates import format_day_short
+from domain.errors import NotUnderstood
 from domain.jobs import Deadline
 from domain.library import LabourTask
 from domain.money import labour_cents, line_cents
 from domain.quoting.lines import LabourLine, MaterialLine, OtherLine, Quote, QuoteDocument
+from domain.quoting.price import build_price
 from domain.quoting.scope import not_quoted, not_quoted_words
+from domain.unlikely import quote_price_doubt
 
 NAMED = 3
 """So many lines are named, the rest is a count."""
@@ -48,6 +51,8 @@ def doubts_before_sending(document: QuoteDocument, *, tested: bool, tasks: Mappi
     if document.quote.kind == "proposal":
         promised = not_quoted(document.quote.scope_text, document, tasks.values())
         said += [not_quoted_words(promised)] if promised else []
+    if slip := _price_slip(document):
+        said.append(f"The price: {slip}")
     if free:
         more = f" and {len(free) - NAMED} more" if len(free) > NAMED else ""
         said.append(f"At $0.00: {', '.join(free[:NAMED])}{more}.")
@@ -56,6 +61,17 @@ def doubts_before_sending(document: QuoteDocument, *, tested: bool, tasks: Mappi
     if empty:
         said.append(f"Nothing is priced in the option {' and '.join(empty[:NAMED])}.")
     return said
+
+
+def _price_slip(document: QuoteDocument) -> str:
+    """A price far from what the work costs; the minimum charge is meant to be."""
+    try:
+        base = build_price(document).base
+    except NotUnderstood:
+        return ""  # sending says so itself
+    if base.minimum_added_cents:
+        return ""
+    return quote_price_doubt(base.price_cents, base.costs.cost_cents)
 
 
 def speaks_of_deposit(quote: Quote) -> bool:

@@ -13,6 +13,7 @@ from domain.units.radon import unlikely_radon
 from domain.unlikely import (
     amount_doubt,
     asked,
+    changed_doubt,
     done_on,
     miles_doubt,
     minutes_doubt,
@@ -20,6 +21,8 @@ from domain.unlikely import (
     percent_doubt,
     price_doubt,
     quantity_doubt,
+    quote_price_doubt,
+    tax_doubt,
 )
 
 TODAY = date(2026, 11, 30)
@@ -81,3 +84,23 @@ def test_nothing_in_the_starting_library_is_odd() -> None:
     for row in table_rows("factors.csv"):
         for name, percent in row.items():
             assert name == "task" or not percent or not percent_doubt(Decimal(percent), Decimal(250), Decimal(50))
+
+
+@pytest.mark.parametrize(
+    ("cents", "cost", "before", "odd"),
+    [
+        (30_350_000, 236_700, 303_500, True), (3_035_000, 236_700, 303_500, True), (30_350, 236_700, 303_500, True),
+        (303_500, 236_700, 30_350_000, False), (303_500, 236_700, 0, False), (295_000, 236_700, 303_500, False),
+        (473_400, 236_700, 303_500, False), (1_000_000, 236_700, 303_500, True), (303_500, 0, 25_000, False),
+    ],
+)  # fmt: skip
+def test_a_price_beside_the_cost_and_the_one_before(cents: int, cost: int, before: int, odd: bool) -> None:
+    assert bool(quote_price_doubt(cents, cost, before)) is odd
+
+
+def test_an_amount_put_right_and_sales_tax() -> None:
+    assert changed_doubt(638_000, 6_380) == "$6,380.00; before it was $63.80."
+    assert changed_doubt(6_830, 6_380) == changed_doubt(638_000, 0) == ""
+    assert tax_doubt(999_900, 8_992) == "$9,999.00 is a lot of sales tax on $89.92."
+    assert tax_doubt(1_348, 8_992) == tax_doubt(100, 0) == ""
+    assert tax_doubt(1_349, 8_992)

@@ -18,23 +18,28 @@ from db.photo_folder import photo_folder
 from db.queries.books.bills import LoggedUnbilled, WholeBill
 from db.queries.log_offers import OfferedJob
 from desktop.desk import Desk
+from desktop.pages.company.bill_doubts import BillDoubts
 from desktop.pages.company.entry_page import fill_entry_page
 from desktop.pages.company.not_kept_asked import NotKeptAsked
 from desktop.pages.company.part import attempt
 from desktop.pages.draft_lines import lines_as_words, lines_in_words
 from desktop.pages.drafts import Draft
 from desktop.pages.job_sections.quote.lines_table import LineKeys, LinesTable
+from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import Card, Notice, button, label
+from desktop.widgets.error_line import FloatingError
 from desktop.widgets.foot_model import FootModel
 from desktop.widgets.form import ChoiceField, DateField, Form, MoneyField, TextField
+from desktop.widgets.half import CHANGES, watch
 from desktop.widgets.table import Column
 from domain.bill_typed import NO_JOB, TypedBillLine, bill_line_typed
-from domain.bills import BILL_KINDS, BILL_LINE_KINDS, BILL_MEANS
+from domain.bills import BILL_KINDS, BILL_LINE_KINDS, BILL_MEANS, SET_OFF
 from domain.errors import NotUnderstood
 from domain.money import format_money
 from domain.price_list import Supplier
-from domain.unlikely import amount_doubt, done_on
+from domain.unlikely import ASK, done_on, tax_doubt
 
+DRAFT = "bill"
 INVITE = "Type what it was for"
 PICTURES = "Pictures and PDF (*.jpg *.jpeg *.png *.gif *.pdf)"
 
@@ -57,6 +62,7 @@ class BillForm(QWidget):
         self._keys = LineKeys()
         self._next = 1
         self._picture: Path | None = None
+        self._kept: WholeBill | None = None  # as it is in the file, while it is put right
         self._corrected: int | None = None  # the bill that is put right; None: a new one is typed
         self.form = Form(columns=2)
         self.kind = self.form.add("Paper", ChoiceField(list(BILL_KINDS.items()), required=True))
@@ -68,22 +74,24 @@ class BillForm(QWidget):
         self.means = self.form.add("Paid by", ChoiceField(list(BILL_MEANS.items()), required=True))
         self.kind.edited.connect(lambda _: self._show_kind())
         self.table = self._make_table()
-        self.tax = MoneyField(least=0)
+        self.tax = MoneyField(least=0, doubt=lambda cents: tax_doubt(cents, self._net()))
         self.tax.setAccessibleName("Sales tax on it")
         self.tax.setFixedWidth(110)
-        self.tax.edited.connect(lambda _: self._show_total())
+        self.tax.edited.connect(self._take_tax)
         self.total = label("", "strong")
+        self.pays = label("", "small", "over")  # what follows for a receipt's own payment
         self.problem = Notice("caution")
         self._asked = NotKeptAsked(self.table, self.problem, "enter it without")
+        self.doubts = BillDoubts(self.problem)
         self.enter = button("Enter it", self.enter_it, "primary", "check", "Ctrl+Enter")
         self.picture = button("Add its picture", self.ask_picture, "quiet", "camera", "A photo or PDF is copied in")
         self.back = button("Back to the list", self.left.emit, "quiet", "left", "Escape")
         names = ("kind", "supplier", "day", "number", "due", "means", "tax")
         self.draft = Draft(
-            desk, "bill", {one: getattr(self, one) for one in names},
+            desk, DRAFT, {one: getattr(self, one) for one in names},
             lambda: self._corrected or "", lines=(lambda: lines_as_words(self._lines), self._lines_again),
         )  # fmt: skip
-        self.afresh = button("Start afresh", self.start_anew, "quiet", "cross", "Forget what was typed here")
+        self.afresh = button("Start afresh", self._begin_afresh, "quiet", "cross", "Forget what was typed here")
         self._arrange()
         for keys in ("Ctrl+Return", "Ctrl+Enter"):
             QShortcut(QKeySequence(keys), self, self.enter_it)
@@ -110,7 +118,7 @@ class BillForm(QWidget):
             row_id=lambda one: self._keys.name(one.id),
             lasting=self._keys.lasting,
             setter=self._type,
-            doubt=lambda one, key: amount_doubt(one.net_cents) if key == "amount" else "",
+            doubt=lambda one, key: self.doubts.line(one) if key == "amount" else "",
             can_edit=lambda one, key: key == "description" or bool(one.id),
             choices={
                 "kind": lambda _: list(BILL_LINE_KINDS.values()),
@@ -129,10 +137,12 @@ class BillForm(QWidget):
         foot.setSpacing(8)
         words = label("Sales tax on it", "small", "soft")
         words.setBuddy(self.tax)
-        foot.addStretch(1)
+        foot.addWidget(self.pays, 1)
         for widget in (words, self.tax, self.total):
             foot.addWidget(widget)
         card.add(foot)
+        beneath = FloatingError(card, self.tax)
+        self.tax.problem_changed.connect(beneath.say)
         actions = QHBoxLayout()
         for widget in (self.enter, self.picture, self.afresh):
             actions.addWidget(widget)
@@ -165,10 +175,13 @@ class BillForm(QWidget):
             self.kind.set_value("receipt" if entries[0].kind == "materials" else "bill")
         self._show_kind()
         self._show_lines()
+        if entries:
+            self._note_lines()
 
     def correct(self, whole: WholeBill) -> None:
         """Show a bill that was mistyped, to be put right; a correction begun before comes back."""
         kept, sign = whole.bill, -1 if whole.bill.kind == "credit" else 1
+        self._kept = whole
         self._corrected = kept.id
         self._clear()
         self._jobs |= {job_id: self._jobs.get(job_id, number) for job_id, number in whole.jobs.items()}
@@ -178,6 +191,8 @@ class BillForm(QWidget):
             for place, line in enumerate(whole.lines, 1)
         ]  # fmt: skip
         self._next = len(self._lines) + 1
+        own = [one.amount_cents for one in whole.payments if one.means != SET_OFF] if kept.kind == "receipt" else []
+        self.doubts.begin(self._lines, kept.total_cents if kept.total_cents in own else None)
         self.kind.set_value(kept.kind)
         for field, value in (
             (self.supplier, kept.supplier_id), (self.day, kept.billed_on), (self.number, kept.number),
@@ -188,11 +203,16 @@ class BillForm(QWidget):
         self._show_kind()
         self._show_lines()
 
+    def begun(self, bill_id: int) -> bool:
+        """True while a correction of this bill waits as a draft."""
+        return bool(self.desk.drafts.words(f"{DRAFT} {bill_id}"))
+
     def _show_kind(self) -> None:
         kind, anew = self.kind.value(), self._corrected is None
         self.kind.setEnabled(anew)
         self.enter.setText("Enter it" if anew else "Keep the correction")
-        self.afresh.setVisible(anew)
+        self.afresh.setText("Start afresh" if anew else "As it was")
+        set_tip(self.afresh, "Forget what was typed here" if anew else "Forget the correction; the bill stays as it is")
         self.form.set_visible(self.due, kind == "bill")
         self.form.set_visible(self.means, kind == "receipt" and anew)
         self._show_total()
@@ -202,10 +222,26 @@ class BillForm(QWidget):
         self._show_total()
 
     def _show_total(self) -> None:
-        net, tax = sum(line.net_cents for line in self._lines), self.tax.value() or 0
+        total = self._net() + (self.tax.value() or 0)
         words = "Credit" if self.kind.value() == "credit" else "Total"
-        self.total.setText(f"{words} {format_money(net + tax)}" if self._lines else "")
+        self.total.setText(f"{words} {format_money(total)}" if self._lines else "")
+        self.pays.setText(self.doubts.payment(total) if self._lines else "")
+        for field in (self.supplier, self.day, self.number, self.due, self.tax):
+            field.setProperty(CHANGES, self.total.text() if self._corrected is not None else "")
         self.enter.setEnabled(bool(self._lines))
+
+    def _net(self) -> int:
+        return sum(line.net_cents for line in self._lines)
+
+    def _take_tax(self, cents: int | None) -> None:
+        self.doubts.tax_taken(cents or 0, self._net())
+        self._show_total()
+
+    def _note_lines(self) -> None:
+        """What stands in the table is in no file: it waits as a draft, and the window's head says so by the day."""
+        self.day.touched = True
+        watch().touch(self.day)
+        self.draft.note()
 
     def _job_words(self, line: TypedBillLine) -> str:
         words = "–" if line.job_id is None else self._jobs.get(line.job_id, "")
@@ -215,6 +251,10 @@ class BillForm(QWidget):
         self._lines = lines_in_words(TypedBillLine, words)
         self._next = max((line.id for line in self._lines), default=0) + 1
         self._show_lines()
+        for line in self._lines if self._corrected is not None else ():
+            self.model.questions.look((self._keys.name(line.id), "amount"), line)
+        self.day.touched = True
+        watch().touch(self.day)
 
     # Typing.
 
@@ -234,13 +274,13 @@ class BillForm(QWidget):
             self._next += 1
             self.table.just_added = True
         self._show_lines()
-        self.draft.note()
+        self._note_lines()
         return None
 
     def _remove(self, line: Any) -> None:
         self._lines = [one for one in self._lines if one.id != line.id]
         self._show_lines()
-        self.draft.note()
+        self._note_lines()
 
     def ask_picture(self) -> None:
         """Ask for the bill's picture or PDF; it is copied in when the bill is entered."""
@@ -260,6 +300,10 @@ class BillForm(QWidget):
             self.supplier.setFocus()
             return
         if not self._asked.goes_on():
+            return
+        cells = [cell for cell in self.model.questions.cells if self.model.find(cell[0]) >= 0]
+        questions = [self.model.questions.words(cell).removesuffix(ASK).strip() for cell in cells]
+        if not self.doubts.goes_on(questions, self.tax.value() or 0, self._net()):
             return
         made: list[int] = []
         corrected = self._corrected
@@ -302,6 +346,13 @@ class BillForm(QWidget):
         self._corrected = None
         self._clear()
 
+    def _begin_afresh(self) -> None:
+        """Forget what was typed: an empty paper, or the one that is put right as it is kept."""
+        kept = self._kept if self._corrected is not None else None
+        self.start_anew()
+        if kept is not None:
+            self.correct(kept)
+
     def begin(self) -> None:
         """Go on with what was begun, else an empty paper."""
         if self._corrected is not None or not self.draft.begun:
@@ -311,6 +362,8 @@ class BillForm(QWidget):
 
     def _clear(self) -> None:
         self._lines, self._picture = [], None
+        self.doubts.begin()
+        self.model.questions.forget()
         for field in (self.supplier, self.number, self.tax, self.due):
             field.reset()
         self.day.reset(self.desk.today())

@@ -155,7 +155,8 @@ class BillsPart(Part):
         self.log.setEnabled(row.to_log > 0)
         self.picture.setEnabled(row.attachment_id is not None)
         self.unpay.setEnabled(any(row.kind != "receipt" or one.means == "set_off" for one in whole.payments))
-        self.details.setText(whole_words(whole))
+        goes_on = "A correction of it is begun and not kept: Correct goes on with it.  "
+        self.details.setText(f"{goes_on if self.form.begun(row.id) else ''}{whole_words(whole)}")
 
     # Going to the form and back.
 
@@ -189,6 +190,8 @@ class BillsPart(Part):
     def show_list(self) -> None:
         """Back to the list; what is typed in the form waits there."""
         self.pages.setCurrentIndex(0)
+        if self.tables.currentWidget() is self.bills:
+            self._chosen(self.bills.current_row())
         self.bills.setFocus()
 
     def _entered(self, bill_id: int) -> None:

@@ -90,6 +90,8 @@ class PaymentForm(QWidget):
             self.draft.turn()
         elif key != self._key and not self.amount.isModified():
             self._offer_usual()
+        elif key != self._key:
+            self.amount.ask_anew()
         if self.received.value() == self._offered_day != self._desk.today():  # left open overnight
             self._offer_today()
         self._key = key

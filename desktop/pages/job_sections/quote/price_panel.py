@@ -13,14 +13,15 @@ from desktop.pages.job_sections.quote.editing import QuoteEditing
 from desktop.pages.job_sections.quote.option_ticks import OptionTicks
 from desktop.widgets.as_typed import set_tip
 from desktop.widgets.cards import Card, label, scroll_page, set_tone
-from desktop.widgets.error_line import ErrorLine
+from desktop.widgets.error_line import ErrorLine, FloatingError
 from desktop.widgets.form import ChoiceField, MoneyField, PercentField, TextField, TypedField
 from domain.errors import NotUnderstood
 from domain.money import format_money, margin_from_markup, markup_from_margin
 from domain.quoting.lines import Quote
-from domain.quoting.price import PriceBuildUp, Totals
+from domain.quoting.price import PriceBuildUp, Totals, build_price
 from domain.quoting.tax import LUMP_SUM, NONE, SEPARATED
 from domain.units import format_minutes, format_percent, format_share, parse_percent
+from domain.unlikely import quote_price_doubt
 
 TAX_CHOICES = [(NONE, "No sales tax"), (LUMP_SUM, "Lump sum"), (SEPARATED, "Separated")]
 TAX_TIPS = {
@@ -75,7 +76,7 @@ class PricePanel(QWidget):
     def _build(self, card: Card) -> None:
         self.margin, self.markup = PercentField(required=True), PercentField(required=True)
         self.minimum, self.rounding = MoneyField(required=True, least=0), MoneyField(required=True, least=1)
-        self.list_price, self.goodwill = MoneyField(required=True, least=0), MoneyField(least=0)
+        self.list_price, self.goodwill = MoneyField(required=True, least=0, doubt=self._odd), MoneyField(least=0)
         self.reason = TextField("")
         self.treatment, self.tax_percent = ChoiceField(TAX_CHOICES, required=True), PercentTax()
         self.treatment.setMinimumContentsLength(6)
@@ -100,6 +101,8 @@ class PricePanel(QWidget):
         ):  # fmt: skip
             if part is not None:
                 card.add(part)
+        beneath = FloatingError(card, self.list_price)  # asked where it is typed; nothing moves
+        self.list_price.problem_changed.connect(beneath.say)
 
     def _ladder(self) -> QWidget:
         return self._rows(
@@ -178,6 +181,14 @@ class PricePanel(QWidget):
     def _typing(self, value: Any, values: Any) -> None:
         if value is not None:
             self.editing.preview_quote(**values(value))
+
+    def _odd(self, cents: int) -> str:
+        """What is odd about a price just typed, beside the cost and the price as it is stored."""
+        try:
+            base = build_price(self.editing.document).base
+        except NotUnderstood:
+            return ""
+        return quote_price_doubt(cents, base.costs.cost_cents, base.price_cents)
 
     # Showing.
 
