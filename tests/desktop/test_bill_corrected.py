@@ -7,6 +7,7 @@ from datetime import date
 
 import pytest
 from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from db.commands.bills import enter_bill, pay_bill
@@ -59,6 +60,9 @@ def test_less_than_is_paid_is_refused_and_stays_typed(qtbot: QtBot, shop: Billin
     part.bills.select_id(bill_id)
     part.correct_current()
     type_cell(qtbot, part.form.table, 0, "amount", "2")
+    part.form.enter_it()
+    assert "Is that right?" in part.form.problem.text()
+    qtbot.wait(QApplication.doubleClickInterval() + 100)
     part.form.enter_it()
     assert "paid on it already" in part.form.problem.text()
     assert part.form.model.rows[0].net_cents == 200
