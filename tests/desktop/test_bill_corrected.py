@@ -7,11 +7,11 @@ from datetime import date
 
 import pytest
 from PySide6.QtCore import Qt
-from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
 from db.commands.bills import enter_bill, pay_bill
 from db.queries.books.bills import bill_rows, whole_bill
+from desktop.widgets import young
 from domain.bills import BillLineDraft
 from tests.db.billing_company import BillingCompany
 from tests.desktop.test_books_parts import TODAY, shown, type_cell
@@ -62,7 +62,7 @@ def test_less_than_is_paid_is_refused_and_stays_typed(qtbot: QtBot, shop: Billin
     type_cell(qtbot, part.form.table, 0, "amount", "2")
     part.form.enter_it()
     assert "Is that right?" in part.form.problem.text()
-    qtbot.wait(QApplication.doubleClickInterval() + 100)
+    qtbot.wait(young.READING_MS + 200)
     part.form.enter_it()
     assert "paid on it already" in part.form.problem.text()
     assert part.form.model.rows[0].net_cents == 200
